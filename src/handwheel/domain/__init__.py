@@ -1,0 +1,1 @@
+"""Frozen types at the joints of the house: parts, shops, holdings, acts, plans."""

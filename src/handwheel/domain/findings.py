@@ -1,0 +1,69 @@
+"""What the user should know about a request that makes sense: findings, reasons, cautions, proof."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Severity(Enum):
+    """How much a finding weighs: stop (do not cut), warning, note."""
+
+    STOP = "stop"
+    WARNING = "warning"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One thing to know: stable code, where it bites, what is wrong, what to do, on whose word."""
+
+    code: str
+    severity: Severity
+    where: str
+    problem: str
+    remedy: str
+    source_key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """Why a number is what it is.
+
+    ``low`` and ``high`` are the spread of the value over sources or beliefs, in the unit of ``value``; equal when
+    the value is exact.
+    """
+
+    where: str
+    quantity: str
+    value: str
+    relation: str
+    inputs: tuple[str, ...]
+    source_key: str
+    standing: str
+    binds: str = ""
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """What was proven about the order of steps: its cost, the lower bound, how much was looked at."""
+
+    cost_ms: int
+    bound_ms: int
+    states_visited: int
+    alternatives: int
+    rules: tuple[str, ...]
+
+    @property
+    def proven(self) -> bool:
+        """Whether no cheaper order exists under the stated rules."""
+        return self.bound_ms >= self.cost_ms
+
+    @property
+    def words(self) -> str:
+        """``"proven least"`` or ``"best found, bound ..."``, never more than is known."""
+        if self.proven:
+            return "proven least under the stated rules"
+        return f"best found, bound {self.bound_ms / 60000:.1f} min"

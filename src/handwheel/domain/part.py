@@ -1,0 +1,124 @@
+"""The finished part: its contours, its sizes, its metal, how many."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from handwheel.domain.contour import Contour, Segment
+from handwheel.domain.errors import ImpossiblePartError
+from handwheel.domain.size import Size
+
+PART_SCHEMA = 1
+
+FRONT_FACE = "front-face"
+BACK_FACE = "back-face"
+OUTSIDE = "outside"
+BORE = "bore"
+FRONT_OUTER_EDGE = "front-outer-edge"
+FRONT_INNER_EDGE = "front-inner-edge"
+BACK_OUTER_EDGE = "back-outer-edge"
+BACK_INNER_EDGE = "back-inner-edge"
+
+
+class Units(Enum):
+    """Units in which the maker thinks; both are always printed, these first."""
+
+    MM = "mm"
+    INCH = "inch"
+
+
+class Aspect(Enum):
+    """Which dimension of a surface a size states."""
+
+    DIAMETER = "diameter"
+    WIDTH = "width"
+    LEG_AXIAL = "leg along the axis"
+    LEG_RADIAL = "leg across the axis"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizedFeature:
+    """One toleranced dimension: which surface, which aspect of it, which size.
+
+    A width is stated on `BACK_FACE` and counts from `FRONT_FACE`.
+    """
+
+    surface: str
+    aspect: Aspect
+    size: Size
+
+    @property
+    def id(self) -> str:
+        """Stable name, such as ``"bore diameter"``."""
+        return f"{self.surface} {self.aspect.value}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A ring-like part in its own frame: z = 0 is the finished front face, the part lies at z <= 0.
+
+    ``outer`` and ``inner`` run from the front face to the back face and stand at the sizes to be turned (cut
+    targets); the faces close them. ``skin_contact`` says that somebody will wear it.
+    """
+
+    name: str
+    material: str
+    outer: Contour
+    inner: Contour
+    sizes: tuple[SizedFeature, ...]
+    quantity: int = 1
+    units: Units = Units.MM
+    skin_contact: bool = False
+    schema: int = PART_SCHEMA
+
+    def __post_init__(self) -> None:
+        """Refuse a wall that vanishes and contours that do not end together."""
+        if self.quantity < 1:
+            msg = f"part {self.name!r}: quantity {self.quantity} must be at least 1"
+            raise ImpossiblePartError(msg)
+        first_outer, first_inner = self.outer.segments[0].start, self.inner.segments[0].start
+        last_outer, last_inner = self.outer.segments[-1].end, self.inner.segments[-1].end
+        if abs(first_outer.z_mm) > 1e-9 or abs(first_inner.z_mm) > 1e-9:
+            msg = f"part {self.name!r}: both contours must start on the front face, z = 0"
+            raise ImpossiblePartError(msg)
+        if abs(last_outer.z_mm - last_inner.z_mm) > 1e-9 or last_outer.z_mm >= 0:
+            msg = f"part {self.name!r}: both contours must end on one back face, at z below 0"
+            raise ImpossiblePartError(msg)
+        if first_inner.radius_mm >= first_outer.radius_mm or last_inner.radius_mm >= last_outer.radius_mm:
+            msg = (
+                f"part {self.name!r}: the edges meet: nothing is left of a face "
+                f"(front {first_inner.radius_mm:g} to {first_outer.radius_mm:g} mm radius, back {last_inner.radius_mm:g} "
+                f"to {last_outer.radius_mm:g}); make the edges smaller or check that bore and outside are diameters"
+            )
+            raise ImpossiblePartError(msg)
+
+    @property
+    def width_mm(self) -> float:
+        """Length along the axis, as it is to be cut. [mm]"""
+        return -self.outer.segments[-1].end.z_mm
+
+    @property
+    def outside_radius_mm(self) -> float:
+        """Largest radius of the part. [mm]"""
+        return max(max(s.start.radius_mm, s.end.radius_mm) for s in self.outer.segments)
+
+    @property
+    def bore_radius_mm(self) -> float:
+        """Smallest radius of the hole. [mm]"""
+        return min(min(s.start.radius_mm, s.end.radius_mm) for s in self.inner.segments)
+
+    def surface(self, name: str) -> Segment | None:
+        """Segment of that name, or ``None`` (the faces have no segment)."""
+        for contour in (self.outer, self.inner):
+            for segment in contour.segments:
+                if segment.id == name:
+                    return segment
+        return None
+
+    def feature(self, surface: str, aspect: Aspect) -> SizedFeature | None:
+        """Sized feature of that surface and aspect, or ``None`` if the drawing states none."""
+        for feature in self.sizes:
+            if feature.surface == surface and feature.aspect is aspect:
+                return feature
+        return None

@@ -1,0 +1,81 @@
+"""A finished size with its limits, exact from the drawing to the dial."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+from fractions import Fraction
+
+from handwheel.domain.errors import ImpossiblePartError
+
+MM_PER_INCH = Fraction(254, 10)
+"""Millimetres in an inch, exact (international inch of 1959)."""
+
+
+class SizeKind(Enum):
+    """What a size measures; it settles the unit (mm or degrees) and how a dial meets it."""
+
+    DIAMETER = "diameter"
+    LENGTH = "length"
+    ANGLE = "angle"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Size:
+    """One dimension of the finished part, at 20 °C, with its limits.
+
+    Parameters
+    ----------
+    nominal, lower, upper : Fraction
+        Size as named and its limits, exact. [mm, or degrees for an angle]
+    kind : SizeKind
+        Diameter, length or angle.
+    as_written : str
+        What the maker typed, kept for the sheet and for errors.
+    rule : str
+        Where the limits come from, such as ``"ISO 286-2 H8"`` or ``"written on the drawing"``.
+    finishing_change : Fraction
+        How much finishing after turning changes the size (a polished bore grows: positive). [mm]
+
+    Raises
+    ------
+    ImpossiblePartError
+        If the limits are reversed or not above zero.
+    """
+
+    nominal: Fraction
+    lower: Fraction
+    upper: Fraction
+    kind: SizeKind
+    as_written: str
+    rule: str
+    finishing_change: Fraction = field(default_factory=Fraction)
+
+    def __post_init__(self) -> None:
+        """Refuse limits that no part can meet."""
+        if not 0 < self.lower <= self.upper:
+            msg = (
+                f"size {self.as_written!r}: limits {float(self.lower):g} to {float(self.upper):g} must be above 0 "
+                "and in rising order; check the tolerance and its signs"
+            )
+            raise ImpossiblePartError(msg)
+
+    @property
+    def band(self) -> Fraction:
+        """Width of the tolerance. [mm or degrees]"""
+        return self.upper - self.lower
+
+    @property
+    def cut_target(self) -> Fraction:
+        """Size to turn to: the middle of the limits, before finishing changes it. [mm or degrees]"""
+        return (self.lower + self.upper) / 2 - self.finishing_change
+
+    @property
+    def cut_lower(self) -> Fraction:
+        """Lower limit as it must stand when the tool has done its work. [mm or degrees]"""
+        return self.lower - self.finishing_change
+
+    @property
+    def cut_upper(self) -> Fraction:
+        """Upper limit as it must stand when the tool has done its work. [mm or degrees]"""
+        return self.upper - self.finishing_change

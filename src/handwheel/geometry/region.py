@@ -1,0 +1,177 @@
+"""Region work through shapely, behind one typed door (shapely's own types are incomplete)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from math import pi
+from typing import Protocol, cast
+
+import numpy as np
+import numpy.typing as npt
+import shapely
+
+from handwheel.domain.contour import Point
+
+
+class Region(Protocol):
+    """A region of the meridian plane: polygons in (z, x), immutable. [mm]"""
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing in it."""
+
+
+GRID_MM = 1e-7
+"""Grid on which overlays are rounded; removes slivers of floating point, far below any size that matters."""
+
+TOUCH_AREA_MM2 = 1e-4
+"""Overlap below this is a touch, not a bite (a 10 µm by 10 µm corner)."""
+
+
+def _region(shape: object) -> Region:
+    return cast("Region", shape)
+
+
+Points = Sequence[Point] | Sequence[tuple[float, float]]
+
+
+def polygon(points: Points) -> Region:
+    """Region inside a closed outline."""
+    return _region(shapely.polygons(np.asarray(points, dtype=float)))
+
+
+def rectangle(z_low_mm: float, z_high_mm: float, x_low_mm: float, x_high_mm: float) -> Region:
+    """Region of a rectangle."""
+    return _region(shapely.box(z_low_mm, x_low_mm, z_high_mm, x_high_mm))
+
+
+def empty() -> Region:
+    """Region of nothing."""
+    return _region(shapely.Polygon())
+
+
+def union(regions: Iterable[Region]) -> Region:
+    """Everything that is in any of the regions."""
+    return _region(shapely.union_all(list(regions), grid_size=GRID_MM))
+
+
+def difference(region: Region, taken: Region) -> Region:
+    """What is left of a region."""
+    return _region(shapely.difference(region, taken, grid_size=GRID_MM))
+
+
+def intersection(first: Region, second: Region) -> Region:
+    """What two regions share."""
+    return _region(shapely.intersection(first, second, grid_size=GRID_MM))
+
+
+def hull(points: Points) -> Region:
+    """Smallest convex region round some points."""
+    return _region(shapely.convex_hull(shapely.multipoints(np.asarray(points, dtype=float))))
+
+
+def moved(region: Region, dz_mm: float, dx_mm: float) -> Region:
+    """Region shifted along the axis and across it."""
+    return _region(shapely.transform(region, lambda xy: xy + np.array((dz_mm, dx_mm))))
+
+
+def mirrored(region: Region) -> Region:
+    """Region on the other side of the axis."""
+    return _region(shapely.transform(region, lambda xy: xy * np.array((1.0, -1.0))))
+
+
+def turned_round(region: Region, width_mm: float) -> Region:
+    """Region with z_new = -(z + width): the work turned end for end. Its own inverse."""
+    return _region(shapely.transform(region, lambda xy: xy * np.array((-1.0, 1.0)) - np.array((width_mm, 0.0))))
+
+
+def area_mm2(region: Region) -> float:
+    """Area. [mm²]"""
+    return float(shapely.area(region))
+
+
+def bites(first: Region, second: Region) -> bool:
+    """Whether two regions overlap by more than a touch."""
+    if not shapely.intersects(first, second):
+        return False
+    return float(shapely.area(shapely.intersection(first, second))) > TOUCH_AREA_MM2
+
+
+def overlap_areas_mm2(first: Sequence[Region], second: Sequence[Region]) -> npt.NDArray[np.float64]:
+    """Areas that each of n regions shares with each of m regions, shape (n, m). [mm²]"""
+    if not first or not second:
+        return np.zeros((len(first), len(second)))
+    a = np.array(first, dtype=object)[:, None]
+    b = np.array(second, dtype=object)[None, :]
+    shapely.prepare(a)
+    result = np.zeros((len(first), len(second)))
+    meets = shapely.intersects(a, b)
+    rows, columns = np.nonzero(meets)
+    if len(rows):
+        shared = shapely.intersection(np.array(first, dtype=object)[rows], np.array(second, dtype=object)[columns])
+        result[rows, columns] = shapely.area(shared)
+    return result
+
+
+def faces(regions: Sequence[Region]) -> tuple[Region, ...]:
+    """Cells into which the outlines of some regions cut the plane (each cell lies wholly in or out of each region)."""
+    lines = shapely.union_all(shapely.boundary(np.array(regions, dtype=object)), grid_size=GRID_MM)
+    cells = shapely.get_parts(shapely.polygonize(shapely.get_parts(lines)))
+    return tuple(_region(cell) for cell in cells if area_mm2(cell) > TOUCH_AREA_MM2 / 10)
+
+
+def inner_point(region: Region) -> Region:
+    """A point well inside a region."""
+    return _region(shapely.point_on_surface(region))
+
+
+def covers_points(regions: Sequence[Region], points: Sequence[Region]) -> npt.NDArray[np.bool_]:
+    """Which of n regions hold which of m points, shape (n, m)."""
+    a = np.array(regions, dtype=object)[:, None]
+    shapely.prepare(a)
+    return np.asarray(shapely.intersects(a, np.array(points, dtype=object)[None, :]), dtype=bool)
+
+
+def volume_mm3(region: Region) -> float:
+    """Volume swept by a polygonal region turning round the axis, V = 2π · r̄ · A (Pappus). [mm³]
+
+    Exact for straight outlines. For arcs take the volume from `profile`, not from their chords.
+    """
+    if region.is_empty:
+        return 0.0
+    return 2.0 * pi * float(shapely.get_y(shapely.centroid(region))) * float(shapely.area(region))
+
+
+def bounds_mm(region: Region) -> tuple[float, float, float, float]:
+    """Lowest z, lowest x, highest z, highest x. [mm]"""
+    low_z, low_x, high_z, high_x = (float(value) for value in shapely.bounds(region))
+    return low_z, low_x, high_z, high_x
+
+
+def rings(region: Region) -> tuple[npt.NDArray[np.float64], ...]:
+    """Closed outlines of a region, holes included, each of shape (n, 2) with the first point repeated."""
+    found: list[npt.NDArray[np.float64]] = []
+    for part in shapely.get_parts(region):
+        if shapely.get_type_id(part) != 3:
+            continue
+        found.append(np.asarray(shapely.get_coordinates(shapely.get_exterior_ring(part))))
+        found.extend(
+            np.asarray(shapely.get_coordinates(shapely.get_interior_ring(part, i)))
+            for i in range(int(shapely.get_num_interior_rings(part)))
+        )
+    return tuple(found)
+
+
+def pieces(region: Region) -> tuple[Region, ...]:
+    """Separate pieces of a region, lines and points left out."""
+    return tuple(_region(part) for part in shapely.get_parts(region) if shapely.get_type_id(part) == 3)
+
+
+def distance_mm(first: Region, second: Region) -> float:
+    """Shortest distance between two regions; 0 if they meet, not a number if one is empty. [mm]"""
+    return float(shapely.distance(first, second))
+
+
+def is_sound(region: Region) -> bool:
+    """Whether an outline does not cross itself and encloses something."""
+    return bool(shapely.is_valid(region)) and not region.is_empty

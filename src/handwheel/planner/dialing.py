@@ -1,0 +1,162 @@
+"""Dial arithmetic: from a way to whole turns and marks, exactly."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil, cos, floor, radians, sin
+
+from handwheel.domain.acts import SettingKind
+from handwheel.domain.motion import Handle, Motion, Turn
+from handwheel.domain.shop import AidKind, Dial, Reads, Slide
+
+PARALLEL = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """What a handle is set by, in the slide's present angle: the smallest step and what it is worth at the tool.
+
+    Parameters
+    ----------
+    slide : Slide
+        The slide behind the handle.
+    kind : SettingKind
+        Dial, readout, indicator, stop or rule.
+    step_mm : Fraction
+        Slide travel of the smallest step that can be set. [mm]
+    across, along : float
+        Travel of the tool across the bed and along it for 1 mm of slide travel. [1]
+    """
+
+    slide: Slide
+    kind: SettingKind
+    step_mm: Fraction
+    across: float
+    along: float
+
+    @property
+    def handle(self) -> Handle:
+        """The handle to turn."""
+        return self.slide.handle
+
+    @property
+    def dia_per_step_mm(self) -> float:
+        """What one step changes in the diameter: twice the way across, whatever the dial's figures mean. [mm]"""
+        return 2.0 * float(self.step_mm) * self.across
+
+    @property
+    def radius_per_step_mm(self) -> float:
+        """What one step changes in the radius. [mm]"""
+        return float(self.step_mm) * self.across
+
+    @property
+    def length_per_step_mm(self) -> float:
+        """What one step changes along the axis. [mm]"""
+        return float(self.step_mm) * self.along
+
+
+def cross_scale(slide: Slide) -> Scale | None:
+    """Scale of the cross-slide, or ``None`` if it has neither dial nor readout."""
+    step = _step_mm(slide)
+    if step is None:
+        return None
+    kind = SettingKind.MARKS if slide.dial else SettingKind.READOUT
+    return Scale(slide=slide, kind=kind, step_mm=step, across=1.0, along=0.0)
+
+
+def top_scale(slide: Slide, angle_deg: Fraction) -> Scale | None:
+    """Scale of the top slide swung by an angle from the axis, or ``None`` if it has no dial or readout."""
+    step = _step_mm(slide)
+    if step is None:
+        return None
+    kind = SettingKind.MARKS if slide.dial else SettingKind.READOUT
+    turn = radians(float(angle_deg))
+    return Scale(slide=slide, kind=kind, step_mm=step, across=sin(turn), along=cos(turn))
+
+
+def carriage_scale(slide: Slide) -> Scale | None:
+    """Finest thing that tells where the carriage is: dial, readout, indicator, rule; ``None`` if there is nothing."""
+    step = _step_mm(slide)
+    if step is not None:
+        kind = SettingKind.MARKS if slide.dial else SettingKind.READOUT
+        return Scale(slide=slide, kind=kind, step_mm=step, across=0.0, along=1.0)
+    for aid, kind in ((AidKind.INDICATOR, SettingKind.INDICATOR), (AidKind.RULE, SettingKind.RULE)):
+        found = slide.aid(aid)
+        if found is not None:
+            return Scale(slide=slide, kind=kind, step_mm=found.step_mm, across=0.0, along=1.0)
+    return None
+
+
+def _step_mm(slide: Slide) -> Fraction | None:
+    if slide.dial is not None:
+        return slide.dial.travel_per_mark_mm * slide.dial.step
+    return slide.readout_step_mm
+
+
+def engraved_change_mm(dial: Dial, marks: Fraction) -> Fraction:
+    """What the dial's own figures say has changed after so many marks; a diameter if the dial reads diameters. [mm]
+
+    The only place of the planner where the meaning of the engraving enters; the way of the slide comes from the screw.
+    """
+    return marks * dial.label_mm
+
+
+def engraving_is_diameter(dial: Dial) -> bool:
+    """Whether the figures of the dial mean a diameter."""
+    return dial.reads is Reads.DIAMETER
+
+
+def turns_and_marks(position: Fraction, marks_per_turn: int) -> tuple[int, Fraction]:
+    """Whole turns (floor) and what the dial then shows, for a position counted clockwise from zero. [marks]
+
+    Examples
+    --------
+    >>> turns_and_marks(Fraction(508), 20)  # 25.4 mm on a 1 mm screw with 20 marks
+    (25, Fraction(8, 1))
+    >>> turns_and_marks(Fraction(-25), 100)
+    (-1, Fraction(75, 1))
+    """
+    turns = floor(position / marks_per_turn)
+    return turns, position - turns * marks_per_turn
+
+
+def marks_for_way(slide: Slide, way_mm: Fraction, motion: Motion) -> Fraction:
+    """Change of the dial position that moves the slide a way in a direction; clockwise positive. [marks]
+
+    Raises
+    ------
+    ValueError
+        If the slide has no dial.
+    """
+    if slide.dial is None:
+        msg = f"{slide.handle.value}: has no dial"
+        raise ValueError(msg)
+    sign = 1 if slide.turn_for(motion) is Turn.CLOCKWISE else -1
+    return sign * way_mm / slide.dial.travel_per_mark_mm
+
+
+def steps_nearest(way_mm: float, step_mm: float) -> int:
+    """Whole steps nearest to a way."""
+    return round(way_mm / step_mm)
+
+
+def steps_at_least(way_mm: float, step_mm: float) -> int:
+    """Least whole number of steps that is not shorter than a way (a millionth of a step is forgiven)."""
+    return ceil(way_mm / step_mm - 1e-6)
+
+
+def steps_at_most(way_mm: float, step_mm: float) -> int:
+    """Greatest whole number of steps that is not longer than a way (a millionth of a step is forgiven)."""
+    return floor(way_mm / step_mm + 1e-6)
+
+
+def back_off_marks(slide: Slide) -> int:
+    """Whole marks to go past a setting before coming in again: half a turn, or 1.5 times the slack if that is more.
+
+    Practice case PC-02: at least one and a half times the slack, better half a turn (common practice).
+    """
+    if slide.dial is None:
+        return 0
+    slack = slide.slack_mm / slide.dial.travel_per_mark_mm
+    return max(ceil(slack * Fraction(3, 2)), ceil(Fraction(slide.dial.marks, 2)), floor(slack) + 1)

@@ -1,0 +1,197 @@
+"""One variant of a job: part, shop, bar, ladder and allowances settled, all else still open."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from math import ceil
+
+from handwheel.data.materials import Material
+from handwheel.domain.contour import Point
+from handwheel.domain.part import BACK_OUTER_EDGE, BORE, OUTSIDE, Aspect, Part
+from handwheel.domain.shop import Bar, Drill, DrillKind, Shop, Tool, ToolKind
+from handwheel.domain.size import Size
+from handwheel.geometry.tool_shapes import silhouette
+from handwheel.planner.dialing import (
+    PARALLEL,
+    Scale,
+    carriage_scale,
+    cross_scale,
+    steps_at_least,
+    top_scale,
+)
+
+OVERRUN_MM = 1.0
+"""How far turning and boring run past the parting slot; common practice, no source."""
+POINT_GAP_MM = 0.15
+"""Room between the point of an edge tool and the corner it leaves, so that its flank cuts and not its point."""
+DRILL_CLEAR_DIA_MM = 0.5
+"""A drill stays this much below the rough bore: it cuts oversize and wanders (0.05 to 0.15 mm at 10 mm in steel,
+common practice)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Job:
+    """All that is settled before the order is searched. Lengths in mm, part frame.
+
+    ``back_allowance_mm`` is the metal left behind the finished back face when the ring is parted, already rounded so
+    that the blade's place is a whole step; ``face_stock_mm`` likewise at the front.
+    """
+
+    part: Part
+    shop: Shop
+    material: Material
+    bar: Bar
+    blade: Tool
+    drills: tuple[Drill, ...]
+    face_stock_mm: float
+    back_allowance_mm: float
+    finish_cut_mm: float
+
+    @cached_property
+    def width_mm(self) -> float:
+        """Finished width."""
+        return self.part.width_mm
+
+    @cached_property
+    def bore_radius_mm(self) -> float:
+        """Finished bore, as it is to be cut."""
+        return self.part.bore_radius_mm
+
+    @cached_property
+    def outside_radius_mm(self) -> float:
+        """Finished outside, as it is to be cut."""
+        return self.part.outside_radius_mm
+
+    @cached_property
+    def bar_radius_mm(self) -> float:
+        """Radius of the bar."""
+        return float(self.bar.dia_mm) / 2.0
+
+    @cached_property
+    def leave_mm(self) -> float:
+        """Left on bore and outside for the two equal last cuts (a radius)."""
+        return 2.0 * self.finish_cut_mm
+
+    @cached_property
+    def raw_back_mm(self) -> float:
+        """Z of the face that parting leaves."""
+        return -(self.width_mm + self.back_allowance_mm)
+
+    @cached_property
+    def kerf_end_mm(self) -> float:
+        """Z of the far side of the parting slot."""
+        return self.raw_back_mm - self.blade.width_mm
+
+    @cached_property
+    def groover(self) -> Tool | None:
+        """Tool that may cut the groove behind the ring: ground square, so that it leaves two corners."""
+        square = [
+            tool
+            for tool in self.shop.tools
+            if tool.kind is ToolKind.GROOVING or (tool.kind is ToolKind.PARTING and tool.entering_deg >= 90.0)
+        ]
+        return min(square, key=lambda tool: (tool.kind is not ToolKind.GROOVING, tool.id), default=None)
+
+    @cached_property
+    def turn_end_mm(self) -> float:
+        """Z to which the outside is turned: past the parting slot, any groove, and the flank of a far edge tool."""
+        groove = self.groover.width_mm if self.groover else 0.0
+        return self.raw_back_mm - max(self.blade.width_mm, groove, self._far_flank_mm) - OVERRUN_MM
+
+    @cached_property
+    def _far_flank_mm(self) -> float:
+        """How far behind the ring the flank of a V-shaped tool comes at the bar's radius while it cuts the far edge."""
+        legs = self.part.feature(BACK_OUTER_EDGE, Aspect.LEG_AXIAL)
+        if legs is None or not any(tool.kind is ToolKind.EDGE_OUTSIDE for tool in self.shop.tools):
+            return 0.0
+        deep = float(legs.size.cut_target) + self.back_allowance_mm + POINT_GAP_MM
+        return self.bar_radius_mm - self.outside_radius_mm + deep + POINT_GAP_MM
+
+    @cached_property
+    def bore_end_mm(self) -> float:
+        """Z to which the bore runs: past the parting slot, so that parting opens into it."""
+        return self.kerf_end_mm - OVERRUN_MM
+
+    @cached_property
+    def drill_end_mm(self) -> float:
+        """Z that the full diameter of the drills reaches: the boring tool never meets the bottom."""
+        return self.bore_end_mm - 2.0 * OVERRUN_MM
+
+    @cached_property
+    def hole_radius_mm(self) -> float:
+        """Radius of the drilled hole, 0 if nothing is drilled."""
+        return max((float(d.dia_mm) / 2.0 for d in self.drills if d.kind is DrillKind.TWIST), default=0.0)
+
+    @cached_property
+    def stick_out_mm(self) -> float:
+        """Bar outside the jaws: whole millimetres that let every tool stand at the far end clear of the jaws."""
+        deepest = self.turn_end_mm
+        for tool in self.shop.tools:
+            left = -min(p.z_mm for piece in silhouette(tool) for p in piece.points)
+            if tool.kind in (ToolKind.PARTING, ToolKind.GROOVING):
+                deepest = min(deepest, self.raw_back_mm - tool.width_mm - left)
+            elif tool.kind is ToolKind.EDGE_OUTSIDE:
+                deepest = min(deepest, self.raw_back_mm - POINT_GAP_MM - left)
+        return float(ceil(self.face_stock_mm - deepest + self.shop.habits.clearance_mm))
+
+    @cached_property
+    def jaw_face_mm(self) -> float:
+        """Z of the front of the chuck's jaws."""
+        return self.face_stock_mm - self.stick_out_mm
+
+    @cached_property
+    def cross(self) -> Scale | None:
+        """Scale of the cross-slide."""
+        return cross_scale(self.shop.lathe.cross)
+
+    @cached_property
+    def top(self) -> Scale | None:
+        """Scale of the top slide while parallel."""
+        return top_scale(self.shop.lathe.top, PARALLEL)
+
+    @cached_property
+    def carriage(self) -> Scale | None:
+        """What tells where the carriage is."""
+        return carriage_scale(self.shop.lathe.carriage)
+
+    def size(self, surface: str, aspect: Aspect) -> Size:
+        """Size of a surface; raises `KeyError` if the part states none."""
+        feature = self.part.feature(surface, aspect)
+        if feature is None:
+            raise KeyError(surface)
+        return feature.size
+
+    @cached_property
+    def bore_size(self) -> Size:
+        """Size of the bore."""
+        return self.size(BORE, Aspect.DIAMETER)
+
+    @cached_property
+    def outside_size(self) -> Size:
+        """Size of the outside."""
+        return self.size(OUTSIDE, Aspect.DIAMETER)
+
+
+def length_scale(shop: Shop) -> Scale | None:
+    """Scale by which lengths are set while the top slide is parallel: its dial, else the carriage's."""
+    return top_scale(shop.lathe.top, PARALLEL) or carriage_scale(shop.lathe.carriage)
+
+
+def whole_steps_mm(length_mm: float, scale: Scale | None, *, beyond_mm: float = 0.0) -> float:
+    """Least length not below one wanted such that ``beyond_mm + length`` is a whole number of steps of a scale. [mm]"""
+    if scale is None:
+        return length_mm
+    step = scale.step_mm
+    return float(steps_at_least(beyond_mm + length_mm, float(step)) * step - Fraction(beyond_mm).limit_denominator(10**9))
+
+
+def rect(z_low_mm: float, z_high_mm: float, r_low_mm: float, r_high_mm: float) -> tuple[Point, ...]:
+    """Outline of a rectangle of the half section."""
+    return (
+        Point(z_low_mm, r_low_mm),
+        Point(z_high_mm, r_low_mm),
+        Point(z_high_mm, r_high_mm),
+        Point(z_low_mm, r_high_mm),
+    )

@@ -1,0 +1,283 @@
+"""Drilling: the ladder chosen for the metal, one step a drill."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from handwheel.data.forces import force_models
+from handwheel.data.materials import DrillPractice, Material
+from handwheel.data.speeds import CutKind, EdgeMaterial, cutting_speed
+from handwheel.domain import acts as a
+from handwheel.domain.errors import DataTableError
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.part import BORE, FRONT_FACE
+from handwheel.domain.plan import Stage, Step, Zone
+from handwheel.domain.shop import Drill, DrillKind, Shop, SpindleSpeed
+from handwheel.physics.drilling import drill_torque_band_nm, point_length_mm
+from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
+from handwheel.physics.power import torque_at_speed_nm
+from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
+from handwheel.planner.job import Job, rect
+from handwheel.planner.passes import Feed, Schedule
+from handwheel.planner.way import Kind, NoWay, Way
+from handwheel.planner.writer import Writer, exact
+
+FEEDS_MM_REV = ((3.0, 0.025, 0.08), (6.0, 0.05, 0.15), (13.0, 0.10, 0.25), (25.0, 0.18, 0.38))
+"""Up to which diameter [mm], feed low and high [mm/rev], for HSS drills; from memory of Machinery's Handbook."""
+CENTRE_FEED = (0.01, 0.02)
+"""Feed of a centre drill as a share of its pilot diameter; common practice, no source."""
+CENTRE_DEPTH_DIAS = 1.5
+"""How deep a centre drill goes, in pilot diameters."""
+PECK_DIAS = 1.0
+"""Depth between withdrawals, in drill diameters; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrillCut:
+    """Speed, feed, time and torque of one drill opening a hole."""
+
+    speed: SpindleSpeed
+    low_mm_rev: float
+    high_mm_rev: float
+    seconds: float
+    torque_nm: tuple[float, float]
+    binds: str
+
+
+def feed_band(drill: Drill, material: Material) -> tuple[float, float]:
+    """Hand feed of a drill, never below the metal's least feed. [mm/rev]"""
+    dia = float(drill.dia_mm)
+    if drill.kind is DrillKind.CENTRE:
+        return CENTRE_FEED[0] * dia, CENTRE_FEED[1] * dia
+    low, high = next(((lo, hi) for top, lo, hi in FEEDS_MM_REV if dia <= top), FEEDS_MM_REV[-1][1:])
+    return max(low, material.range("min_feed").most), high
+
+
+def drill_cut(
+    drill: Drill, *, hole_dia_mm: float, depth_mm: float, material: Material, shop: Shop, max_rpm: float
+) -> DrillCut | str:
+    """How a drill is run, or why it cannot be."""
+    dia = float(drill.dia_mm)
+    try:
+        speeds = cutting_speed(material, edge=EdgeMaterial.HSS, cut=CutKind.DRILL)
+    except DataTableError as error:
+        return str(error)
+    usable = [s for s in shop.lathe.speeds if s.rpm <= max_rpm and cutting_speed_m_min(s.rpm, cut_dia_mm=dia) <= speeds.high_m_min]
+    if not usable:
+        return f"the slowest speed is too fast for a drill of Ø {dia:g} mm in {material.name}"
+    low, high = feed_band(drill, material)
+    why = "no speed"
+    for speed in sorted(usable, key=lambda s: -s.rpm):
+        kd = material.find("kd_drilling")
+        band = drill_torque_band_nm(
+            force_models(material),
+            drill_dia_mm=dia,
+            feed_mm_rev=low,
+            hole_dia_mm=hole_dia_mm,
+            work_constant=kd.most if kd else None,
+            factor=Process.DRILLING.factor * WEAR_FACTOR,
+        )
+        power = shop.lathe.motor_power_w * shop.lathe.drive_efficiency
+        limits = [(torque_at_speed_nm(power, speed_rpm=speed.rpm), "power")]
+        if speed.torque_limit_nm is not None:
+            limits.append((speed.torque_limit_nm, f"torque in {speed.position}"))
+        limit, binds = min(limits)
+        if band[1] > limit:
+            why = f"a drill of Ø {dia:g} mm needs {band[1]:.1f} N·m at the least feed; {binds} gives {limit:.1f}"
+            continue
+        # torque grows less than linearly with feed, so a proportional share of the feed is safe
+        top = max(low, min(high, low * limit / band[1]))
+        seconds = turning_time_s(depth_mm, feed_mm_rev=(low + top) / 2.0, speed_rpm=speed.rpm)
+        return DrillCut(speed=speed, low_mm_rev=low, high_mm_rev=top, seconds=seconds, torque_nm=band, binds=binds)
+    return why
+
+
+def ladders(
+    shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_mm: float, max_rpm: float
+) -> tuple[tuple[Drill, ...], ...]:
+    """Cheapest ladder to each last drill that the shop has, the largest last drill first.
+
+    In metals that grab (brass, bronze) a hole is not opened out by sharp drills: one drill with dubbed lips, then the
+    boring bar. Elsewhere the ladder is the cheapest chain from the centre drill to the last one, by exact search over all
+    chains (a shortest path: what a drill costs depends only on the hole before it).
+    """
+    centre = min(
+        (d for d in shop.drills if d.kind is DrillKind.CENTRE), key=lambda d: abs(float(d.dia_mm) - 3.0), default=None
+    )
+    start: tuple[Drill, ...] = (centre,) if centre else ()
+    single = material.drill_practice is DrillPractice.SINGLE_DUBBED
+    usable = sorted(
+        (
+            d
+            for d in shop.drills
+            if d.kind is DrillKind.TWIST
+            and float(d.dia_mm) <= min(hole_below_dia_mm, shop.lathe.tailstock.chuck_high_dia_mm)
+            and d.flute_mm >= depth_mm
+            and d.dubbed is single
+        ),
+        key=lambda d: (d.dia_mm, d.id),
+    )
+    change = shop.habits.drill_change_s + shop.habits.touch_s
+    best: dict[str, tuple[float, tuple[Drill, ...]]] = {}
+    for drill in usable:
+        befores: list[tuple[float, tuple[Drill, ...], float]] = [(0.0, start, 0.0)]
+        if not single:
+            befores += [(cost, chain, float(chain[-1].dia_mm)) for cost, chain in best.values()]
+        for cost, chain, hole in befores:
+            if hole >= float(drill.dia_mm):
+                continue
+            cut = drill_cut(drill, hole_dia_mm=hole, depth_mm=depth_mm, material=material, shop=shop, max_rpm=max_rpm)
+            if isinstance(cut, str):
+                continue
+            total = cost + change + cut.seconds
+            if drill.id not in best or (total, chain) < (best[drill.id][0], best[drill.id][1][:-1]):
+                best[drill.id] = (total, (*chain, drill))
+    return tuple(best[d.id][1] for d in reversed(usable) if d.id in best)
+
+
+def step_id(index: int, drill: Drill) -> str:
+    """Id of the step of a drill."""
+    return f"drill-{index + 1}-{drill.id}"
+
+
+def last_drill_step(job: Job) -> str:
+    """Id of the step after which the hole is as large as drills make it."""
+    return step_id(len(job.drills) - 1, job.drills[-1]) if job.drills else FRONT_FACE
+
+
+def _depth_mm(job: Job, drill: Drill) -> float:
+    """Depth of the full diameter below the finished front face."""
+    if drill.kind is DrillKind.CENTRE:
+        return CENTRE_DEPTH_DIAS * float(drill.dia_mm)
+    return -job.drill_end_mm
+
+
+def _steps(job: Job) -> Iterable[Step]:
+    before = FRONT_FACE
+    for i, drill in enumerate(job.drills):
+        radius, depth = float(drill.dia_mm) / 2.0, _depth_mm(job, drill)
+        tip = point_length_mm(float(drill.dia_mm), point_angle_deg=drill.point_deg)
+        outline = rect(-depth, job.face_stock_mm, 0.0, radius)
+        yield Step(
+            id=step_id(i, drill),
+            kind="drill",
+            surface=BORE,
+            stage=Stage.ROUGH,
+            zones=(
+                Zone(
+                    id=f"hole-{drill.id}",
+                    surface=BORE,
+                    region=(type(outline[0])(-depth - tip, 0.0), outline[1], outline[2], outline[3]),
+                ),
+            ),
+            after=(before,),
+        )
+        before = step_id(i, drill)
+
+
+def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
+    if holding.side is not Side.FRONT:
+        return
+    index = next(i for i, drill in enumerate(job.drills) if step_id(i, drill) == step.id)
+    drill = job.drills[index]
+    hole = _hole_before(job, index)
+    depth = _depth_mm(job, drill)
+    cut = drill_cut(drill, hole_dia_mm=hole, depth_mm=depth, material=job.material, shop=job.shop, max_rpm=holding.max_rpm)
+    if isinstance(cut, str):
+        yield NoWay(step=step.id, tried=f"{drill.kind.value} Ø {float(drill.dia_mm):g}", why=cut)
+        return
+    habits = job.shop.habits
+    yield Way(
+        id=f"{step.id}/{holding.id}",
+        step=step,
+        holding=holding,
+        drill=drill,
+        schedule=_as_schedule(drill, cut),
+        cut_ms=round(1000 * (cut.seconds + habits.handling_s * max(1.0, depth / float(drill.dia_mm)))),
+        extra_ms=round(1000 * habits.touch_s),
+    )
+
+
+def _hole_before(job: Job, index: int) -> float:
+    return max((float(d.dia_mm) for d in job.drills[:index] if d.kind is DrillKind.TWIST), default=0.0)
+
+
+def _as_schedule(drill: Drill, cut: DrillCut) -> Schedule:
+    dia = float(drill.dia_mm)
+    force = cut.torque_nm[1] * 2000.0 / dia
+    return Schedule(
+        depth_steps=(1,),
+        speed=cut.speed,
+        feed=Feed(kind=a.FeedKind.HAND, low_mm_rev=cut.low_mm_rev, high_mm_rev=cut.high_mm_rev),
+        cutting_speed_m_min=cutting_speed_m_min(cut.speed.rpm, cut_dia_mm=dia),
+        pass_s=cut.seconds,
+        force=ForceEstimate(
+            low_n=cut.torque_nm[0] * 2000.0 / dia, high_n=force, chip_thickness_mm=cut.low_mm_rev / 2.0, in_range=True
+        ),
+        power_w=cut.torque_nm[1] * cut.speed.rpm * 0.10472,
+        torque_nm=cut.torque_nm[1],
+        binds=cut.binds,
+        total_ms=round(1000 * cut.seconds),
+    )
+
+
+def _write(w: Writer, way: Way) -> None:
+    drill, found = way.drill, way.schedule
+    if drill is None or found is None:
+        msg = f"way {way.id}: has no drill or schedule"
+        raise ValueError(msg)
+    job, quill = w.job, w.slide(Handle.QUILL)
+    dia, depth = float(drill.dia_mm), _depth_mm(job, drill)
+    w.stop()
+    if w.drill != drill.id:
+        w.act(a.FitDrill, drill=drill.id)
+        w.drill = drill.id
+    feed = _with_pace(found.feed, quill.travel_per_turn_mm, found.speed.rpm)
+    w.run_at(replace(found, feed=feed), cut_dia_mm=dia, handle=Handle.QUILL)
+    w.start()
+    w.act(a.Touch, handle=Handle.QUILL, motion=Motion.LEFT, surface=FRONT_FACE, contact="point of the drill")
+    tip = point_length_mm(dia, point_angle_deg=drill.point_deg)
+    hole = _hole_before(job, job.drills.index(drill))
+    # in an existing hole the cone touches its rim: the point is then already inside
+    inside = min(hole, dia) / dia * tip if hole else 0.0
+    w.zero(Handle.QUILL, FRONT_FACE, 0.0)
+    scale = w.scale(Handle.QUILL)
+    if scale is None:
+        return
+    steps = -(-exact(depth + tip - inside) // scale.step_mm)
+    place = steps * scale.step_mm
+    reached = float(place) + inside - tip
+    w.act(
+        a.DrillHole,
+        setting=w.setting(Handle.QUILL, place, Motion.LEFT, -reached),
+        point_mm=tip,
+        peck_mm=PECK_DIAS * dia,
+        seconds=found.pass_s,
+        note="hold the drill chuck back while the drill is withdrawn",
+    )
+    if drill.kind is DrillKind.TWIST:
+        w.bore_dia_mm = max(w.bore_dia_mm, dia)
+
+
+def _with_pace(feed: Feed, travel_mm: float, rpm: float) -> Feed:
+    if travel_mm <= 0:
+        return feed
+    return replace(
+        feed,
+        pace_fast_s=60.0 * travel_mm / (feed.high_mm_rev * rpm),
+        pace_slow_s=60.0 * travel_mm / (feed.low_mm_rev * rpm),
+    )
+
+
+def _title(way: Way) -> str:
+    drill = way.drill
+    if drill is None:
+        return "Drill"
+    if drill.kind is DrillKind.CENTRE:
+        return "Centre drill"
+    return f"Drill Ø {float(drill.dia_mm):g} mm"
+
+
+KIND = Kind(name="drill", steps=_steps, ways=_ways, write=_write, title=_title)

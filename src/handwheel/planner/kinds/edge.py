@@ -1,0 +1,410 @@
+"""Edges: bevels by the side of an edge tool or by sweeping the top slide, in front, or behind through the allowance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import atan2, cos, degrees, hypot, radians, sin, tan
+
+from handwheel.data.speeds import CutKind
+from handwheel.domain.contour import Point
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.part import (
+    BACK_FACE,
+    BACK_INNER_EDGE,
+    BACK_OUTER_EDGE,
+    BORE,
+    FRONT_FACE,
+    FRONT_INNER_EDGE,
+    FRONT_OUTER_EDGE,
+    OUTSIDE,
+    Aspect,
+)
+from handwheel.domain.plan import Stage, Step, Zone
+from handwheel.domain.shop import PieceRole, Tool, ToolKind
+from handwheel.geometry.tool_shapes import silhouette
+from handwheel.physics.force import Process
+from handwheel.planner.dialing import Scale, steps_at_least
+from handwheel.planner.job import POINT_GAP_MM, Job, length_scale
+from handwheel.planner.kinds.common import (
+    across_drive,
+    ensure_zeros,
+    planned,
+    to_z,
+    work_stiffness_n_um,
+)
+from handwheel.planner.passes import CutCase, FeedDrive
+from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way, Zero
+from handwheel.planner.writer import CLEAR_MM, Writer, exact
+
+EDGES = (FRONT_OUTER_EDGE, FRONT_INNER_EDGE, BACK_OUTER_EDGE, BACK_INNER_EDGE)
+VEE_UP_MM = 1.0
+"""How far up from the point an edge tool meets a front corner."""
+GROOVE = "groove"
+PART_OFF = "part-off"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bevel:
+    """A bevel seen from the side it is cut from: legs, where it is, how deep it must run now.
+
+    ``corner`` is the corner that stands before the cut (work frame), ``along_mm`` and ``across_mm`` the legs from there:
+    the finished legs, and for a far edge cut from the bar side the allowance on top.
+    """
+
+    corner: Point
+    along_mm: float
+    across_mm: float
+    inside: bool
+
+    @property
+    def angle_deg(self) -> float:
+        """Angle of the bevel from the axis. [deg]"""
+        return degrees(atan2(self.across_mm, self.along_mm))
+
+
+def legs_mm(job: Job, edge: str) -> tuple[float, float]:
+    """Finished legs (along, across) of an edge, as it is to be cut."""
+    return (
+        float(job.size(edge, Aspect.LEG_AXIAL).cut_target),
+        float(job.size(edge, Aspect.LEG_RADIAL).cut_target),
+    )
+
+
+def is_back(edge: str) -> bool:
+    """Whether an edge is at the back face."""
+    return edge in (BACK_OUTER_EDGE, BACK_INNER_EDGE)
+
+
+def is_inside(edge: str) -> bool:
+    """Whether an edge is in the bore."""
+    return edge in (FRONT_INNER_EDGE, BACK_INNER_EDGE)
+
+
+def far_legs_mm(job: Job, edge: str) -> tuple[float, float]:
+    """Legs of a far edge cut from the bar side: run through the allowance at the same slope.
+
+    The finished leg along grows by the allowance, the leg across by the allowance times the slope.
+    """
+    along, across = legs_mm(job, edge)
+    grown = along + job.back_allowance_mm
+    return grown, grown * across / along
+
+
+def _steps(job: Job) -> Iterable[Step]:
+    for edge in EDGES:
+        if job.part.surface(edge) is None:
+            continue
+        inside = is_inside(edge)
+        radius = job.bore_radius_mm if inside else job.outside_radius_mm
+        sign = 1.0 if inside else -1.0
+        along, across = far_legs_mm(job, edge) if is_back(edge) else legs_mm(job, edge)
+        face = job.raw_back_mm if is_back(edge) else 0.0
+        towards = 1.0 if is_back(edge) else -1.0
+        region = (Point(face, radius), Point(face + towards * along, radius), Point(face, radius + sign * across))
+        yield Step(
+            id=edge,
+            kind="edge",
+            surface=edge,
+            stage=Stage.WHOLE,
+            zones=(Zone(id=edge, surface=edge, region=region),),
+            after=(BORE if inside else OUTSIDE, FRONT_FACE),
+        )
+
+
+def bevel(job: Job, edge: str, holding: Holding) -> Bevel | None:
+    """The bevel as this holding reaches it, or ``None`` if its corner looks the other way and cannot be met."""
+    inside = is_inside(edge)
+    radius = job.bore_radius_mm if inside else job.outside_radius_mm
+    along, across = legs_mm(job, edge)
+    near = is_back(edge) is (holding.side is Side.BACK)
+    if near:
+        return Bevel(corner=Point(0.0, radius), along_mm=along, across_mm=across, inside=inside)
+    if holding.side is Side.FRONT:
+        along, across = far_legs_mm(job, edge)
+        return Bevel(corner=Point(job.raw_back_mm, radius), along_mm=along, across_mm=across, inside=inside)
+    return None
+
+
+def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
+    if not holding.turned:
+        return
+    shape = bevel(job, step.id, holding)
+    if shape is None:
+        return
+    far = is_back(step.id) and holding.side is Side.FRONT
+    after = (BACK_FACE,) if holding.side is Side.BACK else ()
+    for tool in job.shop.tools:
+        if tool.kind is (ToolKind.EDGE_INSIDE if shape.inside else ToolKind.EDGE_OUTSIDE):
+            yield _plunge_way(job, step, holding, tool, shape, far=far, after=after)
+        elif tool.kind is (ToolKind.BORING if shape.inside else ToolKind.TURNING) and not far:
+            yield _sweep_way(job, step, holding, tool, shape, after=after)
+
+
+def _case(job: Job, holding: Holding, tool: Tool, shape: Bevel, drive: FeedDrive, *, way_mm: float, step_mm: float) -> CutCase:
+    outer = shape.corner.radius_mm + (shape.across_mm if shape.inside else 0.0)
+    return CutCase(
+        name="cutting an edge",
+        cut=CutKind.PART,
+        process=Process.BORING if shape.inside else Process.TURNING,
+        tool=tool,
+        drive=drive,
+        total_mm=shape.across_mm,
+        step_mm=step_mm,
+        way_mm=way_mm,
+        large_dia_mm=2.0 * outer,
+        max_rpm=holding.max_rpm,
+        stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
+        width_mm=hypot(shape.along_mm, shape.across_mm),
+    )
+
+
+def plunge_point(shape: Bevel, *, far: bool) -> Point:
+    """Where the point of an edge tool stands when its side just meets the corner."""
+    up = -POINT_GAP_MM if far else VEE_UP_MM
+    sign = 1.0 if shape.inside else -1.0
+    return Point(shape.corner.z_mm + up, shape.corner.radius_mm + sign * abs(up))
+
+
+def _plunge_way(job: Job, step: Step, holding: Holding, tool: Tool, shape: Bevel, *, far: bool, after: tuple[str, ...]) -> Way | NoWay:
+    scale = job.cross
+    if abs(shape.along_mm - shape.across_mm) > 1e-6:
+        return NoWay(step=step.id, tried=tool.name, why=f"the edge is {shape.angle_deg:.0f}° and the tool's sides are 45°", remedy="sweep the top slide")
+    if scale is None:
+        return NoWay(step=step.id, tried=tool.name, why="the cross-slide has neither dial nor readout")
+    found = planned(job, step, _case(job, holding, tool, shape, across_drive(job), way_mm=shape.across_mm, step_mm=scale.radius_per_step_mm))
+    if isinstance(found, NoWay):
+        return found
+    sign = 1.0 if shape.inside else -1.0
+    kiss = plunge_point(shape, far=far)
+    end = Point(kiss.z_mm, kiss.radius_mm + sign * shape.across_mm)
+    clear = shape.corner.radius_mm - sign * CLEAR_MM
+    path = (Point(CLEAR_MM + tool.width_mm, clear), Point(kiss.z_mm, clear), end) if shape.inside else (Point(kiss.z_mm, clear), end)
+    inner_far = far and shape.inside
+    return Way(
+        id=f"{step.id}/{holding.id}/{tool.id}",
+        step=step,
+        holding=holding,
+        tool=tool,
+        swing=PARALLEL_SWING if inner_far else None,
+        path=path,
+        after=after,
+        never_after=(PART_OFF,) if far else (),
+        zeros_needed=Zero.ALONG | Zero.ACROSS if inner_far else Zero.NONE,
+        zeros_lost=Zero.NONE if inner_far else Zero.ACROSS | Zero.ALONG,
+        schedule=found,
+        across=scale,
+        cut_ms=found.total_ms,
+        extra_ms=round(1000 * (0.0 if inner_far else job.shop.habits.touch_s)),
+    )
+
+
+def _swing_for(job: Job, shape: Bevel) -> Swing | NoWay | None:
+    scale = job.shop.lathe.top.angle_scale
+    if scale is None:
+        return None
+    angle = round(shape.angle_deg / float(scale.step_deg)) * scale.step_deg
+    if not 0 < angle <= Fraction(scale.max_deg):
+        return None
+    return Swing(angle, Motion.IN if shape.inside else Motion.OUT)
+
+
+def _sweep_way(job: Job, step: Step, holding: Holding, tool: Tool, shape: Bevel, *, after: tuple[str, ...]) -> Way | NoWay:
+    swing = _swing_for(job, shape)
+    if swing is None or isinstance(swing, NoWay):
+        return NoWay(step=step.id, tried=f"{tool.name}, top slide swung", why=f"the top slide cannot be set to {shape.angle_deg:.1f}°", remedy="use an edge tool ground to that angle")
+    if job.cross is None:
+        return NoWay(step=step.id, tried=tool.name, why="the cross-slide has neither dial nor readout")
+    drive = FeedDrive(slide=job.shop.lathe.top)
+    length = hypot(shape.along_mm, shape.across_mm)
+    found = planned(
+        job, step, _case(job, holding, tool, shape, drive, way_mm=CLEAR_MM + length + past_mm(shape), step_mm=job.cross.radius_per_step_mm)
+    )
+    if isinstance(found, NoWay):
+        return found
+    kiss = sweep_kiss(tool, shape, swing)
+    dz, dx = _leftward(swing)
+    sign = 1.0 if shape.inside else -1.0
+    depth = shape.across_mm
+    start = Point(kiss.z_mm - dz * CLEAR_MM, kiss.radius_mm - dx * CLEAR_MM + sign * depth)
+    run = CLEAR_MM + length + past_mm(shape)
+    end = Point(start.z_mm + dz * run, start.radius_mm + dx * run)
+    return Way(
+        id=f"{step.id}/{holding.id}/{tool.id}",
+        step=step,
+        holding=holding,
+        tool=tool,
+        swing=swing,
+        path=(start, end),
+        after=after,
+        zeros_lost=Zero.ACROSS | Zero.ALONG,
+        schedule=found,
+        across=job.cross,
+        cut_ms=found.total_ms,
+        extra_ms=round(1000 * job.shop.habits.touch_s),
+    )
+
+
+def past_mm(shape: Bevel) -> float:
+    """How far a sweep runs on past the bevel: in a bore there may be a mandrel behind."""
+    return 0.6 if shape.inside else CLEAR_MM
+
+
+def _leftward(swing: Swing) -> tuple[float, float]:
+    angle = radians(float(swing.angle_deg))
+    return -cos(angle), sin(angle) if swing.leftward is Motion.OUT else -sin(angle)
+
+
+def sweep_kiss(tool: Tool, shape: Bevel, swing: Swing) -> Point:
+    """Where the tool's reference stands when its side, seen along the swept line, just meets the corner.
+
+    The point of the edge that leads towards the work, square to the sweep, lies on the corner; so a rounded nose cuts the
+    same bevel as a sharp one.
+    """
+    angle = radians(float(swing.angle_deg))
+    outward = (sin(angle), -cos(angle) if shape.inside else cos(angle))
+    points = [p for piece in silhouette(tool) if piece.role is PieceRole.EDGE for p in piece.points]
+    lead = min(points, key=lambda p: (p.z_mm * outward[0] + p.radius_mm * outward[1], p.z_mm))
+    return Point(shape.corner.z_mm - lead.z_mm, shape.corner.radius_mm - lead.radius_mm)
+
+
+# writing -----------------------------------------------------------------------------------------------------------
+
+
+def _write(w: Writer, way: Way) -> None:
+    shape = bevel(w.job, way.step.id, way.holding)
+    if shape is None or way.tool is None:
+        msg = f"way {way.id}: has no bevel or tool"
+        raise ValueError(msg)
+    far = is_back(way.step.id) and way.holding.side is Side.FRONT
+    w.prepare(way)
+    dia = w.bore_dia_mm if shape.inside else w.outside_dia_mm
+    actual = Bevel(
+        corner=Point(shape.corner.z_mm, dia / 2.0), along_mm=shape.along_mm, across_mm=shape.across_mm, inside=shape.inside
+    )
+    if far and shape.inside:
+        _write_blind_plunge(w, way, actual)
+    elif way.tool.kind in (ToolKind.EDGE_INSIDE, ToolKind.EDGE_OUTSIDE):
+        _write_plunge(w, way, actual, far=far)
+    else:
+        _write_sweep(w, way, actual)
+
+
+def _scale(w: Writer) -> Scale:
+    if w.job.cross is None:
+        msg = "cross-slide: nothing to set it by"
+        raise ValueError(msg)
+    return w.job.cross
+
+
+def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
+    found, scale = way.schedule, _scale(w)
+    if found is None:
+        msg = f"way {way.id}: has no schedule"
+        raise ValueError(msg)
+    corner = w.groove_wall_mm if far else shape.corner.z_mm
+    deeper = shape.corner.z_mm - corner  # the groove's wall may stand a part of a step further back
+    kiss = plunge_point(Bevel(corner=Point(corner, shape.corner.radius_mm), along_mm=1.0, across_mm=1.0, inside=shape.inside), far=far)
+    inwards = Motion.OUT if shape.inside else Motion.IN
+    sign = 1.0 if shape.inside else -1.0
+    w.run_at(found, cut_dia_mm=2.0 * shape.corner.radius_mm, handle=Handle.CROSS)
+    where = "over the groove behind the ring" if far else "in front of the corner"
+    start_x = kiss.radius_mm - sign * 1.0
+    w.approach(kiss.z_mm, start_x, f"{where}, the point of the tool about {abs(kiss.z_mm - corner):.2g} mm from the corner")
+    w.lock(Handle.CARRIAGE)
+    side = "right-hand side of the V" if far else "left-hand side of the V"
+    w.touch(Handle.CROSS, inwards, way.step.id, f"{side} against the corner", x_mm=kiss.radius_mm)
+    w.zero(Handle.CROSS, way.step.id, 0.0)
+    depth = round((shape.across_mm + deeper) / scale.radius_per_step_mm) * scale.step_mm
+    place = depth if inwards is Motion.IN else -depth
+    w.cut(
+        Handle.CROSS,
+        inwards,
+        surface=way.step.id,
+        depth_mm=float(depth),
+        schedule=found,
+        place_mm=place,
+        depth_from_mm=kiss.radius_mm,
+    )
+    w.retract(Handle.CROSS, inwards.other, float(depth) + 1.0)
+    if shape.inside:
+        w.retract(Handle.TOP, Motion.RIGHT, CLEAR_MM)
+    w.forget_zeros()
+
+
+def _write_blind_plunge(w: Writer, way: Way, shape: Bevel) -> None:
+    found, scale = way.schedule, _scale(w)
+    along = length_scale(w.shop)
+    if found is None or along is None:
+        msg = f"way {way.id}: has no schedule or scale"
+        raise ValueError(msg)
+    w.run_at(found, cut_dia_mm=2.0 * (shape.corner.radius_mm + shape.across_mm), handle=Handle.CROSS)
+    ensure_zeros(w, way, surface=BORE, dia_mm=w.bore_dia_mm, inside=True, drive=along.handle, across=Handle.CROSS)
+    kiss = plunge_point(shape, far=True)
+    if w.x_mm > shape.corner.radius_mm - 0.5:
+        w.retract(Handle.CROSS, Motion.IN, w.x_mm - shape.corner.radius_mm + 0.5)
+    to_z(w, along.handle, kiss.z_mm)
+    aim = kiss.radius_mm + shape.across_mm
+    # the tool may stand a part of a step off: the bevel's place counts along the slope
+    aim += (kiss.z_mm - w.z_mm)
+    steps = round((aim - w.x_mm) / scale.radius_per_step_mm)
+    place = w.place(Handle.CROSS) - steps * scale.step_mm
+    depth = w.x_mm + steps * scale.radius_per_step_mm - shape.corner.radius_mm
+    w.start()
+    w.cut(Handle.CROSS, Motion.OUT, surface=way.step.id, depth_mm=depth, schedule=found, place_mm=place)
+    w.retract(Handle.CROSS, Motion.IN, depth + 0.5)
+    w.retract(along.handle, Motion.RIGHT, w.face_mm + CLEAR_MM + way_half(way) - w.z_mm)
+
+
+def way_half(way: Way) -> float:
+    """Half width of the head of an inside edge tool."""
+    return way.tool.head_mm if way.tool else 0.0
+
+
+def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
+    found, tool, swing, scale = way.schedule, way.tool, way.swing, _scale(w)
+    if found is None or tool is None or swing is None:
+        msg = f"way {way.id}: has no schedule, tool or swing"
+        raise ValueError(msg)
+    kiss = sweep_kiss(tool, shape, swing)
+    inwards = Motion.OUT if shape.inside else Motion.IN
+    sign = 1.0 if shape.inside else -1.0
+    w.run_at(found, cut_dia_mm=2.0 * shape.corner.radius_mm, handle=Handle.TOP)
+    w.approach(kiss.z_mm, kiss.radius_mm - sign * 1.0, "beside the corner, the tip level with the face")
+    w.lock(Handle.CARRIAGE)
+    w.touch(Handle.CROSS, inwards, way.step.id, "rounded tip against the corner", x_mm=kiss.radius_mm)
+    w.zero(Handle.CROSS, way.step.id, 0.0)
+    w.retract(Handle.TOP, Motion.RIGHT, CLEAR_MM)
+    depth = round(shape.across_mm / scale.radius_per_step_mm) * scale.step_mm
+    place = depth if inwards is Motion.IN else -depth
+    start_x = w.x_mm
+    w.move_to(Handle.CROSS, place, inwards, depth_from_mm=start_x)
+    w.start()
+    back = hypot(w.z_mm - kiss.z_mm, 0.0) / cos(radians(float(swing.angle_deg)))
+    run = back + hypot(float(depth) / tan(radians(float(swing.angle_deg))), float(depth)) + past_mm(shape)
+    square = float(depth) * cos(radians(float(swing.angle_deg)))
+    w.cut(Handle.TOP, Motion.LEFT, surface=way.step.id, depth_mm=square, schedule=found, way_mm=exact(run), note="until the tool runs clear")
+    w.retract(Handle.CROSS, inwards.other, float(depth) + CLEAR_MM)
+    if shape.inside:
+        w.retract(Handle.TOP, Motion.RIGHT, run)
+    w.forget_zeros()
+
+
+_NAMES = {
+    FRONT_OUTER_EDGE: "front outer edge",
+    FRONT_INNER_EDGE: "front inner edge",
+    BACK_OUTER_EDGE: "back outer edge",
+    BACK_INNER_EDGE: "back inner edge",
+}
+
+
+def _title(way: Way) -> str:
+    how = "top slide swept" if way.swing and way.swing.angle_deg else "side of the edge tool"
+    return f"Bevel the {_NAMES.get(way.step.id, way.step.id)} ({how})"
+
+
+KIND = Kind(name="edge", steps=_steps, ways=_ways, write=_write, title=_title)
+
+__all__ = ["EDGES", "KIND", "Bevel", "far_legs_mm", "legs_mm", "steps_at_least"]

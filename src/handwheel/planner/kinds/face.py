@@ -1,0 +1,189 @@
+"""Facing: the front face on the bar, the back face once the ring is turned round (cut, or rubbed on a plate)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from handwheel.data.speeds import CutKind
+from handwheel.domain import acts as a
+from handwheel.domain.contour import Point
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.part import BACK_FACE, FRONT_FACE
+from handwheel.domain.plan import Stage, Step, Zone
+from handwheel.domain.shop import ToolKind
+from handwheel.physics.force import Process
+from handwheel.planner.job import Job, length_scale, rect
+from handwheel.planner.kinds.common import (
+    TOUCH_INSIDE_MM,
+    across_drive,
+    contact_words,
+    planned,
+    work_stiffness_n_um,
+)
+from handwheel.planner.passes import CutCase
+from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
+from handwheel.planner.writer import CLEAR_MM, Writer, exact
+
+PAST_CENTRE_MM = 0.3
+"""How far past the centre the tip goes, so that no pip stays; common practice, no source."""
+RUB_RATE_MM_S = 0.0002
+"""Metal taken off by rubbing a face on abrasive: about 0.01 mm in a minute; common practice, no source, try it."""
+
+
+def _steps(job: Job) -> Iterable[Step]:
+    yield Step(
+        id=FRONT_FACE,
+        kind="face",
+        surface=FRONT_FACE,
+        stage=Stage.WHOLE,
+        zones=(Zone(id="front-stock", surface=FRONT_FACE, region=rect(0.0, job.face_stock_mm, 0.0, job.bar_radius_mm)),),
+    )
+
+
+def _back_steps(job: Job) -> Iterable[Step]:
+    region = rect(job.raw_back_mm, -job.width_mm, 0.0, job.bar_radius_mm)
+    yield Step(
+        id=BACK_FACE,
+        kind="face-back",
+        surface=BACK_FACE,
+        stage=Stage.WHOLE,
+        zones=(Zone(id="back-allowance", surface=BACK_FACE, region=region),),
+        after=("part-off",),
+    )
+
+
+def _cut_ways(job: Job, step: Step, holding: Holding, *, stock_mm: float, rim_mm: float, to_mm: float) -> Iterable[Way | NoWay]:
+    scale = length_scale(job.shop)
+    if scale is None:
+        yield NoWay(step=step.id, tried="facing", why="nothing tells how far the tool goes along the bed", remedy="fit an indicator or rule to the carriage and add it to the shop file")
+        return
+    for tool in job.shop.tools:
+        if tool.kind is not ToolKind.TURNING:
+            continue
+        case = CutCase(
+            name=f"facing Ø {2 * rim_mm:.1f} mm",
+            cut=CutKind.ROUGH,
+            process=Process.TURNING,
+            tool=tool,
+            drive=across_drive(job),
+            total_mm=stock_mm,
+            step_mm=scale.length_per_step_mm,
+            way_mm=rim_mm + CLEAR_MM - to_mm,
+            large_dia_mm=2.0 * rim_mm,
+            max_rpm=holding.max_rpm,
+            stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
+        )
+        found = planned(job, step, case)
+        if isinstance(found, NoWay):
+            yield found
+            continue
+        yield Way(
+            id=f"{step.id}/{holding.id}/{tool.id}",
+            step=step,
+            holding=holding,
+            tool=tool,
+            swing=PARALLEL_SWING,
+            path=(Point(0.0, rim_mm + CLEAR_MM), Point(0.0, to_mm)),
+            zeros_left=Zero.ALONG,
+            schedule=found,
+            across=scale,
+            cut_ms=found.total_ms,
+            extra_ms=round(job.shop.habits.touch_s * 1000),
+        )
+
+
+def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
+    if holding.side is Side.FRONT:
+        yield from _cut_ways(
+            job, step, holding, stock_mm=job.face_stock_mm, rim_mm=job.bar_radius_mm, to_mm=-PAST_CENTRE_MM
+        )
+
+
+def _back_ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
+    if holding.side is not Side.BACK:
+        return
+    if not holding.turned:
+        yield Way(
+            id=f"{step.id}/{holding.id}",
+            step=step,
+            holding=holding,
+            cut_ms=round(1000.0 * job.back_allowance_mm / RUB_RATE_MM_S),
+            extra_ms=round(2000 * job.shop.habits.measure_s),
+        )
+        return
+    yield from _cut_ways(
+        job,
+        step,
+        holding,
+        stock_mm=job.back_allowance_mm,
+        rim_mm=job.outside_radius_mm,
+        to_mm=job.bore_radius_mm - TOUCH_INSIDE_MM,
+    )
+
+
+def _write(w: Writer, way: Way) -> None:
+    if not way.holding.turned:
+        _write_rubbing(w)
+        return
+    found, scale, tool = way.schedule, way.across, way.tool
+    if found is None or scale is None or tool is None:
+        msg = f"way {way.id}: has no schedule, scale or tool"
+        raise ValueError(msg)
+    w.prepare(way)
+    front = way.holding.side is Side.FRONT
+    surface = FRONT_FACE if front else BACK_FACE
+    rim = w.job.bar_radius_mm if front else w.outside_dia_mm / 2.0
+    inner = 0.0 if front else w.bore_dia_mm / 2.0
+    w.run_at(found, cut_dia_mm=2.0 * rim, handle=Handle.CROSS)
+    touch_at = max((rim + inner) / 2.0, rim - 2.0)
+    w.approach(w.face_mm + CLEAR_MM, touch_at, "in front of the face, near its rim")
+    along = scale.handle
+    if along is not Handle.CARRIAGE:
+        w.lock(Handle.CARRIAGE)
+    w.touch(along, Motion.LEFT, surface, contact_words(tool, along=True), z_mm=w.face_mm)
+    w.zero(along, surface, w.face_mm)
+    w.retract(Handle.CROSS, Motion.OUT, rim + CLEAR_MM - w.x_mm)
+    steps_done = 0
+    end = -PAST_CENTRE_MM if front else inner - TOUCH_INSIDE_MM
+    for i, steps in enumerate(found.depth_steps):
+        steps_done += steps
+        w.move_to(along, steps_done * scale.step_mm, Motion.LEFT)
+        w.start()
+        w.cut(
+            Handle.CROSS,
+            Motion.IN,
+            surface=surface,
+            depth_mm=steps * scale.length_per_step_mm,
+            schedule=found,
+            way_mm=exact(w.x_mm - end),
+            note="to the centre, until no pip stays" if front else "until the tip is inside the bore",
+        )
+        if i < len(found.depth_steps) - 1:
+            w.retract(along, Motion.RIGHT, 0.5)
+        w.retract(Handle.CROSS, Motion.OUT, rim + CLEAR_MM - w.x_mm)
+    w.face_mm = w.z_mm
+    w.zero_along(surface, w.z_mm)
+
+
+def _write_rubbing(w: Writer) -> None:
+    take = w.face_mm
+    w.caution("Keep the fingers off the edges of the ring; wet the paper, so that no dust flies.")
+    w.hand(
+        a.HandKind.RUB_FACE,
+        f"Lay wet abrasive paper on the flat plate; rub the parted face in figures of eight, a quarter turn of the ring "
+        f"now and then, until {take:.2f} mm is gone; measure the width at four places every minute.",
+        surface=BACK_FACE,
+        removes_mm=take,
+    )
+    w.face_mm = 0.0
+
+
+def _title(way: Way) -> str:
+    if way.step.surface == FRONT_FACE:
+        return "Face the front"
+    return "Face the back to width" if way.holding.turned else "Rub the back face to width"
+
+
+KIND = Kind(name="face", steps=_steps, ways=_ways, write=_write, title=_title)
+BACK_KIND = Kind(name="face-back", steps=_back_steps, ways=_back_ways, write=_write, title=_title)

@@ -1,0 +1,169 @@
+"""The groove behind the ring: room for the edge tool that cuts the far outer edge before parting."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from handwheel.data.speeds import CutKind
+from handwheel.domain.contour import Point
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.part import BACK_INNER_EDGE, BACK_OUTER_EDGE, OUTSIDE
+from handwheel.domain.plan import Stage, Step, Zone
+from handwheel.physics.force import Process
+from handwheel.planner.dialing import steps_at_least
+from handwheel.planner.job import POINT_GAP_MM, Job, length_scale, rect
+from handwheel.planner.kinds.common import across_drive, ensure_zeros, home, planned, work_stiffness_n_um
+from handwheel.planner.kinds.edge import GROOVE, PART_OFF, far_legs_mm
+from handwheel.planner.passes import CutCase
+from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
+from handwheel.planner.writer import CLEAR_MM, Writer
+
+GROOVE_ROOM_MM = 0.3
+"""Depth of the groove beyond the point of the edge tool."""
+LEAST_WEB_MM = 0.5
+LEAST_WEB_SHARE = 0.25
+"""What two cuts before parting must leave of the wall: half a millimetre and a quarter of it (common practice)."""
+
+
+def groove_depth_mm(job: Job) -> float:
+    """Depth of the groove: the far edge through its allowance, the point's room, a little more."""
+    return far_legs_mm(job, BACK_OUTER_EDGE)[1] + POINT_GAP_MM + GROOVE_ROOM_MM
+
+
+def web_mm(job: Job, *, inner_edge_too: bool) -> float:
+    """Wall left behind the ring while it still hangs on the bar."""
+    wall = job.outside_radius_mm - job.bore_radius_mm - groove_depth_mm(job)
+    if inner_edge_too and job.part.surface(BACK_INNER_EDGE) is not None:
+        wall -= far_legs_mm(job, BACK_INNER_EDGE)[1] + POINT_GAP_MM
+    return wall
+
+
+def web_needed_mm(job: Job) -> float:
+    """Least wall that must be left before parting, lest it ends as a knife edge."""
+    return max(LEAST_WEB_MM, LEAST_WEB_SHARE * (job.outside_radius_mm - job.bore_radius_mm))
+
+
+def _steps(job: Job) -> Iterable[Step]:
+    if job.groover is None or job.part.surface(BACK_OUTER_EDGE) is None:
+        return
+    region = rect(
+        job.raw_back_mm - job.groover.width_mm,
+        job.raw_back_mm,
+        job.outside_radius_mm - groove_depth_mm(job),
+        job.bar_radius_mm,
+    )
+    yield Step(
+        id=GROOVE,
+        kind="groove",
+        surface=OUTSIDE,
+        stage=Stage.WHOLE,
+        zones=(Zone(id=GROOVE, surface=OUTSIDE, region=region),),
+        after=(OUTSIDE,),
+        optional=True,
+    )
+
+
+def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
+    tool = job.groover
+    if holding.side is not Side.FRONT or tool is None:
+        return
+    needed = web_needed_mm(job)
+    alone = web_mm(job, inner_edge_too=False)
+    if alone < needed:
+        yield NoWay(
+            step=step.id,
+            tried="groove behind the ring",
+            why=f"it would leave {alone:.2f} mm of wall; at least {needed:.2f} mm must hold the ring",
+            remedy="cut the back outer edge after turning the ring round",
+        )
+        return
+    scale, depth_scale = length_scale(job.shop), job.cross
+    if scale is None or depth_scale is None:
+        yield NoWay(step=step.id, tried=tool.name, why="nothing tells where the blade stands")
+        return
+    depth = groove_depth_mm(job)
+    case = CutCase(
+        name="grooving",
+        cut=CutKind.PART,
+        process=Process.PARTING,
+        tool=tool,
+        drive=across_drive(job),
+        total_mm=depth,
+        step_mm=depth_scale.radius_per_step_mm,
+        way_mm=depth + 1.0,
+        large_dia_mm=2.0 * job.outside_radius_mm,
+        max_rpm=holding.max_rpm,
+        stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=job.raw_back_mm),
+        width_mm=tool.width_mm,
+    )
+    found = planned(job, step, case)
+    if isinstance(found, NoWay):
+        yield found
+        return
+    z = job.raw_back_mm - tool.width_mm
+    both = web_mm(job, inner_edge_too=True) < needed
+    yield Way(
+        id=f"{step.id}/{holding.id}/{tool.id}",
+        step=step,
+        holding=holding,
+        tool=tool,
+        swing=PARALLEL_SWING,
+        path=(Point(z, job.outside_radius_mm + CLEAR_MM), Point(z, job.outside_radius_mm - depth)),
+        never_after=(PART_OFF, BACK_INNER_EDGE) if both else (PART_OFF,),
+        zeros_needed=Zero.ALONG | Zero.ACROSS,
+        schedule=found,
+        across=depth_scale,
+        cut_ms=found.total_ms,
+    )
+
+
+def plunge(w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface: str, note: str = "") -> None:
+    """Blade over a place, then in to a radius by the cross-slide."""
+    along, across, found = length_scale(w.shop), way.across, way.schedule
+    if along is None or across is None or found is None:
+        msg = f"way {way.id}: has no scale or schedule"
+        raise ValueError(msg)
+    w.run_at(found, cut_dia_mm=w.outside_dia_mm, handle=Handle.CROSS)
+    ensure_zeros(
+        w, way, surface=OUTSIDE, dia_mm=w.outside_dia_mm, inside=False, drive=along.handle, across=Handle.CROSS
+    )
+    if w.x_mm < w.outside_dia_mm / 2.0 + 0.5:
+        w.retract(Handle.CROSS, Motion.OUT, w.outside_dia_mm / 2.0 + 0.5 - w.x_mm)
+    # rounded away from the ring, so that no metal is missing at its back
+    way_mm = steps_at_least(w.z_mm - z_mm, along.length_per_step_mm) * along.step_mm
+    w.move_to(along.handle, w.place(along.handle) + way_mm, Motion.LEFT)
+    steps = steps_at_least(w.x_mm - depth_radius_mm, across.radius_per_step_mm)
+    w.start()
+    w.cut(
+        Handle.CROSS,
+        Motion.IN,
+        surface=surface,
+        depth_mm=w.outside_dia_mm / 2.0 - depth_radius_mm,
+        schedule=found,
+        place_mm=w.place(Handle.CROSS) + steps * across.step_mm,
+        note=note,
+    )
+
+
+def _write(w: Writer, way: Way) -> None:
+    if way.tool is None:
+        msg = f"way {way.id}: has no tool"
+        raise ValueError(msg)
+    w.prepare(way)
+    plunge(
+        w,
+        way,
+        z_mm=w.job.raw_back_mm - way.tool.width_mm,
+        depth_radius_mm=w.outside_dia_mm / 2.0 - groove_depth_mm(w.job),
+        surface=GROOVE,
+        note="the left corner of the blade is set; the blade's width is in the sum",
+    )
+    w.groove_wall_mm = w.z_mm + way.tool.width_mm
+    w.retract(Handle.CROSS, Motion.OUT, groove_depth_mm(w.job) + 1.0)
+    along = length_scale(w.shop)
+    if along is not None:
+        home(w, along.handle)
+
+
+KIND = Kind(name="groove", steps=_steps, ways=_ways, write=_write, title=lambda _: "Groove behind the ring")

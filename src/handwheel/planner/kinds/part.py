@@ -1,0 +1,130 @@
+"""Parting off into the finished bore."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from handwheel.data.speeds import CutKind
+from handwheel.domain import acts as a
+from handwheel.domain.contour import Point
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE
+from handwheel.domain.plan import Stage, Step, Zone
+from handwheel.domain.shop import ToolKind
+from handwheel.geometry.tool_shapes import blade_slant_mm
+from handwheel.physics.force import Process
+from handwheel.planner.job import Job, length_scale, rect
+from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
+from handwheel.planner.kinds.edge import GROOVE, PART_OFF
+from handwheel.planner.kinds.groove import groove_depth_mm, plunge
+from handwheel.planner.passes import CutCase, pass_time_s
+from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
+from handwheel.planner.writer import CLEAR_MM, Writer
+
+THROUGH_MM = 0.3
+"""How far the blade goes on into the bore, so that it is through all round."""
+REACH_MARGIN_MM = 1.0
+
+
+def _end_radius_mm(job: Job) -> float:
+    return job.bore_radius_mm - blade_slant_mm(job.blade) - THROUGH_MM
+
+
+def _steps(job: Job) -> Iterable[Step]:
+    region = rect(job.kerf_end_mm, job.raw_back_mm, 0.0, job.bar_radius_mm)
+    yield Step(
+        id=PART_OFF,
+        kind="part",
+        surface=BACK_FACE,
+        stage=Stage.WHOLE,
+        zones=(Zone(id="kerf", surface=BACK_FACE, region=region),),
+        after=(BORE,),
+    )
+
+
+def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
+    if holding.side is not Side.FRONT:
+        return
+    tool, scale, across = job.blade, length_scale(job.shop), job.cross
+    end = _end_radius_mm(job)
+    need = job.outside_radius_mm - end + REACH_MARGIN_MM
+    if tool.reach_mm < need:
+        yield NoWay(
+            step=step.id,
+            tried=tool.name,
+            why=f"it reaches {tool.reach_mm:g} mm and {need:.1f} mm are needed from the outside into the bore",
+            remedy=f"a blade that reaches {need:.0f} mm, or a larger bore",
+        )
+        return
+    if scale is None or across is None:
+        yield NoWay(step=step.id, tried=tool.name, why="nothing tells where the blade stands")
+        return
+    case = CutCase(
+        name="parting off",
+        cut=CutKind.PART,
+        process=Process.PARTING,
+        tool=tool,
+        drive=across_drive(job),
+        total_mm=job.outside_radius_mm - end,
+        step_mm=across.radius_per_step_mm,
+        way_mm=job.outside_radius_mm - end + 1.0,
+        large_dia_mm=2.0 * job.outside_radius_mm,
+        max_rpm=holding.max_rpm,
+        stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=job.raw_back_mm),
+        width_mm=tool.width_mm,
+    )
+    found = planned(job, step, case)
+    if isinstance(found, NoWay):
+        yield found
+        return
+    saved = round(1000 * pass_time_s(case, feed=found.feed, speed=found.speed) * groove_depth_mm(job) / case.way_mm) if job.groover and job.part.surface("back-outer-edge") else 0
+    z = job.kerf_end_mm
+    yield Way(
+        id=f"{step.id}/{holding.id}/{tool.id}",
+        step=step,
+        holding=holding,
+        tool=tool,
+        swing=PARALLEL_SWING,
+        path=(Point(z, job.outside_radius_mm + CLEAR_MM), Point(z, end)),
+        after=(OUTSIDE,) if job.part.surface(OUTSIDE) and not _outside_later(job) else (),
+        zeros_needed=Zero.ALONG | Zero.ACROSS,
+        schedule=found,
+        across=across,
+        cut_ms=found.total_ms,
+        shorter=((GROOVE, saved),) if saved else (),
+    )
+
+
+def _outside_later(job: Job) -> bool:
+    """Whether the outside may be finished after parting: only then may the blade meet a rough outside."""
+    return any(means.kind == "stub-mandrel" for means in job.shop.holdings)
+
+
+def _write(w: Writer, way: Way) -> None:
+    job = w.job
+    w.prepare(way)
+    w.stop()
+    w.hand(
+        a.HandKind.CATCH_ROD,
+        f"Clamp a smooth rod in the tailstock chuck, thinner than Ø {w.bore_dia_mm - 2.0:.0f} mm, and run it into the bore "
+        "without touching: the ring will hang on it.",
+    )
+    w.caution("Parting: stand aside of the blade, feed firmly and evenly, never reach for the ring while the spindle turns.")
+    plunge(
+        w,
+        way,
+        z_mm=job.kerf_end_mm,
+        depth_radius_mm=w.bore_dia_mm / 2.0 - blade_slant_mm(job.blade) - THROUGH_MM,
+        surface=BACK_FACE,
+        note="part into the bore; do not stop feeding before it is through",
+    )
+    w.act(a.PartOff)
+    w.face_mm = -(job.width_mm + (w.z_mm + job.blade.width_mm))
+    w.retract(Handle.CROSS, Motion.OUT, w.outside_dia_mm / 2.0 + 1.0 - w.x_mm)
+    w.stop()
+
+
+KIND = Kind(name="part", steps=_steps, ways=_ways, write=_write, title=lambda _: "Part off into the bore")
+
+__all__ = ["KIND", "ToolKind"]

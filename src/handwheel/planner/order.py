@@ -1,0 +1,280 @@
+"""Exact search for the cheapest order of steps.
+
+The search knows nothing of lathes beyond its own bookkeeping: a state is the set of steps done, the holding, the tool in
+the post, the drill in the tailstock, the angle of the top slide, the zeros that are live, and for each truth group the
+holding that began it. Everything geometric has been turned into bit masks before. Costs are whole milliseconds.
+
+It is A* with a bound that never overestimates (what is still to be done costs at least its cheapest way), so the first
+finished state taken from the queue is the cheapest there is; the bound then equals the value. Options are tried in the
+order of their ids, which settles ties whatever the order of the input.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from heapq import heappop, heappush
+
+NO_TOOL = ""
+UNBOUND = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One way to do one step.
+
+    Parameters
+    ----------
+    id : str
+        Stable name; ties in cost go to the smaller.
+    step : int
+        Index of the step (its bit in the masks).
+    holding : int
+        Index of the holding in which it is done.
+    tool : str
+        Tool in the post, or drill in the tailstock, or `NO_TOOL` for work by hand.
+    in_tailstock : bool
+        Whether ``tool`` is a drill.
+    angle : int or None
+        Index of the top slide's angle; ``None`` if it does not matter.
+    after : int
+        Mask of steps that must all be done.
+    never_after : int
+        Mask of steps none of which may be done.
+    clear : tuple of int
+        Masks of steps; of each at least one must be done (it removes metal that is in the way).
+    zeros_needed, zeros_left, zeros_lost : int
+        Masks of zeros that must be live (a missing one is set for `Costs.zero_ms`), that are live afterwards, and that
+        are gone afterwards.
+    truth_group : int
+        Index of the truth group in which this step finishes a surface, or `UNBOUND`.
+    cost_ms : function of the mask of steps done
+        Cost of the step itself; it may depend on what is already gone.
+    least_ms : int
+        A cost below which it never falls.
+    """
+
+    id: str
+    step: int
+    holding: int
+    tool: str
+    cost_ms: Callable[[int], int]
+    least_ms: int
+    in_tailstock: bool = False
+    angle: int | None = None
+    after: int = 0
+    never_after: int = 0
+    clear: tuple[int, ...] = ()
+    zeros_needed: int = 0
+    zeros_left: int = 0
+    zeros_lost: int = 0
+    truth_group: int = UNBOUND
+
+    def possible(self, done: int) -> bool:
+        """Whether the steps done allow it (holding, tools and truth aside)."""
+        return (
+            not done >> self.step & 1
+            and not done & self.never_after
+            and done & self.after == self.after
+            and all(done & mask for mask in self.clear)
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Costs:
+    """Cost of what lies between steps. [ms]
+
+    ``regrip_ms[h]`` is the cost of going over to holding h, making it ready included.
+    """
+
+    tool_change_ms: int
+    drill_change_ms: int
+    swing_ms: int
+    zero_ms: int
+    regrip_ms: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """Steps 0 … n-1, of which the mask ``goal`` must be done; the options for each; the costs between."""
+
+    steps: int
+    goal: int
+    options: tuple[Option, ...]
+    costs: Costs
+    truth_groups: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """Where a job stands. ``truth[g]`` is the holding that began truth group g, or `UNBOUND`."""
+
+    done: int
+    holding: int
+    tool: str
+    drill: str
+    angle: int
+    zeros: int
+    truth: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """The order found: options in sequence, its cost, a lower bound, how many states were expanded."""
+
+    options: tuple[Option, ...]
+    cost_ms: int
+    bound_ms: int
+    states_visited: int
+
+
+def start_state(problem: Problem) -> State:
+    """Nothing done, first holding, empty post and tailstock, top slide parallel (angle 0), no zero live."""
+    return State(
+        done=0, holding=0, tool=NO_TOOL, drill=NO_TOOL, angle=0, zeros=0, truth=(UNBOUND,) * problem.truth_groups
+    )
+
+
+def successor(state: State, option: Option, costs: Costs) -> tuple[State, int] | None:
+    """State after an option, and what it costs with all that has to happen before it; ``None`` if not allowed."""
+    if not option.possible(state.done):
+        return None
+    truth = state.truth
+    if option.truth_group != UNBOUND:
+        began = truth[option.truth_group]
+        if began not in (UNBOUND, option.holding):
+            return None
+        truth = (*truth[: option.truth_group], option.holding, *truth[option.truth_group + 1 :])
+    cost, zeros, tool, drill, angle = 0, state.zeros, state.tool, state.drill, state.angle
+    if option.holding != state.holding:
+        cost += costs.regrip_ms[option.holding]
+        zeros = 0
+    if option.in_tailstock:
+        if option.tool != drill:
+            cost += costs.drill_change_ms
+            drill = option.tool
+    elif option.tool not in (NO_TOOL, tool):
+        cost += costs.tool_change_ms
+        zeros, tool = 0, option.tool
+    if option.angle is not None and option.angle != angle:
+        cost += costs.swing_ms
+        zeros, angle = 0, option.angle
+    cost += costs.zero_ms * (option.zeros_needed & ~zeros).bit_count() + option.cost_ms(state.done)
+    zeros = (zeros | option.zeros_needed | option.zeros_left) & ~option.zeros_lost
+    after = State(
+        done=state.done | 1 << option.step,
+        holding=option.holding,
+        tool=tool,
+        drill=drill,
+        angle=angle,
+        zeros=zeros,
+        truth=truth,
+    )
+    return after, cost
+
+
+def _bounds(problem: Problem) -> Callable[[State], int]:
+    """Lower bound of what is still to come: cheapest way of each step left, and a regrip if one of them needs it."""
+    cheapest = [0] * problem.steps
+    first_holding = 0
+    for step in range(problem.steps):
+        ways = [option for option in problem.options if option.step == step]
+        if problem.goal >> step & 1:
+            cheapest[step] = min((option.least_ms for option in ways), default=0)
+            if ways and all(option.holding != 0 for option in ways):
+                first_holding |= 1 << step
+    later = [ms for ms in problem.costs.regrip_ms[1:]]
+    regrip = min(later, default=0)
+    known: dict[tuple[int, bool], int] = {}
+
+    def bound(state: State) -> int:
+        left = problem.goal & ~state.done
+        key = (left, state.holding == 0)
+        found = known.get(key)
+        if found is None:
+            found = sum(cheapest[step] for step in range(problem.steps) if left >> step & 1)
+            if state.holding == 0 and left & first_holding:
+                found += regrip
+            known[key] = found
+        return found
+
+    return bound
+
+
+def cheapest_order(problem: Problem, *, cap: int = 200_000, below_ms: int | None = None) -> Order | None:
+    """Cheapest order, or ``None`` if there is none (or none below ``below_ms``, when that is given).
+
+    Past ``cap`` expanded states it stops: then ``bound_ms`` of the order returned is below its cost (best found), or
+    ``None`` is returned if nothing was found by then.
+    """
+    bound = _bounds(problem)
+    by_step: tuple[tuple[Option, ...], ...] = tuple(
+        tuple(sorted((o for o in problem.options if o.step == step), key=lambda o: o.id))
+        for step in range(problem.steps)
+    )
+    start = start_state(problem)
+    best: dict[State, int] = {start: 0}
+    came: dict[State, tuple[State, Option]] = {}
+    queue: list[tuple[int, int, int, State]] = [(bound(start), 0, 0, start)]
+    counter, visited = 0, 0
+    while queue:
+        estimate, _, _, state = heappop(queue)
+        cost = best[state]
+        if estimate > cost + bound(state):
+            continue  # an older, dearer entry of the same state
+        if below_ms is not None and estimate >= below_ms:
+            return None
+        visited += 1
+        if state.done & problem.goal == problem.goal:
+            return Order(options=_path(state, came), cost_ms=cost, bound_ms=estimate, states_visited=visited)
+        if visited >= cap:
+            return _greedy(problem, state, cost, came, bound_ms=estimate, visited=visited)
+        for ways in by_step:
+            for option in ways:
+                reached = successor(state, option, problem.costs)
+                if reached is None:
+                    continue
+                after, step_cost = reached
+                total = cost + step_cost
+                if total < best.get(after, total + 1):
+                    best[after] = total
+                    came[after] = (state, option)
+                    counter += 1
+                    # deeper states first among equal estimates: the first finished one is met sooner
+                    heappush(queue, (total + bound(after), -after.done.bit_count(), counter, after))
+    return None
+
+
+def _path(state: State, came: dict[State, tuple[State, Option]]) -> tuple[Option, ...]:
+    options: list[Option] = []
+    while state in came:
+        state, option = came[state]
+        options.append(option)
+    return tuple(reversed(options))
+
+
+def _greedy(
+    problem: Problem,
+    state: State,
+    cost: int,
+    came: dict[State, tuple[State, Option]],
+    *,
+    bound_ms: int,
+    visited: int,
+) -> Order | None:
+    """Finish a half-done order by the cheapest next step each time; its cost is no bound, the queue's is."""
+    options = list(_path(state, came))
+    while state.done & problem.goal != problem.goal:
+        nexts = [
+            (step_cost, option.id, after, option)
+            for option in problem.options
+            for reached in (successor(state, option, problem.costs),)
+            if reached is not None
+            for after, step_cost in (reached,)
+        ]
+        if not nexts:
+            return None
+        step_cost, _, state, option = min(nexts, key=lambda entry: entry[:2])
+        cost += step_cost
+        options.append(option)
+    return Order(options=tuple(options), cost_ms=cost, bound_ms=min(bound_ms, cost), states_visited=visited)

@@ -1,0 +1,318 @@
+"""Depth, speed and feed of one step: the quickest schedule that keeps every limit, found by trying all.
+
+What can be set is finite: whole steps of a dial, speeds of the list, feeds of the list or a band that a hand can keep.
+Force is linear in depth, so the greatest depth allowed for a speed and feed is in closed form, the least number of
+passes follows, and the best of all pairs is the optimum: lower bound and value are the same number.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from handwheel.data.forces import force_models
+from handwheel.data.materials import Material, WorkHardening
+from handwheel.data.speeds import CutKind, EdgeMaterial, SpeedRange, cutting_speed
+from handwheel.domain.acts import FeedKind
+from handwheel.domain.errors import DataTableError
+from handwheel.domain.motion import Edge, Handle
+from handwheel.domain.shop import Habits, Lathe, PowerFeed, Slide, SpindleSpeed, Tool
+from handwheel.physics.force import HSS_SPEED_FACTOR, WEAR_FACTOR, ForceEstimate, ForceFactors, Process, force_band
+from handwheel.physics.power import power_w, torque_at_speed_nm, torque_nm
+from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
+from handwheel.physics.stability import stable_width_mm
+from handwheel.planner.dialing import steps_at_least, steps_at_most
+
+HAND_FEED_SPREAD = 0.6
+"""Low end of a hand-feed band as a share of its high end; how even a hand is: common practice, no source."""
+HAND_FEEDS_MM_REV = tuple(round(0.02 + 0.01 * i, 2) for i in range(29))
+"""High ends of hand-feed bands that are tried. [mm/rev]"""
+TOOL_DAMPING = 0.03
+"""Damping ratio of toolpost and spindle; middle of 0.02 to 0.05 (from memory of Altintas)."""
+DIRECTION_FACTOR = 0.5
+"""Directional factor of the chatter limit, inside 0.3 to 1 (from memory of Altintas): the safe end, 1, would forbid cuts
+that every small lathe makes, because below about 40 m/min process damping lifts the limit."""
+BAR_DAMPING = 0.02
+"""Damping ratio of a plain steel boring bar; upper end of 0.01 to 0.02 (from memory of Altintas)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeedDrive:
+    """The handle that feeds a pass: its slide, and the gearbox's feeds for it (none: by hand alone)."""
+
+    slide: Slide
+    power: tuple[PowerFeed, ...] = ()
+
+    @property
+    def handle(self) -> Handle:
+        """Handle that feeds."""
+        return self.slide.handle
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutCase:
+    """What one step asks: how much metal, along which way, with what, under which limits.
+
+    Parameters
+    ----------
+    total_mm : float
+        Thickness to be taken off, square to the surface (a radius for turning and boring). [mm]
+    step_mm : float
+        Thickness of the smallest depth that can be set. [mm]
+    way_mm : float
+        Slide travel of one pass. [mm]
+    large_dia_mm : float
+        Largest diameter that is cut. [mm]
+    equal_passes : int
+        Exact number of (equal) passes, 0 if free.
+    width_mm : float
+        Width of the chip if the tool settles it (blade, edge tool), else 0: then the depth does.
+    stiffness_n_um, damping : float
+        Flexible side of the cut, for chatter. [N/µm, 1]
+    max_rpm : float
+        What the holding bears. [rev/min]
+    """
+
+    name: str
+    cut: CutKind
+    process: Process
+    tool: Tool
+    drive: FeedDrive
+    total_mm: float
+    step_mm: float
+    way_mm: float
+    large_dia_mm: float
+    max_rpm: float
+    stiffness_n_um: float
+    damping: float = TOOL_DAMPING
+    equal_passes: int = 0
+    width_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feed:
+    """A feed that exists: of the gearbox, or a band by hand with its pace in seconds for one turn of the handle."""
+
+    kind: FeedKind
+    low_mm_rev: float
+    high_mm_rev: float
+    position: str = ""
+    pace_fast_s: float = 0.0
+    pace_slow_s: float = 0.0
+
+    @property
+    def mean_mm_rev(self) -> float:
+        """Feed by which times are reckoned. [mm/rev]"""
+        return (self.low_mm_rev + self.high_mm_rev) / 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Schedule:
+    """The chosen passes of one step.
+
+    ``depth_steps`` are whole steps of the dial, first pass first; ``pass_s`` the time of one pass [s]; ``force`` the
+    band of the cutting force at the deepest pass; ``binds`` the limit that keeps the next better choice away.
+    """
+
+    depth_steps: tuple[int, ...]
+    speed: SpindleSpeed
+    feed: Feed
+    cutting_speed_m_min: float
+    pass_s: float
+    force: ForceEstimate
+    power_w: float
+    torque_nm: float
+    binds: str
+    total_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoSchedule:
+    """Why no pass can be set."""
+
+    why: str
+
+
+def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits) -> Schedule | NoSchedule:
+    """Quickest schedule that keeps every limit, or the limit that forbids all of them.
+
+    Limits: cutting speed of the tables, speed of the holding, power, torque (a belt position's own limit where the
+    shop states one), regenerative chatter, the metal's least feed and, if it hardens, its least depth. Ties go to
+    the smaller force, then to the slower speed.
+    """
+    try:
+        speeds = cutting_speed(material, edge=EdgeMaterial(case.tool.edge.value), cut=case.cut)
+    except DataTableError as error:
+        return NoSchedule(why=str(error))
+    usable = [speed for speed in lathe.speeds if speed_is_allowed(speed, case, speeds)]
+    if not usable:
+        slowest = min(lathe.speeds, key=lambda speed: speed.rpm)
+        surface = cutting_speed_m_min(slowest.rpm, cut_dia_mm=case.large_dia_mm)
+        return NoSchedule(
+            why=f"the slowest speed, {slowest.rpm:g} rev/min, is {surface:.0f} m/min on Ø {case.large_dia_mm:.1f} mm; "
+            f"{material.name} bears {speeds.high_m_min:.0f} with {case.tool.edge.value} ({case.cut.value})"
+        )
+    best: Schedule | None = None
+    refused = "no feed can be set"
+    for speed in usable:
+        for feed in feeds_at(speed, case, material=material, habits=habits):
+            found = _passes_at(speed, feed, case, material=material, lathe=lathe, habits=habits)
+            if isinstance(found, NoSchedule):
+                refused = found.why
+            elif best is None or _rank(found) < _rank(best):
+                best = found
+    return best if best is not None else NoSchedule(why=refused)
+
+
+def _rank(found: Schedule) -> tuple[int, float, float]:
+    return (found.total_ms, found.force.high_n, found.speed.rpm)
+
+
+def speed_is_allowed(speed: SpindleSpeed, case: CutCase, speeds: SpeedRange) -> bool:
+    """Whether a spindle speed keeps the cutting speed of the table and the holding's limit."""
+    surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
+    return surface <= speeds.high_m_min and speed.rpm <= case.max_rpm
+
+
+def feeds_at(speed: SpindleSpeed, case: CutCase, *, material: Material, habits: Habits) -> tuple[Feed, ...]:
+    """Feeds that exist at a speed: of the gearbox, and bands that a hand can keep (handle turns in time)."""
+    least = material.range("min_feed").most
+    most = material.range("feed_rough" if case.cut in (CutKind.ROUGH, CutKind.BORE) else "feed_finish").most
+    found = [
+        Feed(kind=FeedKind.POWER, low_mm_rev=feed.mm_rev, high_mm_rev=feed.mm_rev, position=feed.position)
+        for feed in case.drive.power
+        if least <= feed.mm_rev <= most
+    ]
+    if not found:
+        found = [
+            band
+            for high in HAND_FEEDS_MM_REV
+            if high <= most
+            for band in (hand_band(high, speed.rpm, case.drive.slide, least_mm_rev=least, habits=habits),)
+            if band is not None
+        ]
+    return tuple(found)
+
+
+def hand_band(
+    high_mm_rev: float, speed_rpm: float, slide: Slide, *, least_mm_rev: float, habits: Habits
+) -> Feed | None:
+    """Band of hand feed below a feed, with its pace; ``None`` if a hand cannot keep it on this handle.
+
+    The carriage's wheel is larger than a slide's crank, so one turn of it may take longer (`Habits`).
+    """
+    travel = slide.travel_per_turn_mm
+    if travel <= 0:
+        return None
+    low = max(least_mm_rev, HAND_FEED_SPREAD * high_mm_rev)
+    if low > high_mm_rev:
+        return None
+    factor = habits.carriage_wheel_factor if slide.handle is Handle.CARRIAGE else 1.0
+    fast = 60.0 * travel / (high_mm_rev * speed_rpm)
+    slow = 60.0 * travel / (low * speed_rpm)
+    if fast < habits.hand_pace_fast_s * factor or slow > habits.hand_pace_slow_s * factor:
+        return None
+    return Feed(kind=FeedKind.HAND, low_mm_rev=low, high_mm_rev=high_mm_rev, pace_fast_s=fast, pace_slow_s=slow)
+
+
+def unit_force(case: CutCase, feed_mm_rev: float, *, material: Material, depth_mm: float = 1.0) -> ForceEstimate:
+    """Cutting force at a depth (a chip width), all opinions, with wear and, for high speed steel, its factor."""
+    factors = ForceFactors(
+        speed=HSS_SPEED_FACTOR if case.tool.edge is Edge.HSS else 1.0,
+        process=case.process.factor,
+        wear=WEAR_FACTOR,
+    )
+    angle = 90.0 if case.width_mm else min(95.0, max(45.0, case.tool.entering_deg))
+    return force_band(
+        force_models(material), depth_mm=depth_mm, feed_mm_rev=feed_mm_rev, entering_angle_deg=angle, factors=factors
+    )
+
+
+def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple[tuple[float, str], ...]:
+    """Greatest cutting force that power and torque allow at a speed, each with its words."""
+    surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
+    power = lathe.motor_power_w * lathe.drive_efficiency
+    limits = [(power * 60.0 / surface, f"power, {lathe.motor_power_w:.0f} W at the motor")]
+    if speed.torque_limit_nm is not None:
+        limits.append(
+            (
+                speed.torque_limit_nm * 2000.0 / case.large_dia_mm,
+                f"torque in {speed.position}, {speed.torque_limit_nm:g} N·m",
+            )
+        )
+    return tuple(limits)
+
+
+def _passes_at(
+    speed: SpindleSpeed, feed: Feed, case: CutCase, *, material: Material, lathe: Lathe, habits: Habits
+) -> Schedule | NoSchedule:
+    unit = unit_force(case, feed.high_mm_rev, material=material)
+    limits = [(limit / unit.ruling_n, words) for limit, words in force_limits_n(speed, case, lathe=lathe)]
+    sharp = force_band(force_models(material), depth_mm=1.0, feed_mm_rev=feed.high_mm_rev)
+    chatter = stable_width_mm(
+        case.stiffness_n_um,
+        damping_ratio=case.damping,
+        kc_n_mm2=sharp.ruling_n / feed.high_mm_rev,
+        direction_factor=DIRECTION_FACTOR,
+    )
+    if not case.width_mm:
+        limits.append((chatter, "chatter"))
+    most, binds = min(limits)
+    if case.width_mm:
+        if case.width_mm > most:
+            return NoSchedule(
+                why=f"{case.name}: a chip {case.width_mm:.2f} mm wide needs more than the lathe has ({binds})"
+            )
+        depths: tuple[int, ...] = (steps_at_least(case.total_mm, case.step_mm),)
+        deepest = case.width_mm
+    else:
+        alike = _depths(case, most, floor_mm=depth_floor_mm(case, material))
+        if alike is None:
+            return NoSchedule(
+                why=f"{case.name}: depth is limited to {most:.2f} mm by {binds}, which cannot be shared into cuts "
+                "that are deep enough for the metal and whole on the dial"
+            )
+        depths, deepest = alike, max(alike) * case.step_mm
+    force = unit_force(case, feed.high_mm_rev, material=material, depth_mm=deepest)
+    surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
+    pass_s = pass_time_s(case, feed=feed, speed=speed)
+    power = power_w(force.ruling_n, cutting_speed_m_min=surface)
+    total = len(depths) * (pass_s + habits.handling_s)
+    return Schedule(
+        depth_steps=depths,
+        speed=speed,
+        feed=feed,
+        cutting_speed_m_min=surface,
+        pass_s=pass_s,
+        force=force,
+        power_w=power,
+        torque_nm=max(torque_nm(force.ruling_n, cut_dia_mm=case.large_dia_mm), torque_at_speed_nm(power, speed_rpm=speed.rpm)),
+        binds=binds,
+        total_ms=round(total * 1000.0),
+    )
+
+
+def _depths(case: CutCase, most_mm: float, *, floor_mm: float) -> tuple[int, ...] | None:
+    """Whole steps of each pass: as few passes as allowed, as alike as whole steps can be, the deepest first."""
+    whole = steps_at_least(case.total_mm, case.step_mm)
+    deepest = steps_at_most(most_mm, case.step_mm)
+    least = max(1, steps_at_least(floor_mm, case.step_mm))
+    if deepest < 1 or whole < 1:
+        return None
+    count = case.equal_passes or -(-whole // deepest)
+    small, extra = divmod(whole, count)
+    if small + (1 if extra else 0) > deepest or small < least:
+        return None
+    return tuple(small + (1 if i < extra else 0) for i in range(count))
+
+
+def depth_floor_mm(case: CutCase, material: Material) -> float:
+    """Least depth of a cut: what the metal asks below which it only rubs, hardening metals most of all. [mm]"""
+    least = material.find("min_depth")
+    if least is None or case.width_mm:
+        return 0.0
+    return least.most if material.work_hardening is not WorkHardening.NONE else least.least
+
+
+def pass_time_s(case: CutCase, *, feed: Feed, speed: SpindleSpeed) -> float:
+    """Time of one pass at the mean feed. [s]"""
+    return turning_time_s(case.way_mm, feed_mm_rev=feed.mean_mm_rev, speed_rpm=speed.rpm)

@@ -1,0 +1,169 @@
+"""Reach: from sweeps of whole tools to bit masks that the search can test.
+
+The half section of the bar is cut into cells by the outlines of all zones, so each cell lies wholly inside or outside each
+zone. A cell is gone once one of the steps that remove it is done. A way is blocked by every cell that its tool sweeps and
+its own step does not remove; a cell that no step removes (the finished part, the rest of the bar) forbids it for good. All
+region work is done here, once, before the search.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from handwheel.domain.contour import Point
+from handwheel.domain.holding import Side
+from handwheel.domain.plan import Step
+from handwheel.geometry.region import (
+    TOUCH_AREA_MM2,
+    Region,
+    bounds_mm,
+    covers_points,
+    faces,
+    inner_point,
+    mirrored,
+    overlap_areas_mm2,
+    polygon,
+    rectangle,
+    turned_round,
+    union,
+)
+from handwheel.geometry.sweep import swept
+from handwheel.geometry.tool_shapes import silhouette
+from handwheel.planner.job import Job
+from handwheel.planner.way import NoWay, Way
+
+PAST_AXIS_MM = 0.6
+"""How far past the centre line an edge may reach without meeting the far half (facing through the centre)."""
+WITHIN_MM = 1e-4
+_EVERYTHING = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cells:
+    """Cells of the half section; ``removers[i]`` is the mask of the steps that remove cell i, ``on_ring[i]``
+    whether it belongs to what parting takes off the bar."""
+
+    regions: tuple[Region, ...]
+    far: tuple[Region, ...]
+    removers: tuple[int, ...]
+    on_ring: tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reached:
+    """A way that geometry allows: masks of which at least one step each must be done before."""
+
+    way: Way
+    clear: tuple[int, ...]
+
+
+def cells_of(job: Job, steps: Sequence[Step]) -> Cells:
+    """Cut the bar's half section into cells by the zones of the steps."""
+    zones = [(i, polygon(zone.region)) for i, step in enumerate(steps) for zone in step.zones]
+    low = min(job.jaw_face_mm, job.drill_end_mm - 20.0)
+    bar = rectangle(low, job.face_stock_mm, 0.0, job.bar_radius_mm)
+    parts = faces([bar, *(region for _, region in zones)])
+    points = [inner_point(part) for part in parts]
+    inside = covers_points([bar, *(region for _, region in zones)], points)
+    removers = []
+    on_ring = []
+    kept = []
+    for j, part in enumerate(parts):
+        if not inside[0, j]:
+            continue
+        mask = 0
+        for row, (i, _) in enumerate(zones, start=1):
+            if inside[row, j]:
+                mask |= 1 << i
+        kept.append(part)
+        on_ring.append(bounds_mm(part)[0] >= job.raw_back_mm - WITHIN_MM)
+        removers.append(mask)
+    return Cells(regions=tuple(kept), far=tuple(mirrored(part) for part in kept), removers=tuple(removers), on_ring=tuple(on_ring))
+
+
+def reachable(job: Job, cells: Cells, steps: Sequence[Step], ways: Sequence[Way]) -> tuple[tuple[Reached, ...], tuple[NoWay, ...]]:
+    """Ways that some order of steps can clear, with their masks; and why the others can never be."""
+    index = {step.id: i for i, step in enumerate(steps)}
+    free = [way for way in ways if way.tool is None]
+    held = [way for way in ways if way.tool is not None]
+    found = [Reached(way=way, clear=()) for way in free]
+    refused: list[NoWay] = []
+    whole, near_axis = _sweeps(job, held)
+    near = overlap_areas_mm2(whole, cells.regions)
+    far = overlap_areas_mm2(near_axis, cells.far)
+    for row, way in enumerate(held):
+        trouble = _strikes(way, whole[row], job)
+        masks = set() if trouble else _clear_masks(near[row], far[row], cells, own=1 << index[way.step.id], parted=way.holding.side is Side.BACK)
+        if trouble is None and _EVERYTHING in masks:
+            trouble = NoWay(
+                step=way.step.id,
+                tried=_tried(way),
+                why="the tool would cut into the finished part or into metal that no step removes",
+                remedy="use a narrower tool, or one whose shank stands further back",
+            )
+        if trouble is not None:
+            refused.append(trouble)
+            continue
+        found.append(Reached(way=way, clear=tuple(sorted(masks))))
+    return tuple(found), tuple(refused)
+
+
+def _tried(way: Way) -> str:
+    name = way.tool.name if way.tool else "by hand"
+    return f"{name}, held by {way.holding.id}"
+
+
+def _sweeps(job: Job, ways: Sequence[Way]) -> tuple[list[Region], list[Region]]:
+    """Sweep of the whole tool, and of what of it may not cross the centre line, in the part frame."""
+    whole: list[Region] = []
+    near_axis: list[Region] = []
+    for way in ways:
+        pieces = silhouette(way.tool) if way.tool else ()
+        full = swept(pieces, way.path)
+        rest = swept(pieces, _short_of_axis(way.path))
+        if way.holding.side is Side.BACK:
+            full, rest = turned_round(full, job.width_mm), turned_round(rest, job.width_mm)
+        whole.append(full)
+        near_axis.append(rest)
+    return whole, near_axis
+
+
+def _short_of_axis(path: Sequence[Point]) -> list[Point]:
+    """Path stopped at the centre line where it only just crosses it (a facing cut leaves no pip)."""
+    return [Point(p.z_mm, max(p.radius_mm, 0.0)) if p.radius_mm > -PAST_AXIS_MM else p for p in path]
+
+
+def _strikes(way: Way, sweep: Region, job: Job) -> NoWay | None:
+    bodies = [polygon(outline) for outline in way.holding.blocked]
+    if not bodies:
+        return None
+    if way.holding.side is Side.BACK:
+        bodies = [turned_round(body, job.width_mm) for body in bodies]
+    both = union([*bodies, *(mirrored(body) for body in bodies)])
+    if float(overlap_areas_mm2([sweep], [both])[0, 0]) <= TOUCH_AREA_MM2:
+        return None
+    return NoWay(
+        step=way.step.id,
+        tried=_tried(way),
+        why="the tool or its holder would strike what holds the work",
+        remedy="let the work stand out further, or hold it by another surface",
+    )
+
+
+def _clear_masks(
+    near: npt.NDArray[np.float64], far: npt.NDArray[np.float64], cells: Cells, *, own: int, parted: bool
+) -> set[int]:
+    masks: set[int] = set()
+    for areas in (near, far):
+        for j in np.nonzero(areas > TOUCH_AREA_MM2)[0]:
+            if parted and not cells.on_ring[int(j)]:
+                continue
+            mask = cells.removers[int(j)]
+            if areas is near and mask & own:
+                continue
+            masks.add(mask if mask else _EVERYTHING)
+    return masks

@@ -1,0 +1,93 @@
+"""A way to do a step: holding, tool, angle, path, zeros, schedule; and what a kind of step must bring along."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from enum import IntFlag
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from handwheel.domain.contour import Point
+from handwheel.domain.holding import Holding
+from handwheel.domain.motion import Motion
+from handwheel.domain.plan import Step
+from handwheel.domain.shop import Drill, Tool
+from handwheel.planner.dialing import Scale
+from handwheel.planner.job import Job
+from handwheel.planner.passes import Schedule
+
+if TYPE_CHECKING:
+    from handwheel.planner.writer import Writer
+
+
+class Zero(IntFlag):
+    """Zeros that the search keeps count of: along the bed (on the face), across (on the diameter)."""
+
+    NONE = 0
+    ALONG = 1
+    ACROSS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """Angle of the top slide from the axis, and where its motion to the left takes the tool across."""
+
+    angle_deg: Fraction
+    leftward: Motion
+
+
+PARALLEL_SWING = Swing(Fraction(0), Motion.OUT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """One way to do one step, before geometry has become masks.
+
+    ``path`` is where the tool's reference runs at the last pass (work frame of the holding), entering and leaving
+    included; its sweep must be clear of all but what the step removes. ``across`` is the scale that sets the diameter.
+    ``cut_ms`` is the cutting with its handling, ``extra_ms`` the measuring and whatever else belongs to the step.
+    ``shorter`` holds (step id, ms): what is saved once that step has been done.
+    """
+
+    id: str
+    step: Step
+    holding: Holding
+    tool: Tool | None = None
+    drill: Drill | None = None
+    swing: Swing | None = None
+    path: tuple[Point, ...] = ()
+    after: tuple[str, ...] = ()
+    never_after: tuple[str, ...] = ()
+    zeros_needed: Zero = Zero.NONE
+    zeros_left: Zero = Zero.NONE
+    zeros_lost: Zero = Zero.NONE
+    schedule: Schedule | None = None
+    across: Scale | None = None
+    cut_ms: int = 0
+    extra_ms: int = 0
+    shorter: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoWay:
+    """Why one way to do a step does not exist, and what would change that."""
+
+    step: str
+    tried: str
+    why: str
+    remedy: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """A kind of step: which steps a job has of it, in which ways each can be done, how its acts are written.
+
+    The search, the reach and the checks of order know kinds by nothing else, so a new kind is one more of these.
+    """
+
+    name: str
+    steps: Callable[[Job], Iterable[Step]]
+    ways: Callable[[Job, Step, Holding], Iterable[Way | NoWay]]
+    write: Callable[[Writer, Way], None]
+    title: Callable[[Way], str]

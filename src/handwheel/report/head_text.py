@@ -1,0 +1,152 @@
+"""The head of the sheet: what is to be made, of what, with what, to which sizes, and what holds for every act."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from handwheel.data.materials import material
+from handwheel.domain.acts import FitDrill, FitTool, Indicate, LoadBar, Measure, Regrip
+from handwheel.domain.errors import DataTableError
+from handwheel.domain.findings import Severity
+from handwheel.domain.part import Aspect, SizedFeature, Units
+from handwheel.domain.size import SizeKind
+from handwheel.report.layout import caution_lines, labelled, table, wrap
+from handwheel.report.numbers import Lengths, estimate_text, exact_text
+from handwheel.report.setup_text import means_name
+from handwheel.report.words import CAUTIONS_FOR_ALL, plain, surface_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from handwheel.domain.plan import Plan
+    from handwheel.domain.shop import Shop
+
+SHOWN_OF_ID = 12
+"""Letters of the plan's id that are printed: enough to tell two sheets apart on one bench."""
+
+HOW_TO_READ = (
+    "clockwise, anticlockwise: as you see the handle you turn; in brackets, where the tool goes.",
+    "In: to the centre line. Out: from it. Left: to the chuck. Right: to the tailstock.",
+    "DIAL 88   0 turns + 12 marks before 0: stop with 88 on the dial, 12 marks short of its 0.",
+    "Dials count up clockwise. Before 0: the 0 is still to come. Past 0: it has gone by.",
+    "zero A, zero B: what a figure counts from. The act that sets it has the same letter.",
+    "Ø is a diameter. Behind the face: from the finished face towards the chuck.",
+    "Stop if outside: cut no further before you know why; measure again, with another gauge if you can.",
+)
+
+
+def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
+    """Lay out the head of the sheet."""
+    part = plan.sheet.part
+    yield "=" * width
+    right = f"plan {plan.id[:SHOWN_OF_ID]}"
+    left = f" LATHE SHEET   {plain(part.name)}"
+    yield f"{left[: width - len(right) - 3]:<{width - len(right) - 1}}{right}"
+    yield "=" * width
+    yield from caution_lines(CAUTIONS_FOR_ALL, width=width)
+    yield from stop_lines(plan, width=width)
+    yield ""
+    yield from labelled("part", f"{part.name}, {part.quantity} off", width=width)
+    for label, text in (*metal(part.material), ("lathe", f"{shop.lathe.name} ({shop.name})")):
+        yield from labelled(label, text, width=width)
+    yield from stock_lines(plan, shop, width=width)
+    yield from labelled("time", total_time(plan), width=width)
+    yield from labelled("order", plan.proof.words, width=width)
+    yield ""
+    yield from size_lines(plan)
+    yield ""
+    yield " GET READY"
+    for label, things in needed(plan, shop):
+        for place, thing in enumerate(things):
+            yield from labelled(label if place == 0 else "", thing, width=width)
+    yield ""
+    yield " HOW TO READ IT"
+    for rule in HOW_TO_READ:
+        yield from (f"   {line}" for line in wrap(rule, width=width - 3))
+
+
+def stop_lines(plan: Plan, *, width: int) -> Iterator[str]:
+    """Findings that forbid the job, at the top where they cannot be missed."""
+    stops = [finding for finding in plan.findings if finding.severity is Severity.STOP]
+    texts = [f"STOP, do not cut: {finding.problem} Remedy: {finding.remedy}" for finding in stops]
+    yield from caution_lines(texts, width=width)
+
+
+def metal(key: str) -> tuple[tuple[str, str], ...]:
+    """Label and text for the metal: its name, and what the tables say of lubricant and chip."""
+    try:
+        known = material(key)
+    except DataTableError:
+        return (("metal", key),)
+    return (("metal", f"{known.name} ({key})"), ("lubricant", known.lubricant), ("chips", known.chip))
+
+
+def stock_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
+    """Bar with its stick-out, and each holding in the order of use."""
+    lengths = Lengths(units=plan.sheet.part.units)
+    for act in plan.sheet.acts:
+        if isinstance(act, LoadBar):
+            size = lengths.dia(shop.bar(act.bar).dia_mm)
+            yield from labelled("bar", f"{act.bar}: {size}, piece {lengths.rough(act.bar_length_mm)} long", width=width)
+            yield from labelled(
+                "stick-out", f"{lengths.rough(act.stick_out_mm)}; far end {act.tail.value}", width=width
+            )
+            yield from labelled("holding", f"bar in the {means_name(act.holding, shop)}", width=width)
+        if isinstance(act, Regrip):
+            held = act.holding
+            where = "" if held.gripped_surface == "none" else f" by the {surface_words(held.gripped_surface)}"
+            yield from labelled("then", f"ring{where} in {held.id}: {means_name(held, shop)}", width=width)
+
+
+def total_time(plan: Plan) -> str:
+    """Estimated time of the whole job, and what it is made of."""
+    parts = (
+        (sum(time.setup_ms for time in plan.times), "to make ready"),
+        (sum(time.cutting_ms for time in plan.times), "cutting"),
+        (sum(time.measuring_ms for time in plan.times), "measuring"),
+    )
+    whole = estimate_text(sum(ms for ms, _ in parts))
+    return f"about {whole}: " + ", ".join(f"{estimate_text(ms)} {what}" for ms, what in parts)
+
+
+def size_lines(plan: Plan) -> list[str]:
+    """Limits of the drawing, in both units, as they must stand when turning is done."""
+    part = plan.sheet.part
+    units = ("mm", "inch") if part.units is Units.MM else ("inch", "mm")
+    rows = [("SIZES TO REACH", *units, "written"), *(size_row(feature, part.units) for feature in part.sizes)]
+    return table(rows)
+
+
+def size_row(feature: SizedFeature, units: Units) -> tuple[str, str, str, str]:
+    """Name, limits in both units, as written; after turning, so before a finishing that changes the size."""
+    size = feature.size
+    is_width = feature.aspect is Aspect.WIDTH
+    name = "width" if is_width else f"{surface_words(feature.surface)} {feature.aspect.value}"
+    if size.finishing_change:
+        name = f"{name}, as turned"
+    written = plain(f"{size.as_written} ({size.rule})") if size.rule else plain(size.as_written)
+    if size.kind is SizeKind.ANGLE:
+        return (name, f"{exact_text(size.cut_lower)}° to {exact_text(size.cut_upper)}°", "", written)
+    limits = Lengths(units=units, places=3).limits(size.cut_lower, size.cut_upper)
+    first, _, second = limits.partition(" (")
+    return (name, first.rpartition(" ")[0], second.rpartition(" ")[0], written)
+
+
+def needed(plan: Plan, shop: Shop) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Tools, drills, gauges and means of holding that the sheet uses, in the order of first use."""
+    lengths = Lengths(units=plan.sheet.part.units)
+    acts = plan.sheet.acts
+    tools = _once(act.tool for act in acts if isinstance(act, FitTool))
+    drills = _once(act.drill for act in acts if isinstance(act, FitDrill))
+    gauges = _once(act.gauge for act in acts if isinstance(act, Measure | Indicate))
+    holdings = _once(act.holding.id for act in acts if isinstance(act, Regrip))
+    return (
+        ("tools", tuple(f"{name}: {shop.tool(name).name}" for name in tools)),
+        ("drills", tuple(f"{name}: {lengths.dia(shop.drill(name).dia_mm)}" for name in drills)),
+        ("gauges", tuple(f"{name}: {shop.gauge(name).name}" for name in gauges)),
+        ("holding", tuple(f"{name}: {shop.holding(name).name}" for name in holdings)),
+    )
+
+
+def _once(names: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(names))

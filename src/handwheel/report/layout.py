@@ -1,0 +1,105 @@
+"""Where things stand on a line: number, verb and body of an act, cautions at the margin, rules and columns."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from handwheel.domain.errors import require_within
+from handwheel.report.words import plain
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+NUMBER_WIDTH = 5
+VERB_WIDTH = 7
+BODY_COLUMN = NUMBER_WIDTH + 1 + VERB_WIDTH + 1
+CAUTION = "!! "
+PIECE_GAP = "   "
+BOX = "[________]"
+NARROWEST, WIDEST = 72, 200
+
+BEFORE_UNIT = re.compile(r"(?<=[\dØ]) (?=(?:mm|in|rev/min|s|min|turns?|marks?)\b|\d)|(?<=[±+/-]) (?=\d)")
+HARD_SPACE = "\N{NULL}"
+"""Stands for a space that must not end a line; a no-break space would count as a letter the sheet may not use."""
+
+Line = tuple[str, ...]
+"""Pieces that belong on one line and are not broken inside while they fit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ActText:
+    """What is printed for one act: a verb, then lines of pieces; the first stands beside the verb."""
+
+    verb: str
+    lines: tuple[Line, ...]
+
+
+def with_note(text: ActText, note: str) -> ActText:
+    """Add the short note of an act, if it has one."""
+    return ActText(verb=text.verb, lines=(*text.lines, (f"note: {note}",))) if note else text
+
+
+def require_width(width: int) -> None:
+    """Raise `OutOfRangeError` unless a sheet can be laid out in so many columns."""
+    require_within("width", width, low=NARROWEST, high=WIDEST, unit="columns")
+
+
+def act_lines(number: str, text: ActText, *, width: int) -> Iterator[str]:
+    """Lay out an act: its number and verb, its body with a hanging indent."""
+    head = f"{number:>{NUMBER_WIDTH}} {text.verb:<{VERB_WIDTH}} "
+    body = [packed for line in text.lines for packed in pack(line, width=width - BODY_COLUMN)]
+    yield f"{head}{body[0] if body else ''}".rstrip()
+    for packed in body[1:]:
+        yield " " * BODY_COLUMN + packed
+
+
+def caution_lines(cautions: Sequence[str], *, width: int) -> Iterator[str]:
+    """Lay out cautions at the margin, where the eye falls first."""
+    for caution in cautions:
+        for position, piece in enumerate(wrap(caution, width=width - 2 * len(CAUTION))):
+            yield f"{CAUTION}{'   ' if position else ''}{piece}"
+
+
+def pack(pieces: Iterable[str], *, width: int) -> Iterator[str]:
+    """Put pieces on as few lines as they need, breaking between them; a piece too long is wrapped."""
+    line = ""
+    for piece in map(plain, pieces):
+        if line and len(line) + len(PIECE_GAP) + len(piece) <= width:
+            line += PIECE_GAP + piece
+            continue
+        if line:
+            yield line
+        *whole, line = wrap(piece, width=width) or [""]
+        yield from whole
+    if line:
+        yield line
+
+
+def wrap(text: str, *, width: int) -> list[str]:
+    """Break a text into lines, in the letters of the sheet, never between a figure and its unit."""
+    glued = BEFORE_UNIT.sub(HARD_SPACE, plain(text))
+    return [line.replace(HARD_SPACE, " ") for line in textwrap.wrap(glued, width=width, break_on_hyphens=False)]
+
+
+def labelled(label: str, text: str, *, width: int, column: int = 11) -> Iterator[str]:
+    """Lay out a label and its text, the text with a hanging indent at ``column``."""
+    pieces = wrap(text, width=width - column) or [""]
+    yield f"{' ' + label:<{column}}{pieces[0]}".rstrip()
+    for piece in pieces[1:]:
+        yield " " * column + piece
+
+
+def table(rows: Sequence[Sequence[str]], *, indent: str = " ", right: frozenset[int] = frozenset()) -> list[str]:
+    """Set rows in columns as wide as their widest entry; columns named in ``right`` are set to the right."""
+    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    return [
+        indent
+        + "  ".join(
+            f"{cell:>{width}}" if place in right else f"{cell:<{width}}"
+            for place, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in rows
+    ]

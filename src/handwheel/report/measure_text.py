@@ -1,0 +1,90 @@
+"""Words for the acts that measure, and for those done without the lathe."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from handwheel.domain.acts import (
+    AdviceTable,
+    Cool,
+    HandKind,
+    HandStep,
+    Indicate,
+    Measure,
+)
+from handwheel.domain.part import Aspect
+from handwheel.report.layout import BOX, ActText, Line
+from handwheel.report.numbers import Lengths, duration_text, places_for, rounded, trimmed
+from handwheel.report.setting_text import Scene
+from handwheel.report.words import surface_words
+
+HAND_VERBS = {
+    HandKind.INK: "ink",
+    HandKind.DEBURR: "deburr",
+    HandKind.CATCH_ROD: "catch",
+    HandKind.CLEAR_CHIPS: "chips",
+    HandKind.LUBRICATE: "oil",
+    HandKind.BORE_JAWS: "jaws",
+    HandKind.TURN_MANDREL: "mandrel",
+    HandKind.RUB_FACE: "rub",
+    HandKind.CLEAN: "clean",
+    HandKind.NOTE: "note",
+}
+
+
+def measure_text(act: Measure, scene: Scene) -> ActText:
+    """What to measure, with what, what to expect, when to stop."""
+    gauge = scene.shop.gauge(act.gauge)
+    lengths = replace(scene.lengths, places=places_for(gauge.step_mm))
+    is_dia = act.aspect == Aspect.DIAMETER.value
+    sized = lengths.dia if is_dia else lengths.both
+    lines: list[Line] = [
+        (f"{surface_words(act.surface)}, {act.aspect}", f"with {act.gauge}: {gauge.name}"),
+        (f"expect {sized(act.expected_mm)}", f"reading {BOX}"),
+        (f"stop if outside {lengths.limits(act.stop_low_mm, act.stop_high_mm)}",),
+    ]
+    if act.mark_worth_mm:
+        worth = f"{trimmed(act.mark_worth_mm, places=4)} mm ({rounded(act.mark_worth_mm / 25.4, places=4)} in)"
+        lines.append((f"1 mark changes {'Ø' if is_dia else 'it'} by {worth}",))
+    if act.final:
+        limits = replace(lengths, places=3).limits(act.lower_mm, act.upper_mm)
+        lines.append((f"FINISHED SIZE: {limits}",))
+    return ActText(verb="MEASURE", lines=(*lines, *advice_lines(act.table, lengths)))
+
+
+def advice_lines(advice: AdviceTable | None, lengths: Lengths) -> tuple[Line, ...]:
+    """Rows of an advice table: from a reading to what to do."""
+    if advice is None:
+        return ()
+    rows = tuple((f"reads {lengths.limits(band.low_mm, band.high_mm)}:", band.act) for band in advice.bands)
+    return (*rows, ("any other reading: stop and plan again",))
+
+
+def indicate_text(act: Indicate, scene: Scene) -> ActText:
+    """How true the work must run."""
+    most = f"{rounded(act.high_mm, places=3)} mm ({rounded(act.high_mm / 25.4, places=4)} in)"
+    return ActText(
+        verb="true",
+        lines=(
+            (f"{surface_words(act.surface)}", f"with {act.gauge}: {scene.shop.gauge(act.gauge).name}"),
+            (f"turn the work by hand: total reading at most {most}", f"reading {BOX}"),
+        ),
+    )
+
+
+def cool_text(act: Cool, scene: Scene) -> ActText:
+    """How long the work cools."""
+    del scene
+    return ActText(verb="cool", lines=((f"wait {duration_text(act.seconds)}: the work must be as cool as the room",),))
+
+
+def hand_step_text(act: HandStep, scene: Scene) -> ActText:
+    """Something done by hand."""
+    return ActText(verb=HAND_VERBS[act.kind], lines=((act.text,), *_where(act, scene)))
+
+
+def _where(act: HandStep, scene: Scene) -> tuple[Line, ...]:
+    surface = surface_words(act.surface)
+    if act.removes_mm:
+        return ((f"takes {scene.lengths.both(act.removes_mm)} off the {surface}",),)
+    return ((f"at: {surface}",),) if surface and surface not in act.text else ()

@@ -1,0 +1,258 @@
+"""How figures are printed: exact where a hand sets them, rounded once where they only inform."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil, floor, isfinite
+from typing import TYPE_CHECKING
+
+from handwheel.domain.errors import OutOfRangeError
+from handwheel.domain.part import Units
+from handwheel.domain.size import MM_PER_INCH
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+INCH_PLACES = 4
+"""Decimals of an inch: a tenth of a thou, the finest that a shop micrometer shows."""
+
+FINE_STEP_MM = Fraction(1, 100)
+"""A gauge or dial with a finer step than this warrants three decimals of a millimetre, any other two. [mm]"""
+
+ROUGH_PLACES, ROUGH_INCH_PLACES = 1, 2
+"""Decimals of millimetre and inch for what is set by eye or rule."""
+
+FEET_PER_METRE = Fraction(10000, 3048)
+MOST_EXACT_PLACES = 6
+
+Number = Fraction | float | int
+
+
+def rounded(value: Number, *, places: int, rounding: Callable[[Fraction], int] = round) -> str:
+    """Print ``value`` with so many decimals, never as minus nothing.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the value is not finite: such a figure must not reach a sheet.
+
+    Examples
+    --------
+    >>> rounded(28.625, places=2), rounded(-0.0001, places=2)
+    ('28.62', '0.00')
+    """
+    if not isfinite(value):
+        msg = f"a figure for the sheet: got {value}, must be finite; make the plan again"
+        raise OutOfRangeError(msg)
+    whole = rounding(Fraction(value) * 10**places)
+    sign = "-" if whole < 0 else ""
+    digits = str(abs(whole)).rjust(places + 1, "0")
+    return f"{sign}{digits[:-places]}.{digits[-places:]}" if places else f"{sign}{digits}"
+
+
+def exact_text(value: Number) -> str:
+    """Print a figure that a hand sets exactly: a decimal if it ends, else a mixed fraction.
+
+    Examples
+    --------
+    >>> exact_text(Fraction(75, 2)), exact_text(Fraction(55, 3)), exact_text(Fraction(-40))
+    ('37.5', '18 1/3', '-40')
+    """
+    exact = Fraction(value)
+    for places in range(MOST_EXACT_PLACES + 1):
+        if (exact * 10**places).denominator == 1:
+            return rounded(exact, places=places)
+    whole, rest = divmod(abs(exact), 1)
+    sign = "-" if exact < 0 else ""
+    return f"{sign}{whole} {rest}" if whole else f"{sign}{rest}"
+
+
+def trimmed(value: Number, *, places: int) -> str:
+    """Print at most so many decimals and no closing zeros, for listed figures such as a feed.
+
+    Examples
+    --------
+    >>> trimmed(0.0800, places=4), trimmed(540.0, places=1)
+    ('0.08', '540')
+    """
+    text = rounded(value, places=places)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lengths:
+    """Prints lengths in both units, the maker's own first; ``places`` are the decimals of a millimetre."""
+
+    units: Units
+    places: int = 2
+
+    def mm(self, value_mm: Number) -> str:
+        """Figure in millimetres, without the unit."""
+        return rounded(value_mm, places=self.places)
+
+    def inch(self, value_mm: Number) -> str:
+        """Figure in inches, without the unit."""
+        return rounded(Fraction(value_mm) / MM_PER_INCH, places=INCH_PLACES)
+
+    def both(self, value_mm: Number) -> str:
+        """Print a length in both units.
+
+        Examples
+        --------
+        >>> Lengths(units=Units.MM).both(28.61), Lengths(units=Units.INCH).both(25.4)
+        ('28.61 mm (1.1264 in)', '1.0000 in (25.40 mm)')
+        """
+        first, second = f"{self.mm(value_mm)} mm", f"{self.inch(value_mm)} in"
+        if self.units is Units.INCH:
+            first, second = second, first
+        return f"{first} ({second})"
+
+    def rough(self, value_mm: Number) -> str:
+        """Print a length that is set by eye or rule, no finer than that.
+
+        Examples
+        --------
+        >>> Lengths(units=Units.MM).rough(22.0)
+        '22.0 mm (0.87 in)'
+        """
+        first = f"{rounded(value_mm, places=ROUGH_PLACES)} mm"
+        second = f"{rounded(Fraction(value_mm) / MM_PER_INCH, places=ROUGH_INCH_PLACES)} in"
+        if self.units is Units.INCH:
+            first, second = second, first
+        return f"{first} ({second})"
+
+    def dia(self, dia_mm: Number) -> str:
+        """Print a diameter in both units, with its sign."""
+        return f"Ø {self.both(dia_mm)}"
+
+    def along(self, z_mm: Number) -> str:
+        """Say where a place lies along the axis, as seen from the finished face.
+
+        Examples
+        --------
+        >>> Lengths(units=Units.MM).along(-6.0), Lengths(units=Units.MM).along(0.0)
+        ('6.00 mm (0.2362 in) behind the face', 'at the face')
+        """
+        if float(self.mm(z_mm)) == 0:
+            return "at the face"
+        side = "behind" if z_mm < 0 else "in front of"
+        return f"{self.both(z_mm if z_mm > 0 else -z_mm)} {side} the face"
+
+    def limits(self, lower_mm: Number, upper_mm: Number) -> str:
+        """Print two limits in both units, each rounded inward: what is inside as printed is inside.
+
+        Examples
+        --------
+        >>> Lengths(units=Units.MM, places=3).limits(Fraction(18), Fraction("18.027"))
+        '18.000 to 18.027 mm (0.7087 to 0.7097 in)'
+        """
+        first = f"{self._inward(lower_mm, upper_mm, places=self.places)} mm"
+        low_inch, high_inch = Fraction(lower_mm) / MM_PER_INCH, Fraction(upper_mm) / MM_PER_INCH
+        second = f"{self._inward(low_inch, high_inch, places=INCH_PLACES)} in"
+        if self.units is Units.INCH:
+            first, second = second, first
+        return f"{first} ({second})"
+
+    @staticmethod
+    def _inward(lower: Number, upper: Number, *, places: int) -> str:
+        low = rounded(_close(lower), places=places, rounding=ceil)
+        high = rounded(_close(upper), places=places, rounding=floor)
+        if Fraction(low) > Fraction(high):  # a band finer than the last decimal: show one more
+            return Lengths._inward(lower, upper, places=places + 1) if lower < upper else f"{low} to {low}"
+        return f"{low} to {high}"
+
+
+def _close(value: Number) -> Fraction:
+    """Undo the dust of binary floats, which would push an inward-rounded limit one step too far."""
+    return value if isinstance(value, Fraction) else Fraction(round(value, 9)).limit_denominator(10**9)
+
+
+def places_for(step_mm: Number) -> int:
+    """How many decimals of a millimetre a gauge or a dial warrants that shows so fine a step.
+
+    Examples
+    --------
+    >>> places_for(Fraction(1, 1000)), places_for(Fraction(1, 100))
+    (3, 2)
+    """
+    return 3 if step_mm < FINE_STEP_MM else 2
+
+
+def turns_text(turns: Number) -> str:
+    """Say how far to wind, in turns.
+
+    Examples
+    --------
+    >>> turns_text(Fraction(1, 2)), turns_text(Fraction(5, 4)), turns_text(3)
+    ('1/2 turn', '1 1/4 turns', '3 turns')
+    """
+    whole, rest = divmod(Fraction(turns), 1)
+    text = " ".join(str(piece) for piece in (whole, rest) if piece) or "0"
+    return f"{text} {'turn' if 0 < turns <= 1 else 'turns'}"
+
+
+def duration_text(seconds: float) -> str:
+    """Say how long something takes, no finer than one can plan by.
+
+    Examples
+    --------
+    >>> duration_text(12.4), duration_text(95), duration_text(300), duration_text(4000)
+    ('12 s', '1 min 35 s', '5 min', '67 min')
+    """
+    whole = round(seconds)
+    if whole < 60:  # noqa: PLR2004 - seconds in a minute
+        return f"{whole} s"
+    minutes, rest = divmod(whole, 60)
+    if rest and minutes < 10:  # noqa: PLR2004 - seconds no longer matter beyond ten minutes
+        return f"{minutes} min {rest} s"
+    return f"{round(whole / 60)} min"
+
+
+def estimate_text(milliseconds: int) -> str:
+    """Estimated time in whole minutes: nobody can foretell it closer.
+
+    Examples
+    --------
+    >>> estimate_text(395_000), estimate_text(20_000)
+    ('7 min', 'under 1 min')
+    """
+    minutes = round(milliseconds / 60_000)
+    return f"{minutes} min" if minutes else "under 1 min"
+
+
+def minutes_text(milliseconds: int) -> str:
+    """Minutes with one decimal, for a column of times.
+
+    Examples
+    --------
+    >>> minutes_text(90000)
+    '1.5'
+    """
+    return rounded(Fraction(milliseconds, 60000), places=1)
+
+
+def surface_speed_text(speed_m_min: float) -> str:
+    """Cutting speed in metres and feet a minute.
+
+    Examples
+    --------
+    >>> surface_speed_text(30.48)
+    '30 m/min, 100 ft/min'
+    """
+    feet = Fraction(speed_m_min) * FEET_PER_METRE
+    return f"{rounded(speed_m_min, places=0)} m/min, {rounded(feet, places=0)} ft/min"
+
+
+def feed_text(low_mm_rev: float, high_mm_rev: float) -> str:
+    """Feed, or the band of a feed by hand, in millimetres and inches a turn.
+
+    Examples
+    --------
+    >>> feed_text(0.08, 0.08), feed_text(0.03, 0.05)
+    ('0.08 mm/rev (0.0031 in/rev)', '0.03 to 0.05 mm/rev (0.0012 to 0.0020 in/rev)')
+    """
+    ends = (low_mm_rev,) if low_mm_rev == high_mm_rev else (low_mm_rev, high_mm_rev)
+    in_mm = " to ".join(trimmed(end, places=4) for end in ends)
+    in_inch = " to ".join(rounded(Fraction(end) / MM_PER_INCH, places=INCH_PLACES) for end in ends)
+    return f"{in_mm} mm/rev ({in_inch} in/rev)"

@@ -1,0 +1,198 @@
+"""Repeated passes: equal rounds of acts that differ in one setting are shown once, with a table of the settings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import msgspec
+
+from handwheel.domain.acts import Act, Cut, Move, Setting, SettingKind
+from handwheel.domain.part import Units
+from handwheel.report.act_text import act_text
+from handwheel.report.layout import ActText, act_lines, caution_lines, table, with_note
+from handwheel.report.numbers import exact_text
+from handwheel.report.setting_text import fine_lengths, from_zero_text
+from handwheel.report.situation import Means, dial_of, lies_behind, motions_of, position_of
+from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from handwheel.report.steps import NumberedAct
+
+FEWEST_ROUNDS = 3
+"""Two rounds are as short in full; a table pays from three."""
+
+LONGEST_ROUND = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Passes:
+    """Rounds of acts, each beginning with the `Move` whose setting is its own; all else is alike."""
+
+    rounds: tuple[tuple[NumberedAct, ...], ...]
+
+
+def with_passes(acts: Sequence[NumberedAct], *, width: int) -> Iterator[NumberedAct | Passes]:
+    """Yield the acts in order, with repeated rounds gathered where their table fits the width."""
+    place = 0
+    while place < len(acts):
+        found = passes_at(acts[place:])
+        if found is None or max(map(len, table_lines(found))) > width:
+            yield acts[place]
+            place += 1
+        else:
+            yield found
+            place += sum(map(len, found.rounds))
+
+
+def passes_at(acts: Sequence[NumberedAct]) -> Passes | None:
+    """Return the rounds that begin at the first of these acts, if there are enough of them."""
+    if not _may_lead(acts[0]):
+        return None
+    for size in range(2, min(LONGEST_ROUND, len(acts) // FEWEST_ROUNDS) + 1):
+        rounds = tuple(_equal_rounds(acts, size))
+        if len(rounds) >= FEWEST_ROUNDS and any(isinstance(item.act, Cut) for item in rounds[0]):
+            return Passes(rounds=rounds)
+    return None
+
+
+def passes_lines(passes: Passes, *, width: int) -> Iterator[str]:
+    """Lay out repeated passes: the round once, act by act, then a line for each pass."""
+    first, last = passes.rounds[0], passes.rounds[-1]
+    yield ""
+    yield (
+        f"  PASSES {first[0].number} to {last[-1].number}: do a to {_label(len(first) - 1)} "
+        f"{len(passes.rounds)} times, each with the next line of the table"
+    )
+    for place, item in enumerate(first):
+        yield from caution_lines(item.act.cautions, width=width)
+        text = _round_text(item, passes)
+        yield from act_lines(_label(place), with_note(text, item.act.note), width=width)
+    yield from table_lines(passes)
+    yield ""
+
+
+def table_lines(passes: Passes) -> list[str]:
+    """One line for each pass: handle, hand, tool, dial, distance from 0, size after it in both units."""
+    leader = passes.rounds[0][0]
+    side = "before 0" if _setting(leader).turns < 0 else "past 0"
+    unit = _heading(leader)
+    names = (f"{unit} mm", f"{unit} in")
+    if leader.scene.lengths.units is Units.INCH:
+        names = (names[1], names[0])
+    deep = ("mm deep",) if _depths_differ(passes) else ()
+    head = ("", "handle", "hand", "tool", "DIAL", side, *names, *deep)
+    rows = [_row(items, with_depth=_depths_differ(passes)) for items in passes.rounds]
+    return table([head, *rows], right=frozenset({0, 4, 6, 7, 8}), indent="  ")
+
+
+def _row(items: Sequence[NumberedAct], *, with_depth: bool) -> tuple[str, ...]:
+    leader = items[0]
+    setting, scene = _setting(leader), leader.scene
+    slide = scene.shop.lathe.slide(setting.handle)
+    distance = from_zero_text(
+        position_of(setting, scene.shop), marks_per_turn=dial_of(scene.shop, setting.handle).marks
+    )
+    motions = motions_of(slide, setting.approach, scene.before.swing)
+    shown = abs(setting.expected_mm)
+    lengths = fine_lengths(setting.handle, scene)
+    sizes = (lengths.mm(shown), lengths.inch(shown))
+    if scene.lengths.units is Units.INCH:
+        sizes = (sizes[1], sizes[0])
+    row = (
+        leader.number,
+        HANDLE_WORDS[setting.handle],
+        setting.approach.value,
+        " and ".join(MOTION_WORDS[motion] for motion in motions),
+        exact_text(setting.marks),
+        distance.partition(" mark")[0],
+        *sizes,
+    )
+    return (*row, scene.lengths.mm(_cut(items).depth_mm)) if with_depth else row
+
+
+def _round_text(item: NumberedAct, passes: Passes) -> ActText:
+    text = act_text(item.act, item.scene)
+    if item is passes.rounds[0][0]:
+        return ActText(verb=text.verb, lines=(text.lines[0], ("to the DIAL of the table",)))
+    if isinstance(item.act, Cut) and _depths_differ(passes):
+        *before, amount = text.lines
+        return ActText(verb=text.verb, lines=(*before, ("depth: see the table", *amount[1:])))
+    return text
+
+
+def _may_lead(item: NumberedAct) -> bool:
+    if not isinstance(item.act, Move) or item.act.setting.kind is not SettingKind.MARKS:
+        return False
+    return item.act.setting.marks != 0 or item.act.setting.turns != 0
+
+
+def _equal_rounds(acts: Sequence[NumberedAct], size: int) -> Iterator[tuple[NumberedAct, ...]]:
+    pattern = _pattern(acts[:size])
+    for start in range(0, len(acts) - size + 1, size):
+        candidate = tuple(acts[start : start + size])
+        if not _may_lead(candidate[0]) or _pattern(candidate) != pattern:
+            return
+        yield candidate
+
+
+def _pattern(items: Sequence[NumberedAct]) -> tuple[object, ...]:
+    """Everything that must be alike in all rounds."""
+    leader = items[0]
+    setting, scene = _setting(leader), leader.scene
+    alike = (
+        setting.handle,
+        setting.zero,
+        setting.approach,
+        setting.turns < 0,
+        setting.expected_mm < 0,
+        setting.back_off_marks,
+        lies_behind(setting, scene.before, scene.shop),
+        leader.act.cautions,
+        leader.act.note,
+    )
+    own = _cut(items).id if any(isinstance(item.act, Cut) for item in items) else ""
+    return (alike, *(_without_own(item.act, own) for item in items[1:]), *(_behind(item) for item in items[1:]))
+
+
+def _behind(item: NumberedAct) -> bool:
+    return isinstance(item.act, Move) and lies_behind(item.act.setting, item.scene.before, item.scene.shop)
+
+
+def _without_own(act: Act, cut_with_own_depth: str) -> Act:
+    """Return the act without what may differ from round to round: its id, and the depth of the first cut."""
+    same = msgspec.structs.replace(act, id="")
+    own = isinstance(same, Cut) and act.id == cut_with_own_depth
+    return msgspec.structs.replace(same, depth_mm=0.0) if own else same
+
+
+def _setting(item: NumberedAct) -> Setting:
+    if not isinstance(item.act, Move):
+        msg = f"act {item.act.id!r} leads a round of passes but sets nothing"
+        raise TypeError(msg)
+    return item.act.setting
+
+
+def _cut(items: Sequence[NumberedAct]) -> Cut:
+    return next(item.act for item in items if isinstance(item.act, Cut))
+
+
+def _depths_differ(passes: Passes) -> bool:
+    return len({_cut(items).depth_mm for items in passes.rounds}) > 1
+
+
+def _heading(leader: NumberedAct) -> str:
+    setting, scene = _setting(leader), leader.scene
+    match scene.after.means.get(setting.zero, Means.DIAMETER):
+        case Means.DIAMETER:
+            return "Ø"
+        case Means.DEPTH:
+            return "below"
+        case Means.ALONG:
+            return "behind" if setting.expected_mm < 0 else "in front"
+
+
+def _label(place: int) -> str:
+    return "abcdefgh"[place]

@@ -1,0 +1,143 @@
+"""A setting in words and figures: what the dial shows, how far that is from 0, what is then true."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import radians, sin
+
+from handwheel.domain.acts import Setting, SettingKind
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.part import Units
+from handwheel.domain.shop import Shop
+from handwheel.domain.size import MM_PER_INCH
+from handwheel.report.layout import Line
+from handwheel.report.numbers import Lengths, exact_text, places_for, trimmed
+from handwheel.report.situation import Means, Situation, dial_of, lies_behind, motions_of, position_of, turn_towards
+from handwheel.report.words import HANDLE_WORDS, counted, hand_words
+
+READING_WORDS = {
+    SettingKind.MARKS: "DIAL",
+    SettingKind.READOUT: "READOUT",
+    SettingKind.INDICATOR: "INDICATOR",
+    SettingKind.STOP: "STOP",
+    SettingKind.RULE: "RULE",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """What the words for an act depend on, besides the act."""
+
+    before: Situation
+    after: Situation
+    shop: Shop
+    lengths: Lengths
+
+
+def hand_line(setting: Setting, scene: Scene) -> Line:
+    """Say which handle, which way it turns last, and from which zero the setting counts."""
+    slide = scene.shop.lathe.slide(setting.handle)
+    hand = hand_words(setting.approach, motions_of(slide, setting.approach, scene.before.swing))
+    return (f"{HANDLE_WORDS[setting.handle]}, {hand}", f"zero {scene.after.letter(setting.zero)}")
+
+
+def past_lines(setting: Setting, scene: Scene) -> tuple[Line, ...]:
+    """Say how far to go past a setting that lies behind, before coming in again; nothing if it lies ahead."""
+    if not lies_behind(setting, scene.before, scene.shop):
+        return ()
+    marks = f" {counted(setting.back_off_marks, 'mark')}" if setting.kind is SettingKind.MARKS else ""
+    return ((f"first {setting.approach.other.value}{marks} past it, to take up the slack",),)
+
+
+def go_again(setting: Setting, scene: Scene) -> str:
+    """Say what to do when a dial went past its mark: never wind straight back to it, for there is slack."""
+    motions = motions_of(scene.shop.lathe.slide(setting.handle), setting.approach, scene.before.swing)
+    back = f"{HANDLE_WORDS[setting.handle]}: {setting.approach.other.value} {counted(setting.back_off_marks, 'mark')}"
+    return f"{back} or more, then {hand_words(setting.approach, motions)}"
+
+
+def setting_line(setting: Setting, scene: Scene) -> Line:
+    """Print what to set, how far that is from its zero, and what is then true."""
+    expected = expected_text(setting, scene)
+    if setting.kind is SettingKind.MARKS:
+        dial = dial_of(scene.shop, setting.handle)
+        position = position_of(setting, scene.shop)
+        return (f"DIAL {exact_text(setting.marks)}", from_zero_text(position, marks_per_turn=dial.marks), expected)
+    return (f"{READING_WORDS[setting.kind]} {aid_text(setting, scene.shop.units)}", expected)
+
+
+def from_zero_text(position: Fraction, *, marks_per_turn: int) -> str:
+    """Distance of a dial position from its zero, in whole turns of the hand and marks.
+
+    Examples
+    --------
+    >>> from_zero_text(Fraction(-25), marks_per_turn=100), from_zero_text(Fraction(325, 2), marks_per_turn=50)
+    ('0 turns + 25 marks before 0', '3 turns + 12.5 marks past 0')
+    >>> from_zero_text(Fraction(0), marks_per_turn=50)
+    'at 0'
+    """
+    if position == 0:
+        return "at 0"
+    turns, marks = divmod(abs(position), marks_per_turn)
+    unit = "mark" if marks == 1 else "marks"
+    return f"{counted(turns, 'turn')} + {exact_text(marks)} {unit} {'before' if position < 0 else 'past'} 0"
+
+
+def aid_text(setting: Setting, units: Units) -> str:
+    """Distance from the zero of a stop, rule, indicator or readout, with the side and the band of setting it."""
+    value, unit = in_reading_unit(abs(setting.value_mm), units)
+    band_mm = Fraction(setting.band_mm)
+    band = trimmed(band_mm, places=3) if unit == "mm" else trimmed(band_mm / MM_PER_INCH, places=4)
+    return f"{value} {unit}{_side(setting)}" + (f" ± {band} {unit}" if band_mm else "")
+
+
+def _side(setting: Setting) -> str:
+    if setting.value_mm == 0:
+        return ""
+    left = setting.value_mm > 0
+    if setting.handle is Handle.CROSS:  # positive is what a positive readout shows; a cross-slide has no left
+        return " plus" if left else " minus"
+    return f" {'left' if left else 'right'} of 0"
+
+
+def in_reading_unit(value_mm: Fraction, units: Units) -> tuple[str, str]:
+    """Print a value as the instrument shows it: in the shop's unit if it ends there, else in the other one."""
+    inch = value_mm / MM_PER_INCH
+    choices = ((value_mm, "mm"), (inch, "in"))
+    for value, unit in choices if units is Units.MM else reversed(choices):
+        text = exact_text(value)
+        if " " not in text and "/" not in text:
+            return text, unit
+    return exact_text(value_mm), "mm"
+
+
+def expected_text(setting: Setting, scene: Scene) -> str:
+    """Say what is true when the setting is reached."""
+    means = scene.after.means.get(setting.zero, Means.DIAMETER if setting.handle is Handle.CROSS else Means.ALONG)
+    match means:
+        case Means.DIAMETER:
+            return fine_lengths(setting.handle, scene).dia(setting.expected_mm)
+        case Means.ALONG:
+            return scene.lengths.along(setting.expected_mm)
+        case Means.DEPTH:
+            return f"{scene.lengths.both(setting.expected_mm)} below the corner"
+
+
+def fine_lengths(handle: Handle, scene: Scene) -> Lengths:
+    """Lengths with as many decimals of a diameter as the dial can set."""
+    slide = scene.shop.lathe.slide(handle)
+    if slide.dial is None:
+        return scene.lengths
+    step_mm = 2 * float(slide.dial.travel_per_mark_mm * slide.dial.step)
+    if handle is Handle.TOP and scene.before.swing is not None:
+        step_mm *= sin(radians(float(scene.before.swing.angle_deg)))
+    return replace(scene.lengths, places=places_for(step_mm))
+
+
+def by_hand(handle: Handle, motion: Motion, scene: Scene) -> str:
+    """Which way the hand turns, and where the tool goes, for a movement without a setting."""
+    from_slide = scene.shop.lathe.slide(handle)
+    swing = scene.before.swing
+    turn = turn_towards(from_slide, motion, swing)
+    return hand_words(turn, motions_of(from_slide, turn, swing))

@@ -1,0 +1,207 @@
+"""Words for the acts that make the lathe ready: bar, tool, speed, feed, slides, the other side."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from handwheel.domain.acts import (
+    FeedKind,
+    FitDrill,
+    FitTool,
+    LoadBar,
+    Lock,
+    PartOff,
+    Regrip,
+    SetFeed,
+    SetSpeed,
+    StartSpindle,
+    StopSpindle,
+    SwingSlide,
+    Unlock,
+)
+from handwheel.domain.holding import Holding
+from handwheel.domain.shop import Shop
+from handwheel.report.layout import ActText, Line
+from handwheel.report.numbers import (
+    exact_text,
+    feed_text,
+    rounded,
+    surface_speed_text,
+    trimmed,
+)
+from handwheel.report.setting_text import Scene
+from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS, counted, plain, surface_words
+
+HARDLY_A_MARK = Fraction(1, 1000)
+"""A check travel given in floats is whole marks if it misses them by less than this. [marks]"""
+
+
+def load_text(act: LoadBar, scene: Scene) -> ActText:
+    """How the bar is gripped."""
+    bar = scene.shop.bar(act.bar)
+    long = scene.lengths.rough
+    return ActText(
+        verb="load",
+        lines=(
+            (f"bar {act.bar}: {scene.lengths.dia(bar.dia_mm)}", f"in the {means_name(act.holding, scene.shop)}"),
+            (f"stick-out {long(act.stick_out_mm)} from the jaws to the raw end",),
+            (f"grip {long(act.grip_length_mm)}", f"piece {long(act.bar_length_mm)} long"),
+            (f"{scene.lengths.both(act.face_stock_mm)} of that will be faced off",),
+            (f"far end: {act.tail.value}", top_speed_text(act.holding)),
+        ),
+    )
+
+
+def fit_tool_text(act: FitTool, scene: Scene) -> ActText:
+    """Which tool to clamp, and how."""
+    name = scene.shop.tool(act.tool).name
+    return ActText(
+        verb="fit",
+        lines=(
+            (f"tool {act.tool}: {name}",),
+            (f"stands out {scene.lengths.rough(act.stands_out_mm)}", "edge on centre height"),
+        ),
+    )
+
+
+def fit_drill_text(act: FitDrill, scene: Scene) -> ActText:
+    """Which drill goes into the tailstock."""
+    drill = scene.shop.drill(act.drill)
+    lips = ", lips dubbed" if drill.dubbed else ""
+    return ActText(
+        verb="fit",
+        lines=((f"drill {act.drill}: {drill.kind.value} {scene.lengths.dia(drill.dia_mm)}{lips}", "in the tailstock"),),
+    )
+
+
+def set_speed_text(act: SetSpeed, scene: Scene) -> ActText:
+    """Speed to set, with the surface speed that it gives."""
+    return ActText(
+        verb="speed",
+        lines=(
+            (speed_text(act),),
+            (f"{surface_speed_text(act.cutting_speed_m_min)} at {scene.lengths.dia(act.cut_dia_mm)}",),
+        ),
+    )
+
+
+def tool_text(act: FitTool | FitDrill, shop: Shop) -> str:
+    """Name of the tool or drill that is fitted."""
+    if isinstance(act, FitTool):
+        return f"{act.tool}: {shop.tool(act.tool).name}"
+    return f"{act.drill}: {shop.drill(act.drill).kind.value}"
+
+
+def speed_text(act: SetSpeed) -> str:
+    """Speed of the lathe's own list, and how to get it."""
+    where = f": {plain(act.position)}" if act.position else ""
+    return f"{exact_text(act.rpm)} rev/min{where}"
+
+
+def set_feed_text(act: SetFeed, scene: Scene) -> ActText:
+    """Feed to set, or the pace to wind at."""
+    del scene
+    pieces = feed_pieces(act)
+    return ActText(verb="feed", lines=((pieces[0],), pieces[1:]))
+
+
+def feed_pieces(act: SetFeed) -> Line:
+    """Feed by gearbox or by hand, and how to get it or keep it."""
+    feed = feed_text(act.low_mm_rev, act.high_mm_rev)
+    if act.kind is FeedKind.POWER:
+        where = f": {plain(act.position)}" if act.position else ""
+        return (f"power, {HANDLE_WORDS[act.handle]}, {feed}{where}",)
+    pace = f"{trimmed(act.pace_fast_s, places=1)} to {trimmed(act.pace_slow_s, places=1)} s"
+    return (f"by hand, {HANDLE_WORDS[act.handle]}: one turn in {pace}", feed)
+
+
+def start_text(act: StartSpindle, scene: Scene) -> ActText:
+    """Start of the spindle."""
+    del scene
+    return ActText(verb="start", lines=((f"spindle {'REVERSE' if act.reverse else 'forward'}",),))
+
+
+def stop_text(act: StopSpindle, scene: Scene) -> ActText:
+    """Stop of the spindle."""
+    del act, scene
+    return ActText(verb="stop", lines=(("spindle; wait until it stands",),))
+
+
+def lock_text(act: Lock, scene: Scene) -> ActText:
+    """Slide to lock."""
+    del scene
+    return ActText(verb="lock", lines=((HANDLE_WORDS[act.handle],),))
+
+
+def unlock_text(act: Unlock, scene: Scene) -> ActText:
+    """Slide to free."""
+    del scene
+    return ActText(verb="free", lines=((HANDLE_WORDS[act.handle],),))
+
+
+def swing_text(act: SwingSlide, scene: Scene) -> ActText:
+    """Angle of the top slide, by every way of counting it."""
+    angle = act.angle_deg
+    moves = MOTION_WORDS[act.leftward]
+    setting = f"SCALE {exact_text(act.scale_deg)}° on this lathe"
+    goes = f"wound left, the tool also goes {moves}" if angle else "parallel to the bed"
+    return ActText(
+        verb="swing",
+        lines=(
+            ("top slide", goes),
+            (setting, f"± {trimmed(act.error_deg, places=2)}°"),
+            (f"{exact_text(angle)}° from the lathe's axis", f"{exact_text(90 - angle)}° from the cross-slide"),
+            *check_move(act, scene),
+            ("all zeros are gone: cross-slide, top slide, carriage",),
+        ),
+    )
+
+
+def check_move(act: SwingSlide, scene: Scene) -> tuple[Line, ...]:
+    """Say how to check the angle: wind so far, and the tip must have moved so far across."""
+    wound = scene.lengths.both(act.check_travel_mm)
+    dial = scene.shop.lathe.top.dial
+    if dial is not None:
+        marks = Fraction(act.check_travel_mm) / dial.travel_per_mark_mm
+        if abs(marks - round(marks)) < HARDLY_A_MARK:
+            turns, rest = divmod(round(marks), dial.marks)
+            wound = f"{counted(turns, 'turn')} + {counted(rest, 'mark')}, {wound}"
+    across = scene.lengths.both(act.check_across_mm)
+    return ((f"check: wind the top slide {wound}",), (f"and the tip must move {across} across",))
+
+
+def regrip_text(act: Regrip, scene: Scene) -> ActText:
+    """How the ring is held for its other side."""
+    held = act.holding
+    where = "" if held.gripped_surface in {"none", "bar"} else f"on the {surface_words(held.gripped_surface)}"
+    size = (f"{where} {scene.lengths.dia(held.grip_dia_mm)}".strip(),) if where else ()
+    lines: list[Line] = [(f"ring in {held.id}: {means_name(held, scene.shop)}", *size)]
+    lines.append((f"{held.side.value} face towards {'the tailstock' if held.turned else 'you'}",))
+    if held.turned:
+        lines.append(
+            (
+                f"gripped {scene.lengths.rough(held.grip_length_mm)}",
+                f"stop or jaw face {scene.lengths.along(held.jaw_face_mm)}",
+            )
+        )
+        lines.append((top_speed_text(held), f"runs true within {rounded(held.runout_mm, places=3)} mm total"))
+    if held.lobes_mm:
+        lines.append((f"grip may leave lobes up to {rounded(held.lobes_mm, places=3)} mm: no tighter than it needs",))
+    return ActText(verb="hold", lines=tuple(lines))
+
+
+def part_off_text(act: PartOff, scene: Scene) -> ActText:
+    """The ring is free."""
+    del act, scene
+    return ActText(verb="parted", lines=(("the ring is free, on the catching rod; stop before you reach for it",),))
+
+
+def means_name(holding: Holding, shop: Shop) -> str:
+    """Name of what holds the work: the shop's own name for it, or the chuck."""
+    named = next((means.name for means in shop.holdings if means.id == holding.id), None)
+    return named or shop.lathe.chuck.name
+
+
+def top_speed_text(holding: Holding) -> str:
+    """Highest speed at which this may run."""
+    return f"never above {trimmed(holding.max_rpm, places=0)} rev/min"

@@ -1,0 +1,71 @@
+"""The acts in their steps, numbered as a person reads them: step 5, act 12 is ``5.12``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from handwheel.domain.acts import Act
+from handwheel.domain.plan import Plan, StepTime
+from handwheel.report.numbers import Lengths
+from handwheel.report.setting_text import Scene
+from handwheel.report.situation import situations
+from handwheel.report.words import plain
+
+if TYPE_CHECKING:
+    from handwheel.domain.plan import Sheet
+    from handwheel.domain.shop import Shop
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NumberedAct:
+    """An act, its number on the sheet, and what its words depend on."""
+
+    number: str
+    act: Act
+    scene: Scene
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NumberedStep:
+    """Acts of one step, in order, with the step's own title and time where the plan states them."""
+
+    number: int
+    id: str
+    title: str
+    time: StepTime | None
+    acts: tuple[NumberedAct, ...]
+
+
+def numbered_steps(plan: Plan, shop: Shop) -> tuple[NumberedStep, ...]:
+    """Group the acts of the sheet by step, in their order, and number them."""
+    times = {time.step: time for time in plan.times}
+    acts = plan.sheet.acts
+    told = list(zip(acts, situations(acts, shop), strict=True))
+    steps = []
+    for number, (step_id, group) in enumerate(groupby(told, key=lambda pair: pair[0].step), start=1):
+        members = list(group)
+        lengths = Lengths(units=plan.sheet.part.units)
+        numbered = tuple(
+            NumberedAct(
+                number=f"{number}.{place}",
+                act=act,
+                scene=Scene(before=before, after=after, shop=shop, lengths=lengths),
+            )
+            for place, (act, (before, after)) in enumerate(members, start=1)
+        )
+        time = times.get(step_id)
+        title = plain(time.title if time else step_id)
+        steps.append(NumberedStep(number=number, id=step_id, title=title, time=time, acts=numbered))
+    return tuple(steps)
+
+
+def act_numbers(sheet: Sheet) -> dict[str, str]:
+    """Map the id of each act to its number on the printed sheet."""
+    groups = (list(group) for _, group in groupby(sheet.acts, key=lambda act: act.step))
+    return {
+        act.id: f"{number}.{place}"
+        for number, group in enumerate(groups, start=1)
+        for place, act in enumerate(group, start=1)
+    }

@@ -1,0 +1,105 @@
+"""The end of the sheet: times, findings with remedies, the reason for each number, what was proven."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from handwheel.domain.findings import Finding, Reason, Severity
+from handwheel.report.layout import labelled, table, wrap
+from handwheel.report.numbers import minutes_text
+from handwheel.report.words import plain, surface_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from handwheel.domain.plan import Plan, StepTime
+    from handwheel.report.steps import NumberedStep
+
+WEIGHT = {Severity.STOP: "STOP", Severity.WARNING: "WARNING", Severity.NOTE: "note"}
+FINDING_COLUMN = 11
+
+
+def tail_lines(plan: Plan, steps: Sequence[NumberedStep], *, width: int) -> Iterator[str]:
+    """Lay out the end of the sheet."""
+    numbers = {step.id: step.number for step in reversed(steps)}
+    yield "=" * width
+    yield from times_lines(plan.times, numbers)
+    if plan.findings:
+        yield ""
+        yield " WHAT TO KNOW"
+        for finding in sorted(plan.findings, key=lambda found: list(WEIGHT).index(found.severity)):
+            yield from finding_lines(finding, numbers, width=width)
+    if plan.reasons:
+        yield ""
+        yield " WHY THESE NUMBERS"
+        for reason in plan.reasons:
+            yield from reason_lines(reason, numbers, width=width)
+    yield ""
+    yield from proof_lines(plan, width=width)
+    yield "=" * width
+
+
+def times_lines(times: Sequence[StepTime], numbers: dict[str, int]) -> list[str]:
+    """Estimated minutes of each step, and their sums."""
+    rows = [
+        (
+            str(numbers.get(time.step, "")),
+            plain(time.title),
+            *map(minutes_text, (time.setup_ms, time.cutting_ms, time.measuring_ms, _total_ms(time))),
+        )
+        for time in times
+    ]
+    sums = (
+        sum(time.setup_ms for time in times),
+        sum(time.cutting_ms for time in times),
+        sum(time.measuring_ms for time in times),
+        sum(map(_total_ms, times)),
+    )
+    head = ("", "MINUTES (estimate)", "ready", "cut", "measure", "all")
+    return table([head, *rows, ("", "together", *map(minutes_text, sums))], right=frozenset({0, 2, 3, 4, 5}))
+
+
+def _total_ms(time: StepTime) -> int:
+    return time.setup_ms + time.cutting_ms + time.measuring_ms
+
+
+def finding_lines(finding: Finding, numbers: dict[str, int], *, width: int) -> Iterator[str]:
+    """Lay out one finding: weight, place, problem; then what to do, and on whose word."""
+    text = f"{place_words(finding.where, numbers)}: {finding.problem}"
+    yield from labelled(WEIGHT[finding.severity], text, width=width, column=FINDING_COLUMN)
+    for line in wrap(f"do: {finding.remedy} [{finding.code}; {finding.source_key}]", width=width - FINDING_COLUMN):
+        yield " " * FINDING_COLUMN + line
+
+
+def reason_lines(reason: Reason, numbers: dict[str, int], *, width: int) -> Iterator[str]:
+    """Lay out one reason: the figure, then where it comes from and how far sources spread."""
+    yield from (
+        f" {line}"
+        for line in wrap(
+            f"{place_words(reason.where, numbers)}: {reason.quantity} = {reason.value}",
+            width=width - 1,
+        )
+    )
+    pieces = [reason.relation, *(f"with {given}" for given in [", ".join(reason.inputs)] if given)]
+    if reason.binds:
+        pieces.append(f"held by: {reason.binds}")
+    if reason.low is not None and reason.high is not None and reason.low != reason.high:
+        pieces.append(f"spread {reason.low:.4g} to {reason.high:.4g}")
+    pieces.append(f"[{reason.source_key}, {reason.standing}]")
+    yield from (f"     {line}" for line in wrap("; ".join(pieces), width=width - 5))
+
+
+def place_words(where: str, numbers: dict[str, int]) -> str:
+    """Say where something applies: the number of the step if it names one."""
+    return f"step {numbers[where]}" if where in numbers else surface_words(where)
+
+
+def proof_lines(plan: Plan, *, width: int) -> Iterator[str]:
+    """Lay out what was proven about the order, under which rules, and how much was looked at."""
+    proof = plan.proof
+    yield from labelled("ORDER", f"{proof.words}: {minutes_text(proof.cost_ms)} min", width=width)
+    looked = f"{proof.states_visited} states looked at, {proof.alternatives} alternatives"
+    yield from labelled("", looked, width=width)
+    for rule in proof.rules:
+        yield from labelled("", f"rule: {rule}", width=width)
+    yield from labelled("PLAN", f"{plan.id}, made by handwheel {plan.program}", width=width)

@@ -1,0 +1,213 @@
+"""Words for the acts that wind a handle or set its zero."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from handwheel.domain.acts import (
+    Approach,
+    Cut,
+    DrillHole,
+    FeedKind,
+    Move,
+    Retract,
+    SetCollar,
+    SettingKind,
+    SetZero,
+    Touch,
+)
+from handwheel.domain.motion import Motion
+from handwheel.domain.part import Units
+from handwheel.domain.size import MM_PER_INCH
+from handwheel.report.layout import BOX, ActText, Line
+from handwheel.report.numbers import (
+    Lengths,
+    duration_text,
+    exact_text,
+    rounded,
+    trimmed,
+    turns_text,
+)
+from handwheel.report.setting_text import (
+    Scene,
+    by_hand,
+    fine_lengths,
+    from_zero_text,
+    hand_line,
+    past_lines,
+    setting_line,
+)
+from handwheel.report.situation import Means, dial_of
+from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS, surface_words
+
+SHORT_MM = 2.0
+"""A cut shorter than this is printed to a hundredth. [mm]"""
+
+ZERO_WORDS = {
+    SettingKind.MARKS: "dial to 0, handle still",
+    SettingKind.READOUT: "readout to 0, handle still",
+    SettingKind.INDICATOR: "indicator to 0, handle still",
+    SettingKind.STOP: "stop set here is 0",
+    SettingKind.RULE: "place on the rule here is 0",
+}
+
+
+def approach_text(act: Approach, scene: Scene) -> ActText:
+    """Where to bring the tool by eye."""
+    about = f"about Ø {scene.lengths.rough(2 * act.x_radius_mm)}, {along_rough(act.z_mm, scene.lengths)}"
+    return ActText(
+        verb="bring",
+        lines=(("tip by eye, with cross-slide and carriage",), (f"to: {act.place}",), (about,)),
+    )
+
+
+def along_rough(z_mm: float, lengths: Lengths) -> str:
+    """Say about where a place lies along the axis."""
+    side = "behind" if z_mm < 0 else "in front of"
+    return f"{lengths.rough(abs(z_mm))} {side} the face"
+
+
+def touch_text(act: Touch, scene: Scene) -> ActText:
+    """Which handle, which way, until what touches what."""
+    until = f"until the {act.contact} just touches the {surface_words(act.surface)}"
+    if act.feeler_mm:
+        until = f"{until}, feeler {scene.lengths.both(act.feeler_mm)} between"
+    return ActText(
+        verb="touch",
+        lines=((f"{HANDLE_WORDS[act.handle]}, {by_hand(act.handle, act.motion, scene)}",), (until,)),
+    )
+
+
+def zero_text(act: SetZero, scene: Scene) -> ActText:
+    """Which zero is set, how, and what it stands for."""
+    letter = scene.after.letter(act.zero)
+    lines: list[Line] = [
+        (f"{letter}: {HANDLE_WORDS[act.handle]}, {ZERO_WORDS[act.kind]}",),
+        (f"0 means {stands_for(act, scene)}",),
+    ]
+    if act.kind is SettingKind.MARKS and not dial_of(scene.shop, act.handle).settable:
+        lines += offset_lines(f"dial shows now {BOX} = offset", letter, dial_of(scene.shop, act.handle).marks)
+    if act.kind is SettingKind.RULE:
+        lines.append((f"the rule shows {BOX}",))
+    return ActText(verb="zero", lines=tuple(lines))
+
+
+def stands_for(act: SetZero, scene: Scene) -> str:
+    """What a zero means: a diameter, a place along the axis, or the corner that was touched."""
+    surface = surface_words(act.surface)
+    match scene.after.means[act.zero]:
+        case Means.DEPTH:
+            return f"the {surface} as touched"
+        case Means.DIAMETER:
+            return f"{surface}: {scene.lengths.dia(act.stands_for_mm)}"
+        case Means.ALONG:
+            return f"{surface}: {scene.lengths.along(act.stands_for_mm)}"
+
+
+def collar_text(act: SetCollar, scene: Scene) -> ActText:
+    """How the dial is set from the reading."""
+    letter = scene.after.letter(act.zero)
+    dial = dial_of(scene.shop, act.handle)
+    distance = from_zero_text(act.turns * dial.marks + act.marks, marks_per_turn=dial.marks)
+    lines: tuple[Line, ...] = (
+        (f"{letter}: {HANDLE_WORDS[act.handle]}, handle still, dial set from the reading",),
+        *collar_rule(act, scene),
+        (f"expected {fine_lengths(act.handle, scene).dia(act.expected_dia_mm)}:",),
+        (f"DIAL {exact_text(act.marks)}", distance),
+        (f"my reading {BOX}", f"marks {BOX}", f"DIAL {BOX}"),
+    )
+    if not act.settable:
+        worked = f"dial shows now {BOX} less DIAL above = offset {BOX}"
+        lines = (*lines, *offset_lines(worked, letter, dial.marks))
+    return ActText(verb="collar", lines=lines)
+
+
+def collar_rule(act: SetCollar, scene: Scene) -> tuple[Line, ...]:
+    """Rule from a reading to marks, with figures in the unit in which the shop's instruments read."""
+    dial = dial_of(scene.shop, act.handle)
+    unit, divisor, places = ("in", MM_PER_INCH, 4) if scene.shop.units is Units.INCH else ("mm", Fraction(1), 3)
+    zero = rounded(Fraction(act.zero_dia_mm) / divisor, places=places)
+    worth = trimmed(Fraction(abs(act.dia_per_mark_mm)) / divisor, places=places + 2)
+    position = act.turns * dial.marks + act.marks
+    inward = scene.shop.lathe.cross.clockwise_moves is Motion.IN
+    side = "before" if position < 0 or (position == 0 and inward) else "past"
+    outside = act.expected_dia_mm > act.zero_dia_mm or (position == 0 and inward)
+    difference = f"(Ø - {zero})" if outside else f"({zero} - Ø)"
+    whole = "keep halves, drop the rest" if dial.halves else "drop the fraction"
+    shows = f"DIAL = {dial.marks} - marks" if side == "before" else "DIAL = marks"
+    return (
+        (f"marks {side} 0 = {difference} / {worth}, in {unit}; {whole}",),
+        (f"{shows}; with {dial.marks} marks or more, take off whole turns first",),
+    )
+
+
+def offset_lines(worked: str, letter: str, marks_per_turn: int) -> tuple[Line, ...]:
+    """Say how to keep count on a collar that cannot be turned on its own."""
+    return (
+        (f"this collar cannot be set: {worked}",),
+        (f"add the offset to each DIAL of zero {letter}; from {marks_per_turn} up, take {marks_per_turn} off",),
+    )
+
+
+def move_text(act: Move, scene: Scene) -> ActText:
+    """Setting to wind to."""
+    return ActText(
+        verb="set",
+        lines=(
+            hand_line(act.setting, scene),
+            *past_lines(act.setting, scene),
+            setting_line(act.setting, scene),
+        ),
+    )
+
+
+def cut_text(act: Cut, scene: Scene) -> ActText:
+    """Cut, with its end, depth, length and time."""
+    hand = (
+        f"by power ({MOTION_WORDS[act.motion]})"
+        if act.feed is FeedKind.POWER
+        else f"by hand, {by_hand(act.handle, act.motion, scene)}"
+    )
+    first: Line = (f"{HANDLE_WORDS[act.handle]}, {hand}", surface_words(act.surface))
+    end: Line = ("until it runs clear, by eye",)
+    if act.to is not None:
+        first = (*first, f"zero {scene.after.letter(act.to.zero)}")
+        end = setting_line(act.to, scene)
+    amount = (
+        f"{scene.lengths.both(act.depth_mm)} deep",
+        f"{length_text(act.length_mm, scene.lengths)} long",
+        *about_time(act.seconds),
+    )
+    return ActText(verb="cut", lines=(first, end, amount))
+
+
+def length_text(length_mm: float, lengths: Lengths) -> str:
+    """Length of a cut: roughly if long, closer if a sweep over an edge."""
+    return lengths.rough(length_mm) if length_mm >= SHORT_MM else lengths.both(length_mm)
+
+
+def retract_text(act: Retract, scene: Scene) -> ActText:
+    """How far to wind back."""
+    turns = () if act.turns is None else (turns_text(act.turns),)
+    hand = f"{HANDLE_WORDS[act.handle]}, {by_hand(act.handle, act.motion, scene)}"
+    return ActText(verb="back", lines=((hand, *turns, f"about {scene.lengths.rough(act.distance_mm)}"),))
+
+
+def drill_hole_text(act: DrillHole, scene: Scene) -> ActText:
+    """How deep to drill, and how often to draw out."""
+    long = scene.lengths.rough
+    return ActText(
+        verb="drill",
+        lines=(
+            hand_line(act.setting, scene),
+            setting_line(act.setting, scene),
+            (f"the point goes {long(act.point_mm)} further", *about_time(act.seconds)),
+            (f"draw out to clear the chips every {long(act.peck_mm)}",),
+            ("hold the drill chuck back as it comes out: it can be pulled from its taper",),
+        ),
+    )
+
+
+def about_time(seconds: float) -> tuple[str, ...]:
+    """Time that something takes, if it takes any."""
+    return (f"about {duration_text(seconds)}",) if seconds else ()

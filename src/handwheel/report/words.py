@@ -1,0 +1,115 @@
+"""The words of the sheet: one phrase for each handle, motion and surface, in letters every terminal has."""
+
+from __future__ import annotations
+
+import unicodedata
+
+from handwheel.domain.motion import Handle, Motion, Turn
+
+EXTRA_LETTERS = "±°×Øµ"
+"""Signs beyond ASCII that the sheet may use."""
+
+SUBSTITUTES = {
+    "–": "-",
+    "—": "-",
+    "−": "-",
+    "\N{LEFT SINGLE QUOTATION MARK}": "'",
+    "\N{RIGHT SINGLE QUOTATION MARK}": "'",
+    "“": '"',
+    "”": '"',
+    "…": "...",
+    "→": "->",
+    "≤": "<=",
+    "≥": ">=",
+    "≈": "about",
+    "⌀": "Ø",
+    "μ": "µ",
+    "·": "*",
+    "√": "sqrt ",
+    "π": "pi",
+    "κ": "kappa",
+    "ø": "Ø",
+    "ß": "ss",
+    "æ": "ae",
+    "Æ": "AE",
+    "œ": "oe",
+    "ł": "l",
+    "Ł": "L",
+    "đ": "d",
+}
+
+HANDLE_WORDS = {
+    Handle.CROSS: "cross-slide",
+    Handle.TOP: "top slide",
+    Handle.CARRIAGE: "carriage",
+    Handle.QUILL: "quill",
+}
+
+MOTION_WORDS = {Motion.IN: "in", Motion.OUT: "out", Motion.LEFT: "left", Motion.RIGHT: "right"}
+
+CAUTIONS_FOR_ALL = (
+    "Local rules, the makers' manuals and trained supervision come first.",
+    "Goggles on. Rings, gloves, loose sleeves, ties off; long hair tied back.",
+    "Chuck key out of the chuck before the spindle can start, every time.",
+    "Spindle stopped before a hand, a gauge or a cloth comes near the work.",
+)
+
+
+def plain(text: str) -> str:
+    """Put a text into the letters of the sheet: ASCII and a few signs; what has no likeness becomes ``?``.
+
+    Examples
+    --------
+    >>> plain("Bush for Müller, Ø 12 – “fine” 数")
+    'Bush for Muller, Ø 12 - "fine" ?'
+    """
+    return " ".join("".join(_plain_letter(letter) for letter in text).split())
+
+
+def _plain_letter(letter: str) -> str:
+    if letter.isascii() or letter in EXTRA_LETTERS:
+        return letter
+    if letter in SUBSTITUTES:
+        return SUBSTITUTES[letter]
+    likeness = unicodedata.normalize("NFKD", letter).encode("ascii", "ignore").decode("ascii")
+    return likeness or ("" if unicodedata.combining(letter) else "?")
+
+
+def surface_words(surface: str) -> str:
+    """Name of a surface as it is said: ``"front outer edge"``."""
+    return plain(surface.replace("-", " "))
+
+
+def hand_words(turn: Turn, motions: tuple[Motion, ...]) -> str:
+    """Which way the hand turns, and where the tool then goes.
+
+    Examples
+    --------
+    >>> hand_words(Turn.CLOCKWISE, (Motion.IN,)), hand_words(Turn.ANTICLOCKWISE, (Motion.RIGHT, Motion.OUT))
+    ('clockwise (in)', 'anticlockwise (right and out)')
+    """
+    return f"{turn.value} ({' and '.join(MOTION_WORDS[motion] for motion in motions)})"
+
+
+def counted(number: int, thing: str) -> str:
+    """Print a count and its thing.
+
+    Examples
+    --------
+    >>> counted(1, "act"), counted(3, "act")
+    ('1 act', '3 acts')
+    """
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+
+
+def zero_letter(position: int) -> str:
+    """Letter for the zero that stands at this place in the order of first setting: A, B ... Z, AA, AB ...
+
+    Examples
+    --------
+    >>> zero_letter(0), zero_letter(25), zero_letter(26), zero_letter(53)
+    ('A', 'Z', 'AA', 'BB')
+    """
+    before, last = divmod(position, 26)
+    letter = chr(ord("A") + last)
+    return zero_letter(before - 1) + letter if before else letter

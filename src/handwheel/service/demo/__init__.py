@@ -1,0 +1,15 @@
+"""Demo files that ship with the program: two parts for a small lightship, two lathes to make them on."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+
+DEMO_PARTS = ("bush", "band")
+DEMO_SHOPS = ("inch-lathe", "metric-lathe")
+
+
+def demo_text(name: str) -> str:
+    """Text of the demo file ``name`` (one of `DEMO_PARTS` or `DEMO_SHOPS`); raises `KeyError` for any other."""
+    if name not in DEMO_PARTS + DEMO_SHOPS:
+        raise KeyError(name)
+    return files(__name__).joinpath(f"{name}.toml").read_text(encoding="utf-8")

@@ -1,0 +1,63 @@
+"""Shop files: our TOML for one lathe and all that lies about it, read into a `Shop`."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+from handwheel.domain.shop import Shop
+from handwheel.service.intake.habits import read_habits
+from handwheel.service.intake.lathe import read_lathe
+from handwheel.service.intake.owned import read_bar, read_drill, read_gauge, read_holding, read_tool
+from handwheel.service.intake.table import Table, present
+from handwheel.service.intake.text_file import read_text_file
+from handwheel.service.intake.toml_text import open_table
+
+
+def read_shop_file(path: Path) -> Shop:
+    """Read a shop from a file on disk; raises `InputError` with all its problems."""
+    return read_shop(read_text_file(path), name=path.name)
+
+
+def read_shop(text: str, *, name: str) -> Shop:
+    """Read a shop from the text of a shop file.
+
+    Parameters
+    ----------
+    text : str
+        The file's content, in TOML.
+    name : str
+        The file's name, for messages.
+
+    Returns
+    -------
+    Shop
+        Everything at hand; dial leads, marks, slack and drill diameters are exact.
+
+    Raises
+    ------
+    InputError
+        With every problem of the file: unknown, missing or wrong keys, values out of range, descriptions that
+        contradict themselves.
+    """
+    table = open_table(text, name=name)
+    return table.problems.settle(_shop(table))
+
+
+def _shop(table: Table) -> Shop | None:
+    lathe = read_lathe(table.table("lathe"))
+    habits = read_habits(table.table_if_any("habits"))
+    rest = table.make(
+        lambda: partial(
+            Shop,
+            name=table.text("name"),
+            units=table.units,
+            tools=present(read_tool(row) for row in table.tables("tool")),
+            drills=present(read_drill(row) for row in table.tables("drill")),
+            gauges=present(read_gauge(row) for row in table.tables("gauge")),
+            bars=present(read_bar(row) for row in table.tables("bar")),
+            holdings=present(read_holding(row) for row in table.tables("holding")),
+            habits=habits,
+        )
+    )
+    return table.make(lambda: rest(lathe=lathe)) if rest and lathe else None

@@ -1,0 +1,39 @@
+"""Text out of a file on disk, or the reason why there is none."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from handwheel.domain.errors import InputError
+
+LARGEST_FILE = 1_000_000
+"""More is not read at all. [bytes]"""
+
+
+def read_text_file(path: Path) -> str:
+    """Text of a file in UTF-8, with or without a byte-order mark.
+
+    Raises
+    ------
+    InputError
+        If the file is missing, is none, is too large, or is not UTF-8.
+    """
+    try:
+        with path.open("rb") as file:
+            content = file.read(LARGEST_FILE + 1)
+    except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
+        reason = getattr(error, "strerror", None) or str(error)
+        msg = f"{path.name}: cannot be opened ({reason}); check the name and the folder"
+        raise InputError((msg,)) from None
+    if len(content) > LARGEST_FILE:
+        msg = f"{path.name}: found more than {LARGEST_FILE} bytes; allowed a part or shop file; check that it is one"
+        raise InputError((msg,))
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        msg = (
+            f"{path.name}: line {line}: found byte 0x{content[error.start]:02x}, which is not UTF-8 text; "
+            "allowed UTF-8; save the file again with the encoding UTF-8"
+        )
+        raise InputError((msg,)) from None

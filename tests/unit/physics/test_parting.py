@@ -1,0 +1,64 @@
+"""Parting off."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+
+import pytest
+
+from handwheel.domain.errors import OutOfRangeError
+from handwheel.physics.force import ForceFactors, force_band
+from handwheel.physics.parting import (
+    MOST_REACH_IN_WIDTHS,
+    blade_reach_mm,
+    parting_force_band,
+    parting_time_s,
+    reach_in_widths,
+)
+
+
+@pytest.mark.parametrize(
+    ("kc11", "mc", "expected"), [(2220.0, 0.14, 439.0), (1500.0, 0.22, 377.0), (2150.0, 0.20, 509.0)]
+)
+def test_worked_parting_forces(kc11: float, mc: float, expected: float) -> None:
+    """Computed for this project: blade 2 mm, feed 0.05; rounded to 1 N. A guard against change, no evidence."""
+    opinion = SimpleNamespace(kc_low_n_mm2=kc11, kc_high_n_mm2=kc11, mc=mc, feed_factors=())
+    assert parting_force_band((opinion,), blade_width_mm=2.0, feed_mm_rev=0.05).ruling_n == pytest.approx(
+        expected, abs=0.5
+    )
+
+
+def test_parting_keeps_other_corrections_and_sets_its_own() -> None:
+    opinion = SimpleNamespace(kc_low_n_mm2=1500.0, kc_high_n_mm2=1500.0, mc=0.2, feed_factors=())
+    worn = parting_force_band(
+        (opinion,), blade_width_mm=2.0, feed_mm_rev=0.1, factors=ForceFactors(wear=1.3, process=1.2)
+    )
+    plain = force_band((opinion,), depth_mm=2.0, feed_mm_rev=0.1)
+    assert worn.low_n == pytest.approx(1.3 * 1.3 * plain.low_n)
+
+
+def test_time_ends_at_the_bore() -> None:
+    through = parting_time_s(20.0, bore_dia_mm=0.0, feed_mm_rev=0.05, speed_rpm=240.0)
+    ring = parting_time_s(20.0, bore_dia_mm=18.0, feed_mm_rev=0.05, speed_rpm=240.0)
+    assert through == pytest.approx(10 * ring)
+
+
+def test_reach_adds_the_margin_to_the_wall() -> None:
+    assert blade_reach_mm(20.0, bore_dia_mm=0.0, margin_mm=0.0) == 10.0
+    assert blade_reach_mm(20.0, bore_dia_mm=16.0, margin_mm=2.0) == 4.0
+    with pytest.raises(OutOfRangeError, match="margin_mm"):
+        blade_reach_mm(20.0, bore_dia_mm=16.0, margin_mm=-0.1)
+    with pytest.raises(OutOfRangeError, match=r"bore_dia_mm: got 20 mm, .* both are diameters"):
+        blade_reach_mm(20.0, bore_dia_mm=20.0, margin_mm=1.0)
+
+
+def test_slenderness_against_the_rule() -> None:
+    assert reach_in_widths(16.0, blade_width_mm=2.0) == MOST_REACH_IN_WIDTHS
+    with pytest.raises(OutOfRangeError, match="blade_width_mm"):
+        reach_in_widths(16.0, blade_width_mm=0.0)
+
+
+def test_blade_without_width_is_refused() -> None:
+    opinion = SimpleNamespace(kc_low_n_mm2=1500.0, kc_high_n_mm2=1500.0, mc=0.2, feed_factors=())
+    with pytest.raises(OutOfRangeError, match="blade_width_mm"):
+        parting_force_band((opinion,), blade_width_mm=0.0, feed_mm_rev=0.1)

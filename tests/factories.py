@@ -447,7 +447,7 @@ def one_pass(number: int) -> tuple[Act, ...]:
             feed=FeedKind.POWER,
             seconds=19.0,
         ),
-        Retract(id="", step=step, handle=Handle.CROSS, motion=Motion.OUT, distance_mm=1.25, turns=Fraction(1, 2)),
+        Retract(id="", step=step, handle=Handle.CROSS, motion=Motion.OUT, distance_mm=1.3, turns=Fraction(1, 2)),
         Move(id="", step=step, setting=on_aid(SettingKind.RULE, "-1", expected=2.05, band=0.25)),
     )
 
@@ -493,7 +493,7 @@ def rough_acts() -> tuple[Act, ...]:
             surface="outside",
             stands_for_mm=26.0,
         ),
-        Retract(id="", step=step, handle=Handle.CROSS, motion=Motion.OUT, distance_mm=1.25, turns=Fraction(1, 2)),
+        Retract(id="", step=step, handle=Handle.CROSS, motion=Motion.OUT, distance_mm=1.3, turns=Fraction(1, 2)),
         *(act for number in range(5) for act in one_pass(number)),
         StopSpindle(id="", step=step),
         Cool(id="", step=step, seconds=300.0),

@@ -424,13 +424,15 @@ class Habits:
 
     Paces are seconds for one turn of a small crank that a hand can keep even; the carriage's wheel is about
     ``carriage_wheel_factor`` times as large, so that the same hand takes so many times longer for a turn. Times are
-    seconds, allowances are thicknesses in mm; ``finish_cut_mm`` is the depth of each of the two equal last cuts.
+    seconds, allowances are thicknesses in mm; ``finish_cut_mm`` is the depth of each of the two equal last cuts, ``quill_push_n`` the
+    thrust that a hand can keep up through the tailstock's wheel [N].
     """
 
     hand_pace_fast_s: float = 3.0
     hand_pace_slow_s: float = 30.0
     carriage_wheel_factor: float = 2.5
     finish_cut_mm: float = 0.125
+    quill_push_n: float = 2500.0
     tool_change_s: float = 60.0
     touch_s: float = 30.0
     collar_s: float = 20.0

@@ -3,26 +3,227 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from math import cos, radians
 
 from handwheel.data.forces import force_models
-from handwheel.data.speeds import CutKind, EdgeMaterial, cutting_speed
-from handwheel.domain.findings import Finding, Reason
+from handwheel.data.materials import CautionKind, WorkHardening
+from handwheel.data.speeds import CutKind, EdgeMaterial, SpeedRange, cutting_speed
+from handwheel.domain.findings import Finding, Reason, Severity
+from handwheel.domain.shop import Dial, DrillKind
+from handwheel.planner.dialing import engraving_is_diameter
 from handwheel.planner.job import Job
+from handwheel.planner.passes import Schedule
 from handwheel.planner.way import Way
+
+_CUT_OF_KIND = {"drill": CutKind.DRILL, "groove": CutKind.PART, "part": CutKind.PART, "edge": CutKind.PART}
+SWING_SHARE = 0.1
+"""A swing error is a finding when it spoils the last cut by more than this share of the tolerance."""
 
 
 def reasons_for(job: Job, ways: Sequence[Way]) -> tuple[Reason, ...]:
-    """Why speed, feed, depth and allowances are what they are."""
-    return tuple(reason for way in ways for reason in _of_way(job, way))
+    """Why speed, feed, depth and allowances are what they are, step by step."""
+    return (*_allowances(job), *(reason for way in ways if way.schedule for reason in _of_way(job, way, way.schedule)))
 
 
-def _of_way(job: Job, way: Way) -> Iterable[Reason]:
-    return ()
+def _allowances(job: Job) -> Iterable[Reason]:
+    yield Reason(
+        where="inspect",
+        quantity="back allowance",
+        value=f"{job.back_allowance_mm:.3f} mm",
+        relation="the shop's habit, rounded up so that width + allowance + blade is a whole number of marks",
+        inputs=(f"width {job.width_mm:.3f} mm", f"blade {job.blade.width_mm:g} mm"),
+        source_key="COMMON",
+        standing="common practice",
+    )
+    yield Reason(
+        where="inspect",
+        quantity="depth of the two last cuts",
+        value=f"{job.finish_cut_mm:.3f} mm each",
+        relation="the shop's habit, but at least 1.25 times the least cut of the metal; two equal cuts, the first measured",
+        inputs=(f"least cut {job.material.range('min_depth').words}",),
+        source_key=job.material.range("min_depth").source_key,
+        standing=job.material.range("min_depth").standing.value,
+    )
+    yield Reason(
+        where="load",
+        quantity="stick-out",
+        value=f"{job.stick_out_mm:g} mm",
+        relation="every tool stands clear of the jaws at the far end, up to whole millimetres",
+        inputs=(f"clearance {job.shop.habits.clearance_mm:g} mm", f"outside turned to z {job.turn_end_mm:.2f} mm"),
+        source_key="COMMON",
+        standing="computed",
+    )
+
+
+def _speed_range(job: Job, way: Way) -> SpeedRange:
+    edge = EdgeMaterial.HSS if way.tool is None else EdgeMaterial(way.tool.edge.value)
+    finish = way.step.stage.value == "finish"
+    usual = CutKind.FINISH if finish else CutKind.ROUGH
+    kind = CutKind.BORE if way.step.kind == "bore" else _CUT_OF_KIND.get(way.step.kind, usual)
+    return cutting_speed(job.material, edge=edge, cut=kind)
+
+
+def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
+    speeds = _speed_range(job, way)
+    yield Reason(
+        where=way.step.id,
+        quantity="spindle speed",
+        value=f"{found.speed.rpm:g} rev/min",
+        relation="the speed of the lathe's list with the shortest step; n = 1000 v / (π d) must not exceed the table",
+        inputs=(
+            f"{found.cutting_speed_m_min:.1f} m/min at the largest diameter cut",
+            f"table {speeds.low_m_min:g} to {speeds.high_m_min:g} m/min ({speeds.words})",
+        ),
+        source_key=speeds.source_key,
+        standing=speeds.standing.value,
+        low=speeds.low_m_min,
+        high=speeds.high_m_min,
+    )
+    models = force_models(job.material)
+    yield Reason(
+        where=way.step.id,
+        quantity="depth and feed",
+        value=f"{len(found.depth_steps)} pass(es), feed {found.feed.low_mm_rev:.3g} to {found.feed.high_mm_rev:.3g} mm/rev",
+        relation="least time over all speeds, feeds and numbers of passes that keep every limit",
+        inputs=(
+            f"force {found.force.low_n:.0f} to {found.force.high_n:.0f} N",
+            f"power {found.power_w:.0f} W",
+            f"torque {found.torque_nm:.1f} N·m",
+            *(model.words for model in models if model.from_group),
+        ),
+        source_key=models[0].source_key,
+        standing=models[0].standing.value,
+        binds=found.binds,
+        low=found.force.low_n,
+        high=found.force.high_n,
+    )
 
 
 def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:
     """What the user should know about this job in this shop."""
-    return ()
+    return (*_dial_findings(job), *_metal_findings(job, ways), *_fine_findings(job, ways), *_holding_findings(job, ways))
 
 
-__all__ = ["CutKind", "EdgeMaterial", "cutting_speed", "findings_for", "force_models", "reasons_for"]
+def _dial_findings(job: Job) -> Iterable[Finding]:
+    lathe = job.shop.lathe
+    for slide in (lathe.cross, lathe.top, lathe.carriage):
+        dial = slide.dial
+        if dial is not None and not dial.engraving_agrees:
+            yield Finding(
+                code="engraving-differs",
+                severity=Severity.WARNING,
+                where=slide.handle.value,
+                problem=_engraving_words(dial),
+                remedy="the sheet counts marks by the screw; try it: touch, wind in 10 marks, cut, measure",
+                source_key="COMMON",
+            )
+        if dial is not None and not dial.settable:
+            yield Finding(
+                code="collar-fixed",
+                severity=Severity.NOTE,
+                where=slide.handle.value,
+                problem="its collar cannot be set to 0",
+                remedy="write the reading into the offset box and add it to every figure counted from that zero",
+                source_key="COMMON",
+            )
+
+
+def _engraving_words(dial: Dial) -> str:
+    meaning = "of diameter" if engraving_is_diameter(dial) else "of slide travel"
+    return (
+        f"one mark is engraved {float(dial.label_mm):g} mm {meaning}, but the screw moves the slide "
+        f"{float(dial.travel_per_mark_mm):g} mm"
+    )
+
+
+def _metal_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
+    metal = job.material
+    own = [model for model in force_models(metal) if not model.from_group and model.mc is not None]
+    if not own:
+        yield Finding(
+            code="force-from-group",
+            severity=Severity.NOTE,
+            where=metal.name,
+            problem="no force data of its own in the tables: the range of its group is used, the upper end for every limit",
+            remedy="start with the plan as it is; a cut that labours or chatters is the better judge",
+            source_key=force_models(metal)[0].source_key,
+        )
+    if metal.has_hazard(CautionKind.FIRE):
+        yield Finding(
+            code="fire-hazard",
+            severity=Severity.WARNING,
+            where=metal.name,
+            problem=next(c.text for c in metal.hazards if c.kind is CautionKind.FIRE),
+            remedy="have dry sand or a Class D extinguisher at hand before the first cut; local rules come first",
+            source_key=next(c.source_key for c in metal.hazards if c.kind is CautionKind.FIRE),
+        )
+    if metal.work_hardening is not WorkHardening.NONE:
+        yield Finding(
+            code="work-hardens",
+            severity=Severity.NOTE,
+            where=metal.name,
+            problem=f"it hardens where it is rubbed ({metal.work_hardening.value})",
+            remedy="no whisper cuts, no pass without depth, no dwell: to stop feeding, withdraw the tool",
+            source_key=metal.range("min_depth").source_key,
+        )
+    if job.part.skin_contact:
+        for caution in metal.cautions:
+            if caution.kind is CautionKind.SKIN:
+                yield Finding(
+                    code="skin-contact",
+                    severity=Severity.WARNING,
+                    where=metal.name,
+                    problem=caution.text,
+                    remedy="test before selling or wearing; this is no medical advice",
+                    source_key=caution.source_key,
+                )
+    opened = [d for d in job.drills if d.kind is DrillKind.TWIST]
+    if any(d.dubbed for d in opened):
+        yield Finding(
+            code="dubbed-drill",
+            severity=Severity.NOTE,
+            where="drilling",
+            problem=f"{metal.name} grabs sharp drill lips as soon as there is a hole",
+            remedy="use the dubbed drill that the sheet names and no other; hold it back as it breaks through",
+            source_key="COMMON",
+        )
+    del ways
+
+
+def _fine_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
+    for way in ways:
+        scale, swing = way.across, way.swing
+        if scale is None or swing is None or way.schedule is None or way.step.stage.value != "finish":
+            continue
+        if not swing.angle_deg or job.shop.lathe.top.angle_scale is None:
+            continue
+        error = radians(float(job.shop.lathe.top.angle_scale.step_deg) / 2.0)
+        last = way.schedule.depth_steps[-1] * float(scale.step_mm)
+        spoiled = 2.0 * last * cos(radians(float(swing.angle_deg))) * error
+        band = float((job.bore_size if way.step.kind == "bore" else job.outside_size).band)
+        yield Finding(
+            code="fine-feed",
+            severity=Severity.WARNING if spoiled > SWING_SHARE * band else Severity.NOTE,
+            where=way.step.id,
+            problem=f"the tolerance, {band:.3f} mm, is finer than the cross-slide's dial: the top slide swung to "
+            f"{float(swing.angle_deg):g}° sets it, one mark {scale.dia_per_step_mm:.4f} mm on the diameter; half a division "
+            f"of swing error would spoil the last cut by {spoiled:.3f} mm",
+            remedy="set the angle by the check move with an indicator, not by the scale alone",
+            source_key="COMMON",
+        )
+
+
+def _holding_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
+    for holding in {way.holding.id: way.holding for way in ways}.values():
+        if holding.lobes_mm <= 0:
+            continue
+        band = float(min(job.bore_size.band, job.outside_size.band))
+        yield Finding(
+            code="jaw-lobes",
+            severity=Severity.NOTE,
+            where=holding.id,
+            problem=f"the jaws leave lobes of about {holding.lobes_mm * 1000:.1f} µm on the radius in whatever is cut round "
+            f"meanwhile; bore and outside are finished before, so they only spring (tolerance {band * 1000:.0f} µm)",
+            remedy="grip no harder than the light cuts need; measure after release",
+            source_key="ROARK",
+        )

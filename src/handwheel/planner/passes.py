@@ -7,9 +7,10 @@ passes follows, and the best of all pairs is the optimum: lower bound and value 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handwheel.data.forces import force_models
+from handwheel.data.forces import ForceModel, force_models
 from handwheel.data.materials import Material, WorkHardening
 from handwheel.data.speeds import CutKind, EdgeMaterial, SpeedRange, cutting_speed
 from handwheel.domain.acts import FeedKind
@@ -17,7 +18,8 @@ from handwheel.domain.errors import DataTableError
 from handwheel.domain.motion import Edge, Handle
 from handwheel.domain.shop import Habits, Lathe, PowerFeed, Slide, SpindleSpeed, Tool
 from handwheel.physics.force import HSS_SPEED_FACTOR, WEAR_FACTOR, ForceEstimate, ForceFactors, Process, force_band
-from handwheel.physics.power import power_w, torque_at_speed_nm, torque_nm
+from handwheel.physics.power import power_w, torque_nm
+from handwheel.physics.roughness import feed_for_mean_roughness_mm_rev
 from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
 from handwheel.physics.stability import stable_width_mm
 from handwheel.planner.dialing import steps_at_least, steps_at_most
@@ -68,6 +70,8 @@ class CutCase:
         Width of the chip if the tool settles it (blade, edge tool), else 0: then the depth does.
     stiffness_n_um, damping : float
         Flexible side of the cut, for chatter. [N/µm, 1]
+    roughness_um : float
+        Mean roughness that a finishing pass must not exceed (ideal Ra of feed and nose), 0 if none is asked. [µm]
     max_rpm : float
         What the holding bears. [rev/min]
     """
@@ -86,6 +90,7 @@ class CutCase:
     damping: float = TOOL_DAMPING
     equal_passes: int = 0
     width_mm: float = 0.0
+    roughness_um: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,20 +156,45 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
             why=f"the slowest speed, {slowest.rpm:g} rev/min, is {surface:.0f} m/min on Ø {case.large_dia_mm:.1f} mm; "
             f"{material.name} bears {speeds.high_m_min:.0f} with {case.tool.edge.value} ({case.cut.value})"
         )
-    best: Schedule | None = None
-    refused = "no feed can be set"
+    best: tuple[tuple[int, float, float], _Choice] | None = None
+    refused = "no feed can be set: the hand would have to be too slow or too fast, or the list has none that suits"
+    units: dict[float, _Unit] = {}
+    models = force_models(material)
+    floor = depth_floor_mm(case, material)
     for speed in usable:
         for feed in feeds_at(speed, case, material=material, habits=habits):
-            found = _passes_at(speed, feed, case, material=material, lathe=lathe, habits=habits)
+            unit = units.get(feed.high_mm_rev)
+            if unit is None:
+                unit = units[feed.high_mm_rev] = _unit(case, feed.high_mm_rev, models)
+            found = _choice(speed, feed, unit, case, lathe=lathe, habits=habits, floor_mm=floor)
             if isinstance(found, NoSchedule):
                 refused = found.why
-            elif best is None or _rank(found) < _rank(best):
-                best = found
-    return best if best is not None else NoSchedule(why=refused)
+                continue
+            rank = (found.total_ms, unit.force_n * found.deepest_mm, speed.rpm)
+            if best is None or rank < best[0]:
+                best = (rank, found)
+    return NoSchedule(why=refused) if best is None else _schedule(best[1], case, models)
 
 
-def _rank(found: Schedule) -> tuple[int, float, float]:
-    return (found.total_ms, found.force.high_n, found.speed.rpm)
+@dataclass(frozen=True, slots=True)
+class _Unit:
+    """What a feed does for each millimetre of depth: force [N], and the depth at which chatter begins [mm]."""
+
+    force_n: float
+    chatter_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """A speed and feed with the passes that their limits allow."""
+
+    speed: SpindleSpeed
+    feed: Feed
+    depth_steps: tuple[int, ...]
+    deepest_mm: float
+    pass_s: float
+    binds: str
+    total_ms: int
 
 
 def speed_is_allowed(speed: SpindleSpeed, case: CutCase, speeds: SpeedRange) -> bool:
@@ -176,7 +206,11 @@ def speed_is_allowed(speed: SpindleSpeed, case: CutCase, speeds: SpeedRange) -> 
 def feeds_at(speed: SpindleSpeed, case: CutCase, *, material: Material, habits: Habits) -> tuple[Feed, ...]:
     """Feeds that exist at a speed: of the gearbox, and bands that a hand can keep (handle turns in time)."""
     least = material.range("min_feed").most
-    most = material.range("feed_rough" if case.cut in (CutKind.ROUGH, CutKind.BORE) else "feed_finish").most
+    most = material.range("feed_finish" if case.equal_passes or case.width_mm else "feed_rough").most
+    if case.roughness_um and case.tool.nose_radius_mm > 0:
+        # a feed beyond the nose radius has no such ideal surface; the metal's least feed rules over a fine surface
+        ideal = feed_for_mean_roughness_mm_rev(case.roughness_um, nose_radius_mm=case.tool.nose_radius_mm)
+        most = max(least, min(most, ideal, case.tool.nose_radius_mm))
     found = [
         Feed(kind=FeedKind.POWER, low_mm_rev=feed.mm_rev, high_mm_rev=feed.mm_rev, position=feed.position)
         for feed in case.drive.power
@@ -214,7 +248,9 @@ def hand_band(
     return Feed(kind=FeedKind.HAND, low_mm_rev=low, high_mm_rev=high_mm_rev, pace_fast_s=fast, pace_slow_s=slow)
 
 
-def unit_force(case: CutCase, feed_mm_rev: float, *, material: Material, depth_mm: float = 1.0) -> ForceEstimate:
+def unit_force(
+    case: CutCase, feed_mm_rev: float, models: Sequence[ForceModel], *, depth_mm: float = 1.0
+) -> ForceEstimate:
     """Cutting force at a depth (a chip width), all opinions, with wear and, for high speed steel, its factor."""
     factors = ForceFactors(
         speed=HSS_SPEED_FACTOR if case.tool.edge is Edge.HSS else 1.0,
@@ -223,7 +259,7 @@ def unit_force(case: CutCase, feed_mm_rev: float, *, material: Material, depth_m
     )
     angle = 90.0 if case.width_mm else min(95.0, max(45.0, case.tool.entering_deg))
     return force_band(
-        force_models(material), depth_mm=depth_mm, feed_mm_rev=feed_mm_rev, entering_angle_deg=angle, factors=factors
+        models, depth_mm=depth_mm, feed_mm_rev=feed_mm_rev, entering_angle_deg=angle, factors=factors
     )
 
 
@@ -242,20 +278,24 @@ def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple
     return tuple(limits)
 
 
-def _passes_at(
-    speed: SpindleSpeed, feed: Feed, case: CutCase, *, material: Material, lathe: Lathe, habits: Habits
-) -> Schedule | NoSchedule:
-    unit = unit_force(case, feed.high_mm_rev, material=material)
-    limits = [(limit / unit.ruling_n, words) for limit, words in force_limits_n(speed, case, lathe=lathe)]
-    sharp = force_band(force_models(material), depth_mm=1.0, feed_mm_rev=feed.high_mm_rev)
+def _unit(case: CutCase, feed_mm_rev: float, models: Sequence[ForceModel]) -> _Unit:
+    # chatter goes by a sharp edge; force and power by a worn one
+    sharp = force_band(models, depth_mm=1.0, feed_mm_rev=feed_mm_rev)
     chatter = stable_width_mm(
         case.stiffness_n_um,
         damping_ratio=case.damping,
-        kc_n_mm2=sharp.ruling_n / feed.high_mm_rev,
+        kc_n_mm2=sharp.ruling_n / feed_mm_rev,
         direction_factor=DIRECTION_FACTOR,
     )
+    return _Unit(unit_force(case, feed_mm_rev, models).ruling_n, chatter)
+
+
+def _choice(
+    speed: SpindleSpeed, feed: Feed, unit: _Unit, case: CutCase, *, lathe: Lathe, habits: Habits, floor_mm: float
+) -> _Choice | NoSchedule:
+    limits = [(limit / unit.force_n, words) for limit, words in force_limits_n(speed, case, lathe=lathe)]
     if not case.width_mm:
-        limits.append((chatter, "chatter"))
+        limits.append((unit.chatter_mm, "chatter"))
     most, binds = min(limits)
     if case.width_mm:
         if case.width_mm > most:
@@ -265,29 +305,32 @@ def _passes_at(
         depths: tuple[int, ...] = (steps_at_least(case.total_mm, case.step_mm),)
         deepest = case.width_mm
     else:
-        alike = _depths(case, most, floor_mm=depth_floor_mm(case, material))
+        alike = _depths(case, most, floor_mm=floor_mm)
         if alike is None:
             return NoSchedule(
                 why=f"{case.name}: depth is limited to {most:.2f} mm by {binds}, which cannot be shared into cuts "
                 "that are deep enough for the metal and whole on the dial"
             )
         depths, deepest = alike, max(alike) * case.step_mm
-    force = unit_force(case, feed.high_mm_rev, material=material, depth_mm=deepest)
-    surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
     pass_s = pass_time_s(case, feed=feed, speed=speed)
-    power = power_w(force.ruling_n, cutting_speed_m_min=surface)
-    total = len(depths) * (pass_s + habits.handling_s)
+    total = round(1000.0 * len(depths) * (pass_s + habits.handling_s))
+    return _Choice(speed, feed, depths, deepest, pass_s, binds, total)
+
+
+def _schedule(choice: _Choice, case: CutCase, models: Sequence[ForceModel]) -> Schedule:
+    force = unit_force(case, choice.feed.high_mm_rev, models, depth_mm=choice.deepest_mm)
+    surface = cutting_speed_m_min(choice.speed.rpm, cut_dia_mm=case.large_dia_mm)
     return Schedule(
-        depth_steps=depths,
-        speed=speed,
-        feed=feed,
+        depth_steps=choice.depth_steps,
+        speed=choice.speed,
+        feed=choice.feed,
         cutting_speed_m_min=surface,
-        pass_s=pass_s,
+        pass_s=choice.pass_s,
         force=force,
-        power_w=power,
-        torque_nm=max(torque_nm(force.ruling_n, cut_dia_mm=case.large_dia_mm), torque_at_speed_nm(power, speed_rpm=speed.rpm)),
-        binds=binds,
-        total_ms=round(total * 1000.0),
+        power_w=power_w(force.ruling_n, cutting_speed_m_min=surface),
+        torque_nm=torque_nm(force.ruling_n, cut_dia_mm=case.large_dia_mm),
+        binds=choice.binds,
+        total_ms=choice.total_ms,
     )
 
 

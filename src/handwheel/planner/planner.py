@@ -11,14 +11,15 @@ from handwheel.data.materials import Material, material
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.findings import Finding, Proof
 from handwheel.domain.holding import Holding
-from handwheel.domain.part import Part
+from handwheel.domain.part import BORE, Part
 from handwheel.domain.plan import Plan, Step
-from handwheel.domain.shop import Bar, Drill, HoldingMeans, Shop, Tool, ToolKind
+from handwheel.domain.shop import Bar, HoldingMeans, Shop, Tool, ToolKind
 from handwheel.planner.explain import findings_for, reasons_for
 from handwheel.planner.holdings import HOLDING_MODELS, HeldSecond, HoldingModel, bar_holding, second_holdings
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM, OVERRUN_MM, Job, length_scale, whole_steps_mm
 from handwheel.planner.kinds import KINDS
-from handwheel.planner.kinds.drill import ladders
+from handwheel.planner.kinds.bore import ROUGH_BORE
+from handwheel.planner.kinds.drill import Ladders, ladders
 from handwheel.planner.kinds.edge import PART_OFF
 from handwheel.planner.order import UNBOUND, Costs, Option, Order, Problem, cheapest_order, start_state, successor
 from handwheel.planner.reach import Reached, cells_of, reachable
@@ -34,6 +35,7 @@ RULES = (
     "surfaces that must run true to each other are finished in one holding",
     "what hangs on the bar before parting keeps a web of half a millimetre and a quarter of the wall",
 )
+_NEVER_MS = 10**12
 LEAST_CLEAN_UP_MM = 0.3
 """Least thickness that roughing must find on the bar beyond the two last cuts; common practice, no source."""
 
@@ -93,17 +95,27 @@ def make_plan(
     visited = alternatives = 0
     refused: list[NoWay] = []
     for bar in bars_that_clean_up(part, shop, metal):
-        for job, means in variants(part, shop, metal, bar):
-            posed = pose(job, means, kinds=kinds, models=tuple(models))
-            refused.extend(posed.refused)
-            alternatives += 1
-            if posed.lacking:
-                continue
-            found = cheapest_order(posed.problem, below_ms=best.order.cost_ms if best else None)
-            if found is None:
-                continue
-            visited += found.states_visited
-            if best is None or found.cost_ms < best.order.cost_ms:
+        for jobs, means, troubles in variants(part, shop, metal, bar):
+            refused.extend(troubles)
+            floor: int | None = None
+            for hole, _, job in sorted((hole_ms(job, kinds), i, job) for i, job in enumerate(jobs)):
+                alternatives += 1
+                if floor is not None and best is not None and floor + hole >= best.order.cost_ms:
+                    continue
+                posed = pose(job, means, kinds=kinds, models=tuple(models))
+                refused.extend(posed.refused)
+                if any(step not in _hole_ids(posed.steps) for step in posed.lacking):
+                    break  # no ladder changes that
+                if posed.lacking:
+                    continue
+                if floor is None:
+                    floor = without_hole_ms(posed)
+                    if floor is None:
+                        break  # no order of the other steps either
+                found = cheapest_order(posed.problem, below_ms=best.order.cost_ms if best else None)
+                if found is None:
+                    continue
+                visited += found.states_visited
                 best = solved(posed, found)
         if best is not None:
             break
@@ -146,8 +158,10 @@ def finish_cut_mm(shop: Shop, metal: Material) -> float:
     return max(shop.habits.finish_cut_mm, 1.25 * least.most if least is not None else 0.0)
 
 
-def variants(part: Part, shop: Shop, metal: Material, bar: Bar) -> Iterable[tuple[Job, tuple[HoldingMeans, ...]]]:
-    """Jobs that differ in ladder and in the back allowance that a kind of second holding needs."""
+def variants(
+    part: Part, shop: Shop, metal: Material, bar: Bar
+) -> Iterable[tuple[tuple[Job, ...], tuple[HoldingMeans, ...], tuple[NoWay, ...]]]:
+    """Groups of jobs, one for each back allowance that a kind of second holding needs; a job for each ladder."""
     scale = length_scale(shop)
     blade = blade_for(part, shop)
     if blade is None:
@@ -173,11 +187,55 @@ def variants(part: Part, shop: Shop, metal: Material, bar: Bar) -> Iterable[tupl
             back_allowance_mm=back,
             finish_cut_mm=cut,
         )
-        for drills in _ladders(base):
-            yield replace(base, drills=drills), means
+        found = _ladders(base)
+        yield tuple(replace(base, drills=drills) for drills in found.chains), means, found.refused
 
 
-def _ladders(job: Job) -> tuple[tuple[Drill, ...], ...]:
+def _hole_steps(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """Steps that depend on the ladder: the drills and the bore's own."""
+    return tuple(step for step in steps if step.kind == "drill" or step.id in (BORE, ROUGH_BORE))
+
+
+def _hole_ids(steps: Sequence[Step]) -> frozenset[str]:
+    return frozenset(step.id for step in _hole_steps(steps))
+
+
+def hole_ms(job: Job, kinds: Sequence[Kind]) -> int:
+    """Least time of the steps that depend on the ladder, with the drills' changes. [ms]"""
+    table = {kind.name: kind for kind in kinds}
+    holding = bar_holding(job)
+    total = 0
+    for step in _hole_steps(tuple(s for name in ("drill", "bore") if name in table for s in table[name].steps(job))):
+        times = [w.cut_ms + w.extra_ms for w in table[step.kind].ways(job, step, holding) if isinstance(w, Way)]
+        if not times:
+            return _NEVER_MS
+        total += min(times)
+        if step.kind == "drill":
+            total += round(1000 * job.shop.habits.drill_change_s)
+    return total
+
+
+def without_hole_ms(posed: Posed) -> int | None:
+    """What a job costs at least besides the steps that depend on the ladder; ``None`` if there is no order. [ms]
+
+    The same problem with those steps free of charge and the drills already done. All other ways are the same for every
+    ladder, and what they need of the hole the finished bore gives them, so no ladder can make the rest cheaper.
+    """
+    problem = posed.problem
+    free = {i for i, step in enumerate(posed.steps) if step in _hole_steps(posed.steps)}
+    options = tuple(
+        replace(option, cost_ms=_nothing, least_ms=0) if option.step in free else option for option in problem.options
+    )
+    costs = replace(problem.costs, drill_change_ms=0)
+    found = cheapest_order(replace(problem, options=options, costs=costs))
+    return found.bound_ms if found is not None else None
+
+
+def _nothing(_: int) -> int:
+    return 0
+
+
+def _ladders(job: Job) -> Ladders:
     depth = job.face_stock_mm - job.drill_end_mm + OVERRUN_MM
     below = 2.0 * (job.bore_radius_mm - job.leave_mm) - DRILL_CLEAR_DIA_MM
     return ladders(

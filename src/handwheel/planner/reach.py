@@ -29,9 +29,8 @@ from handwheel.geometry.region import (
     polygon,
     rectangle,
     turned_round,
-    union,
 )
-from handwheel.geometry.sweep import swept
+from handwheel.geometry.sweep import swept_parts
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay, Way
@@ -92,12 +91,24 @@ def reachable(job: Job, cells: Cells, steps: Sequence[Step], ways: Sequence[Way]
     held = [way for way in ways if way.tool is not None]
     found = [Reached(way=way, clear=()) for way in free]
     refused: list[NoWay] = []
-    whole, near_axis = _sweeps(job, held)
-    near = overlap_areas_mm2(whole, cells.regions)
-    far = overlap_areas_mm2(near_axis, cells.far)
+    sweeps = [_sweep(job, way) for way in held]
+    near = _most_overlap([whole for whole, _ in sweeps], cells.regions)
+    far = _most_overlap([rest for _, rest in sweeps], cells.far)
+    bodies = {way.holding.id: _bodies(way, job) for way in held}
+    struck = _most_overlap([whole for whole, _ in sweeps], [body for found in bodies.values() for body in found])
+    owner = [name for name, found in bodies.items() for _ in found]
     for row, way in enumerate(held):
-        trouble = _strikes(way, whole[row], job)
-        masks = set() if trouble else _clear_masks(near[row], far[row], cells, own=1 << index[way.step.id], parted=way.holding.side is Side.BACK)
+        trouble = None
+        if any(struck[row, j] > TOUCH_AREA_MM2 for j, name in enumerate(owner) if name == way.holding.id):
+            trouble = NoWay(
+                step=way.step.id,
+                tried=_tried(way),
+                why="the tool or its holder would strike what holds the work",
+                remedy="let the work stand out further, or hold it by another surface",
+            )
+        masks = _clear_masks(
+            near[row], far[row], cells, own=1 << index[way.step.id], parted=way.holding.side is Side.BACK
+        )
         if trouble is None and _EVERYTHING in masks:
             trouble = NoWay(
                 step=way.step.id,
@@ -117,19 +128,26 @@ def _tried(way: Way) -> str:
     return f"{name}, held by {way.holding.id}"
 
 
-def _sweeps(job: Job, ways: Sequence[Way]) -> tuple[list[Region], list[Region]]:
+def _sweep(job: Job, way: Way) -> tuple[list[Region], list[Region]]:
     """Sweep of the whole tool, and of what of it may not cross the centre line, in the part frame."""
-    whole: list[Region] = []
-    near_axis: list[Region] = []
-    for way in ways:
-        pieces = silhouette(way.tool) if way.tool else ()
-        full = swept(pieces, way.path)
-        rest = swept(pieces, _short_of_axis(way.path))
-        if way.holding.side is Side.BACK:
-            full, rest = turned_round(full, job.width_mm), turned_round(rest, job.width_mm)
-        whole.append(full)
-        near_axis.append(rest)
-    return whole, near_axis
+    pieces = silhouette(way.tool) if way.tool else ()
+    full = swept_parts(pieces, way.path)
+    rest = swept_parts(pieces, _short_of_axis(way.path))
+    if way.holding.side is Side.BACK:
+        return [turned_round(p, job.width_mm) for p in full], [turned_round(p, job.width_mm) for p in rest]
+    return full, rest
+
+
+def _most_overlap(groups: Sequence[Sequence[Region]], others: Sequence[Region]) -> npt.NDArray[np.float64]:
+    """Largest area that a member of each of n groups shares with each of m regions, shape (n, m). [mm²]"""
+    flat = [region for group in groups for region in group]
+    areas = overlap_areas_mm2(flat, others)
+    ends = np.cumsum([len(group) for group in groups])
+    result = np.zeros((len(groups), len(others)))
+    for row, (end, group) in enumerate(zip(ends, groups, strict=True)):
+        if group:
+            result[row] = areas[end - len(group) : end].max(axis=0)
+    return result
 
 
 def _short_of_axis(path: Sequence[Point]) -> list[Point]:
@@ -137,21 +155,12 @@ def _short_of_axis(path: Sequence[Point]) -> list[Point]:
     return [Point(p.z_mm, max(p.radius_mm, 0.0)) if p.radius_mm > -PAST_AXIS_MM else p for p in path]
 
 
-def _strikes(way: Way, sweep: Region, job: Job) -> NoWay | None:
+def _bodies(way: Way, job: Job) -> list[Region]:
+    """What blocks a way's holding, both halves, in the part frame."""
     bodies = [polygon(outline) for outline in way.holding.blocked]
-    if not bodies:
-        return None
     if way.holding.side is Side.BACK:
         bodies = [turned_round(body, job.width_mm) for body in bodies]
-    both = union([*bodies, *(mirrored(body) for body in bodies)])
-    if float(overlap_areas_mm2([sweep], [both])[0, 0]) <= TOUCH_AREA_MM2:
-        return None
-    return NoWay(
-        step=way.step.id,
-        tried=_tried(way),
-        why="the tool or its holder would strike what holds the work",
-        remedy="let the work stand out further, or hold it by another surface",
-    )
+    return [*bodies, *(mirrored(body) for body in bodies)]
 
 
 def _clear_masks(

@@ -139,9 +139,8 @@ def _before(w: Writer, way: Way) -> None:
         w.hand(a.HandKind.CLEAR_CHIPS, "Brush the chips out of the hole, never with fingers.")
     if way.tool is not None or way.drill is not None:
         w.act(a.HandStep, kind=a.HandKind.LUBRICATE, text=f"{w.job.material.lubricant[:1].upper()}{w.job.material.lubricant[1:]}.")
-    for caution in w.job.material.hazards:
-        if caution.kind is CautionKind.FIRE:
-            w.caution(caution.text)
+    if w.job.material.has_hazard(CautionKind.FIRE):
+        w.caution("Swarf of this metal burns: clear it now. Sand or Class D powder at hand, never water.")
 
 
 def _turn_round(w: Writer, second: HeldSecond) -> None:

@@ -325,9 +325,7 @@ class Writer:
     ) -> a.Cut:
         """Feed a handle: over a way by eye, or to a place counted from its zero."""
         self.unlock(handle)
-        if handle is Handle.CARRIAGE:
-            self.lock(Handle.CROSS)
-        else:
+        if handle is not Handle.CARRIAGE:
             self.lock(Handle.CARRIAGE)
         if place_mm is not None:
             way_mm = abs(place_mm - self.place(handle))

@@ -138,7 +138,7 @@ def needed(plan: Plan, shop: Shop) -> tuple[tuple[str, tuple[str, ...]], ...]:
     acts = plan.sheet.acts
     tools = _once(act.tool for act in acts if isinstance(act, FitTool))
     drills = _once(act.drill for act in acts if isinstance(act, FitDrill))
-    gauges = _once(act.gauge for act in acts if isinstance(act, Measure | Indicate))
+    gauges = _once(act.gauge for act in acts if isinstance(act, Measure | Indicate) and act.gauge)
     holdings = _once(act.holding.id for act in acts if isinstance(act, Regrip))
     return (
         ("tools", tuple(f"{name}: {shop.tool(name).name}" for name in tools)),

@@ -13,6 +13,7 @@ from handwheel.domain.acts import (
     Measure,
 )
 from handwheel.domain.part import Aspect
+from handwheel.domain.shop import Shop
 from handwheel.report.layout import BOX, ActText, Line
 from handwheel.report.numbers import Lengths, duration_text, places_for, rounded, trimmed
 from handwheel.report.setting_text import Scene
@@ -34,12 +35,13 @@ HAND_VERBS = {
 
 def measure_text(act: Measure, scene: Scene) -> ActText:
     """What to measure, with what, what to expect, when to stop."""
-    gauge = scene.shop.gauge(act.gauge)
-    lengths = replace(scene.lengths, places=places_for(gauge.step_mm))
+    lengths = scene.lengths
+    if act.gauge:
+        lengths = replace(lengths, places=places_for(scene.shop.gauge(act.gauge).step_mm))
     is_dia = act.aspect == Aspect.DIAMETER.value
     sized = lengths.dia if is_dia else lengths.both
     lines: list[Line] = [
-        (f"{surface_words(act.surface)}, {act.aspect}", f"with {act.gauge}: {gauge.name}"),
+        (f"{surface_words(act.surface)}, {act.aspect}", gauge_text(act.gauge, scene.shop)),
         (f"expect {sized(act.expected_mm)}", f"reading {BOX}"),
         (f"stop if outside {lengths.limits(act.stop_low_mm, act.stop_high_mm)}",),
     ]
@@ -52,6 +54,11 @@ def measure_text(act: Measure, scene: Scene) -> ActText:
     return ActText(verb="MEASURE", lines=(*lines, *advice_lines(act.table, lengths)))
 
 
+def gauge_text(gauge: str, shop: Shop) -> str:
+    """Name of the gauge to use, or that the shop has none for it."""
+    return f"with {gauge}: {shop.gauge(gauge).name}" if gauge else "with no gauge of this shop"
+
+
 def advice_lines(advice: AdviceTable | None, lengths: Lengths) -> tuple[Line, ...]:
     """Rows of an advice table: from a reading to what to do."""
     if advice is None:
@@ -62,12 +69,11 @@ def advice_lines(advice: AdviceTable | None, lengths: Lengths) -> tuple[Line, ..
 
 def indicate_text(act: Indicate, scene: Scene) -> ActText:
     """How true the work must run."""
-    most = f"{rounded(act.high_mm, places=3)} mm ({rounded(act.high_mm / 25.4, places=4)} in)"
     return ActText(
         verb="true",
         lines=(
-            (f"{surface_words(act.surface)}", f"with {act.gauge}: {scene.shop.gauge(act.gauge).name}"),
-            (f"turn the work by hand: total reading at most {most}", f"reading {BOX}"),
+            (f"{surface_words(act.surface)}", gauge_text(act.gauge, scene.shop)),
+            (f"turn the work by hand: total reading at most {scene.lengths.micro(act.high_mm)}", f"reading {BOX}"),
         ),
     )
 

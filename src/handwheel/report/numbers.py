@@ -126,6 +126,16 @@ class Lengths:
         """Print a diameter in both units, with its sign."""
         return f"Ø {self.both(dia_mm)}"
 
+    def micro(self, value_mm: Number) -> str:
+        """Print a small error in both units, with three decimals of a millimetre.
+
+        Examples
+        --------
+        >>> Lengths(units=Units.MM).micro(0.02)
+        '0.020 mm (0.0008 in)'
+        """
+        return Lengths(units=self.units, places=3).both(value_mm)
+
     def along(self, z_mm: Number) -> str:
         """Say where a place lies along the axis, as seen from the finished face.
 

@@ -25,7 +25,6 @@ from handwheel.report.layout import ActText, Line
 from handwheel.report.numbers import (
     exact_text,
     feed_text,
-    rounded,
     surface_speed_text,
     trimmed,
 )
@@ -184,9 +183,9 @@ def regrip_text(act: Regrip, scene: Scene) -> ActText:
                 f"stop or jaw face {scene.lengths.along(held.jaw_face_mm)}",
             )
         )
-        lines.append((top_speed_text(held), f"runs true within {rounded(held.runout_mm, places=3)} mm total"))
+        lines.append((top_speed_text(held), f"runs true within {scene.lengths.micro(held.runout_mm)}"))
     if held.lobes_mm:
-        lines.append((f"grip may leave lobes up to {rounded(held.lobes_mm, places=3)} mm: no tighter than it needs",))
+        lines.append((f"grip lightly: lobes up to {scene.lengths.micro(held.lobes_mm)} may be left",))
     return ActText(verb="hold", lines=tuple(lines))
 
 

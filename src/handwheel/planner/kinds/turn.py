@@ -19,6 +19,7 @@ from handwheel.planner.kinds.common import (
     diameter_settings,
     gauge_trouble,
     planned,
+    roughness_um,
     split_steps,
     work_stiffness_n_um,
 )
@@ -102,6 +103,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             max_rpm=holding.max_rpm,
             stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
             equal_passes=2 if finish else 0,
+            roughness_um=roughness_um(job, step.surface) if finish else 0.0,
         )
         found = planned(job, step, case)
         if isinstance(found, NoWay):

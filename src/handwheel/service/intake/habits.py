@@ -13,10 +13,12 @@ LONGEST_TIME_S = 36_000.0
 """Ten hours: no handling takes longer. [s]"""
 LARGEST_MARGIN_MM = 100.0
 """No allowance or clearance is wider. [mm]"""
+STRONGEST_PUSH_N = 20_000.0
+"""No hand pushes harder through a tailstock. [N]"""
 MOST_TIMES = 100.0
 """No factor or number of turns is larger."""
 
-_SECONDS, _LENGTH = "_s", "_mm"
+_SECONDS, _LENGTH, _FORCE = "_s", "_mm", "_n"
 
 
 def read_habits(table: Table | None) -> Habits:
@@ -34,6 +36,8 @@ def _read_habit(table: Table, field: str, usual: float | Fraction) -> float | Fr
     """Read one habit by the unit in its field's name."""
     if field.endswith(_SECONDS):
         return table.number(field, low=0.0, high=LONGEST_TIME_S, unit="s", default=float(usual))
+    if field.endswith(_FORCE):
+        return table.number(field, low=0.1, high=STRONGEST_PUSH_N, unit="N", default=float(usual))
     if field.endswith(_LENGTH):
         return table.mm(field.removesuffix(_LENGTH), high=LARGEST_MARGIN_MM, default=float(usual))
     return type(usual)(table.exact(field, low=0.0, high=MOST_TIMES, unit="times", default=Fraction(usual)))

@@ -154,7 +154,7 @@ class Table:
         if isinstance(value, int | Decimal) and not isinstance(value, bool) and _is_within(value, low, high):
             return Fraction(value)
         self._refuse(name, value, allowed=allowed, do="check the figure and its unit; write it without quotes")
-        return Fraction(high)
+        return Fraction(low)
 
     def exact_mm(
         self, name: str, *, low: float = 0.0, high: float = LARGEST_LENGTH_MM, default: Fraction | Must = GIVEN
@@ -170,7 +170,7 @@ class Table:
         if read is not None:
             found = shown_in_mm(value, read)
             self.fault(name, found=found, allowed=allowed, do="check the figure and its unit")
-        return Fraction(high)
+        return Fraction(low)
 
     def mm(
         self, name: str, *, low: float = 0.0, high: float = LARGEST_LENGTH_MM, default: float | Must = GIVEN
@@ -180,8 +180,9 @@ class Table:
 
     def rising_mm(self, low_name: str, high_name: str) -> tuple[float, float]:
         """Read two lengths of which the first may not be above the second. [mm]"""
+        before = len(self.problems)
         low_mm, high_mm = self.mm(low_name), self.mm(high_name)
-        if low_mm > high_mm and self.has(low_name):
+        if low_mm > high_mm and len(self.problems) == before:
             found = f"{low_mm:g} mm, above {high_name} = {high_mm:g} mm"
             self.fault(low_name, found=found, allowed=f"at most {high_name}", do="exchange them, or check the units")
         return low_mm, high_mm

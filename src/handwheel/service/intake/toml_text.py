@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
@@ -40,12 +40,21 @@ def parse_toml(text: str, *, name: str) -> dict[str, object]:
     """Parse TOML with decimals kept exact; raises `InputError` naming file and line."""
     _require_moderate(text, name=name)
     try:
-        return tomllib.loads(text, parse_float=Decimal)
+        return tomllib.loads(text, parse_float=_exact_decimal)
     except RecursionError:
         sentence = "lists or tables are nested too deep to be followed; write them as the demo files do"
         raise InputError((f"{name}: {sentence}",)) from None
     except ValueError as error:  # a TOML error, or a whole number of thousands of digits
         raise InputError((_syntax_problem(text, str(error), name=name),)) from None
+
+
+def _exact_decimal(digits: str) -> Decimal:
+    """Keep a TOML number exact; one whose exponent no decimal can hold is an error of the file."""
+    try:
+        return Decimal(digits)
+    except InvalidOperation:
+        reason = f"{shown(digits)} is too large or too small for any number"
+        raise ValueError(reason) from None
 
 
 def _require_moderate(text: str, *, name: str) -> None:

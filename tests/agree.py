@@ -1,0 +1,588 @@
+"""Compares what a printed sheet says with the sheet it was printed from, field by field."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from itertools import groupby, zip_longest
+
+from handwheel.domain import acts as a
+from handwheel.domain.motion import Handle, Motion, Turn
+from handwheel.domain.plan import Plan
+from handwheel.domain.shop import Shop, Slide
+from tests.recover import Heading, Printed, Record, SheetText, recover
+
+WORDS = {Motion.IN: "in", Motion.OUT: "out", Motion.LEFT: "left", Motion.RIGHT: "right"}
+HANDLES = {
+    Handle.CROSS: "cross-slide",
+    Handle.TOP: "top slide",
+    Handle.CARRIAGE: "carriage",
+    Handle.QUILL: "quill",
+}
+READ_ON = {
+    a.SettingKind.MARKS: "DIAL",
+    a.SettingKind.READOUT: "READOUT",
+    a.SettingKind.INDICATOR: "INDICATOR",
+    a.SettingKind.STOP: "STOP",
+    a.SettingKind.RULE: "RULE",
+}
+VERBS = {
+    a.LoadBar: "load",
+    a.FitTool: "fit",
+    a.FitDrill: "fit",
+    a.SetSpeed: "speed",
+    a.SetFeed: "feed",
+    a.StartSpindle: "start",
+    a.StopSpindle: "stop",
+    a.Approach: "bring",
+    a.Touch: "touch",
+    a.SetZero: "zero",
+    a.SetCollar: "collar",
+    a.Move: "set",
+    a.Cut: "cut",
+    a.Retract: "back",
+    a.DrillHole: "drill",
+    a.Lock: "lock",
+    a.Unlock: "free",
+    a.Cool: "cool",
+    a.Measure: "MEASURE",
+    a.Regrip: "hold",
+    a.Indicate: "true",
+    a.SwingSlide: "swing",
+    a.PartOff: "parted",
+}
+HAND_VERBS = {
+    a.HandKind.INK: "ink",
+    a.HandKind.DEBURR: "deburr",
+    a.HandKind.CATCH_ROD: "catch",
+    a.HandKind.CLEAR_CHIPS: "chips",
+    a.HandKind.LUBRICATE: "oil",
+    a.HandKind.BORE_JAWS: "jaws",
+    a.HandKind.TURN_MANDREL: "mandrel",
+    a.HandKind.RUB_FACE: "rub",
+    a.HandKind.CLEAN: "clean",
+    a.HandKind.NOTE: "note",
+}
+STANDING_CLEAR_MARKS = Fraction(1, 100)
+
+
+@dataclass
+class Lathe:
+    """What has to be remembered from act to act: the angle, the letters of zeros, where handles stand."""
+
+    shop: Shop
+    swing: a.SwingSlide | None = None
+    letters: dict[str, str] = field(default_factory=dict)
+    stands: dict[Handle, tuple[a.SettingKind, Fraction]] = field(default_factory=dict)
+
+    def slide(self, handle: Handle) -> Slide:
+        """Slide of a handle."""
+        return self.shop.lathe.slide(handle)
+
+    def goes(self, handle: Handle, turn: Turn) -> str:
+        """Where the tool goes, in the words of the sheet."""
+        slide = self.slide(handle)
+        first = slide.clockwise_moves if turn is Turn.CLOCKWISE else slide.clockwise_moves.other
+        if handle is not Handle.TOP or self.swing is None or self.swing.angle_deg == 0:
+            return WORDS[first]
+        across = self.swing.leftward if first is Motion.LEFT else self.swing.leftward.other
+        return WORDS[across] if self.swing.angle_deg == 90 else f"{WORDS[first]} and {WORDS[across]}"
+
+    def hand(self, handle: Handle, motion: Motion) -> Turn:
+        """How the hand turns to make the tool go that way."""
+        if handle is Handle.TOP and motion in (Motion.IN, Motion.OUT) and self.swing is not None:
+            motion = Motion.LEFT if motion is self.swing.leftward else Motion.RIGHT
+        clockwise = self.slide(handle).clockwise_moves is motion
+        return Turn.CLOCKWISE if clockwise else Turn.ANTICLOCKWISE
+
+    def marks(self, handle: Handle) -> int:
+        """Marks on the dial of a handle."""
+        dial = self.slide(handle).dial
+        assert dial is not None
+        return dial.marks
+
+    def place(self, setting: a.Setting) -> Fraction:
+        """Distance of a setting from its zero."""
+        if setting.kind is a.SettingKind.MARKS:
+            return self.marks(setting.handle) * setting.turns + setting.marks
+        return setting.value_mm
+
+    def is_behind(self, setting: a.Setting) -> bool:
+        """Whether the handle already stands beyond the setting, seen in the sense in which it must come in."""
+        kind, stands = self.stands.get(setting.handle, (None, Fraction(0)))
+        if kind is not setting.kind:
+            return False
+        clockwise_counts_up = kind is a.SettingKind.MARKS or self.slide(setting.handle).clockwise_moves is Motion.LEFT
+        ahead = (self.place(setting) - stands) * (1 if clockwise_counts_up else -1)
+        return ahead < 0 if setting.approach is Turn.CLOCKWISE else ahead > 0
+
+
+def disagreements(text: str, plan: Plan, shop: Shop) -> list[str]:
+    """Say everything in which a printed sheet differs from the plan that it was printed from."""
+    try:
+        read = recover(text)
+    except (ValueError, LookupError) as error:  # what is not a sheet any more
+        return [str(error)]
+    lathe = Lathe(shop)
+    found = [*heading_disagreements(read, plan, shop)]
+    for number, act, record in zip_longest(numbers(plan.sheet.acts), plan.sheet.acts, read.records):
+        if act is None or record is None:
+            found.append(f"{number}: the sheet has {len(plan.sheet.acts)} acts, the text {len(read.records)}")
+            break
+        found += [f"{number} {act.id}: {problem}" for problem in act_disagreements(number, act, record, lathe)]
+        remember(act, lathe)
+    return found
+
+
+def numbers(acts: tuple[a.Act, ...]) -> list[str]:
+    """Numbers that the acts must bear."""
+    groups = [len(list(group)) for _, group in groupby(acts, key=lambda act: act.step)]
+    return [f"{step}.{place}" for step, size in enumerate(groups, start=1) for place in range(1, size + 1)]
+
+
+def heading_disagreements(read: SheetText, plan: Plan, shop: Shop) -> Iterator[str]:
+    """Compare the heads of the steps with the titles and times of the plan and with what is in force."""
+    steps = [(name, list(group)) for name, group in groupby(plan.sheet.acts, key=lambda act: act.step)]
+    if len(steps) != len(read.headings):
+        yield f"{len(steps)} steps, {len(read.headings)} headings"
+    force = InForce(shop)
+    for number, ((name, acts), head) in enumerate(zip(steps, read.headings, strict=False), start=1):
+        if (head.number, head.of) != (number, len(steps)):
+            yield f"{name}: numbered {head.number} of {head.of}"
+        for time in plan.times:
+            minutes = round((time.setup_ms + time.cutting_ms + time.measuring_ms) / 60_000)
+            if time.step == name and (head.title, head.minutes) != (
+                squeezed(time.title),
+                f"{minutes} min" if minutes else "under 1 min",
+            ):
+                yield f"{name}: heading is {head.title!r}, {head.minutes!r}"
+        yield from force.disagreements(name, acts, head)
+        if head.overshoot != overshoot(acts):
+            yield f"{name}: back {head.overshoot} instead of {overshoot(acts)}"
+
+
+@dataclass
+class InForce:
+    """Tool, speed and feed as they stand from act to act."""
+
+    shop: Shop
+    tool: str = ""
+    speed: tuple[Fraction, str] | None = None
+    feed: a.SetFeed | None = None
+
+    def disagreements(self, name: str, acts: list[a.Act], head: Heading) -> Iterator[str]:
+        """Compare what a head says is in force with what the touches and cuts of the step meet."""
+        tools: dict[str, None] = {}
+        speeds: dict[tuple[Fraction, str], None] = {}
+        feeds: list[a.SetFeed] = []
+        for act in acts:
+            self.take(act)
+            if isinstance(act, a.Touch | a.Cut | a.DrillHole):
+                tools |= {self.tool: None} if self.tool else {}
+                speeds |= {self.speed: None} if self.speed else {}
+                is_new = not isinstance(act, a.Touch) and self.feed not in feeds
+                feeds += [self.feed] if self.feed and is_new else []
+        if head.tools != list(tools) or head.speeds != list(speeds):
+            yield f"{name}: head says {head.tools} {head.speeds}, the acts {list(tools)} {list(speeds)}"
+        if len(head.feeds) != len(feeds):
+            yield f"{name}: head names {len(head.feeds)} feeds, the acts {len(feeds)}"
+        for read, feed in zip(head.feeds, feeds, strict=False):
+            wanted = _feed(feed, None)
+            if read.keys() != wanted.keys() or not all(same(read[key], wanted[key]) for key in wanted):
+                yield f"{name}: head says feed {read}"
+
+    def take(self, act: a.Act) -> None:
+        """Keep what an act puts in force."""
+        match act:
+            case a.FitTool():
+                self.tool = f"{act.tool}: {squeezed(self.shop.tool(act.tool).name)}"
+            case a.FitDrill():
+                self.tool = f"{act.drill}: {self.shop.drill(act.drill).kind.value}"
+            case a.SetSpeed():
+                self.speed = (Fraction(act.rpm), squeezed(act.position))
+            case a.SetFeed():
+                self.feed = act
+            case _:
+                pass
+
+
+def overshoot(acts: list[a.Act]) -> dict[str, tuple[str, int]]:
+    """Longest way back after an overshoot that any setting of a step asks, for each handle."""
+    wanted: dict[str, tuple[str, int]] = {}
+    for setting in filter(None, map(setting_of, acts)):
+        handle, marks = HANDLES[setting.handle], setting.back_off_marks
+        if setting.kind is a.SettingKind.MARKS and marks > wanted.get(handle, ("", 0))[1]:
+            wanted[handle] = (setting.approach.other.value, marks)
+    return wanted
+
+
+def act_disagreements(number: str, act: a.Act, record: Record, lathe: Lathe) -> Iterator[str]:
+    """Compare one act with its record."""
+    if record.number != number:
+        yield f"numbered {record.number}"
+    verb = HAND_VERBS[act.kind] if isinstance(act, a.HandStep) else VERBS[type(act)]
+    if record.verb != verb:
+        yield f"verb {record.verb!r}, not {verb!r}"
+        return
+    if [squeezed(text) for text in act.cautions] != list(record.cautions):
+        yield f"cautions {record.cautions}, not {act.cautions}"
+    if squeezed(act.note) != record.note:
+        yield f"note {record.note!r}, not {act.note!r}"
+    wanted = wanted_fields(act, lathe)
+    for key in wanted.keys() | record.fields.keys():
+        if key not in wanted or key not in record.fields:
+            yield f"field {key} is only in {'the text' if key in record.fields else 'the sheet'}"
+        elif not same(record.fields[key], wanted[key]):
+            yield f"{key}: the text says {record.fields[key]}, the sheet {wanted[key]!r}"
+
+
+def same(read: object, wanted: object) -> bool:
+    """Whether a field as read is the field as meant: figures within their last decimal, all else equal."""
+    if isinstance(read, tuple) and isinstance(wanted, tuple):
+        return len(read) == len(wanted) and all(map(same, read, wanted))
+    if isinstance(read, Printed):
+        return isinstance(wanted, int | float | Fraction) and read.agrees_with(wanted)
+    return read == wanted
+
+
+def squeezed(text: str) -> str:
+    """Text in the letters of the sheet, single spaces; the plans compared here use no letter without a likeness."""
+    swapped = text.replace("–", "-").replace("−", "-").replace("→", "->").replace("³", "3")
+    return " ".join(swapped.split())
+
+
+def words(surface: str) -> str:
+    """Surface as it is said."""
+    return surface.replace("-", " ")
+
+
+def setting_of(act: a.Act) -> a.Setting | None:
+    """Setting of an act, if it has one."""
+    if isinstance(act, a.Move | a.DrillHole):
+        return act.setting
+    return act.to if isinstance(act, a.Cut) else None
+
+
+def remember(act: a.Act, lathe: Lathe) -> None:
+    """Keep what the next acts depend on."""
+    toolpost = (Handle.CROSS, Handle.TOP, Handle.CARRIAGE)
+    if isinstance(act, a.FitTool | a.Approach | a.SwingSlide):
+        for handle in toolpost:
+            lathe.stands.pop(handle, None)
+    if isinstance(act, a.FitDrill):
+        lathe.stands.pop(Handle.QUILL, None)
+    if isinstance(act, a.SwingSlide):
+        lathe.swing = act
+    if isinstance(act, a.SetZero):
+        lathe.stands[act.handle] = (act.kind, Fraction(0))
+    if isinstance(act, a.SetCollar):
+        lathe.stands[act.handle] = (a.SettingKind.MARKS, act.turns * lathe.marks(act.handle) + act.marks)
+    setting = setting_of(act)
+    if setting is not None:
+        lathe.stands[setting.handle] = (setting.kind, lathe.place(setting))
+    elif isinstance(act, a.Retract | a.Cut) and act.handle in lathe.stands:
+        lathe.stands[act.handle] = wound(act, lathe)
+
+
+def wound(act: a.Retract | a.Cut, lathe: Lathe) -> tuple[a.SettingKind, Fraction]:
+    """Where a handle stands after it was moved by a distance."""
+    kind, stands = lathe.stands[act.handle]
+    turn = lathe.hand(act.handle, act.motion)
+    far_mm = Fraction(act.distance_mm if isinstance(act, a.Retract) else act.length_mm)
+    dial = lathe.slide(act.handle).dial
+    if kind is not a.SettingKind.MARKS or dial is None:
+        goes_left = lathe.goes(act.handle, turn) == "left"
+        return kind, stands + (far_mm if goes_left else -far_mm)
+    turns = act.turns if isinstance(act, a.Retract) else None
+    way = far_mm / dial.lead_mm * dial.marks if turns is None else turns * dial.marks
+    return kind, stands + (way if turn is Turn.CLOCKWISE else -way)
+
+
+def letter_for(zero: str, lathe: Lathe) -> str:
+    """Letter of a zero: A for the first that the sheet sets, and so on; set on first use here."""
+    if zero not in lathe.letters:
+        place = len(lathe.letters)
+        lathe.letters[zero] = ("" if place < 26 else chr(64 + place // 26)) + chr(65 + place % 26)
+    return lathe.letters[zero]
+
+
+def setting_fields(setting: a.Setting, lathe: Lathe) -> dict[str, object]:
+    """Fields of a setting."""
+    found: dict[str, object] = {"kind": READ_ON[setting.kind], "expected_mm": setting.expected_mm}
+    if setting.kind is not a.SettingKind.MARKS:
+        return {**found, "value_mm": setting.value_mm, "band_mm": setting.band_mm}
+    return {**found, "dial": setting.marks, **from_zero(lathe.place(setting), lathe.marks(setting.handle))}
+
+
+def from_zero(place: Fraction, marks_per_turn: int) -> dict[str, object]:
+    """Whole turns and marks from 0, both on the side of the place."""
+    sign = -1 if place < 0 else 1
+    turns, marks = divmod(abs(place), marks_per_turn)
+    return {"turns_from_zero": sign * turns, "marks_from_zero": sign * marks}
+
+
+def winding(setting: a.Setting, lathe: Lathe) -> dict[str, object]:
+    """Handle, hand and zero of a setting."""
+    return {
+        "handle": HANDLES[setting.handle],
+        "hand": setting.approach.value,
+        "tool_goes": lathe.goes(setting.handle, setting.approach),
+        "letter": lathe.letters.get(setting.zero, "?"),
+    }
+
+
+def free_winding(handle: Handle, motion: Motion, lathe: Lathe) -> dict[str, object]:
+    """Handle and hand of a movement without a setting."""
+    turn = lathe.hand(handle, motion)
+    return {"handle": HANDLES[handle], "hand": turn.value, "tool_goes": lathe.goes(handle, turn)}
+
+
+def wanted_fields(act: a.Act, lathe: Lathe) -> Mapping[str, object]:
+    """Fields that the text of an act must hold."""
+    return FIELDS[type(act)](act, lathe)
+
+
+def _load(act: a.LoadBar, lathe: Lathe) -> dict[str, object]:
+    return {
+        "bar": act.bar,
+        "name": lathe.shop.lathe.chuck.name,
+        "bar_dia_mm": lathe.shop.bar(act.bar).dia_mm,
+        "stick_out_mm": act.stick_out_mm,
+        "grip_length_mm": act.grip_length_mm,
+        "bar_length_mm": act.bar_length_mm,
+        "face_stock_mm": act.face_stock_mm,
+        "tail": act.tail.value,
+        "max_rpm": act.holding.max_rpm,
+    }
+
+
+def _fit_tool(act: a.FitTool, lathe: Lathe) -> dict[str, object]:
+    name = squeezed(lathe.shop.tool(act.tool).name)
+    return {"tool": act.tool, "name": name, "stands_out_mm": act.stands_out_mm}
+
+
+def _fit_drill(act: a.FitDrill, lathe: Lathe) -> dict[str, object]:
+    drill = lathe.shop.drill(act.drill)
+    return {"drill": act.drill, "name": drill.kind.value, "dia_mm": drill.dia_mm, "dubbed": drill.dubbed}
+
+
+def _speed(act: a.SetSpeed, lathe: Lathe) -> dict[str, object]:
+    assert any(speed.rpm == act.rpm for speed in lathe.shop.lathe.speeds)
+    return {
+        "rpm": Fraction(act.rpm),
+        "position": squeezed(act.position),
+        "cutting_speed_m_min": act.cutting_speed_m_min,
+        "cut_dia_mm": act.cut_dia_mm,
+    }
+
+
+def _feed(act: a.SetFeed, _: Lathe | None) -> dict[str, object]:
+    found: dict[str, object] = {"handle": HANDLES[act.handle], "low": act.low_mm_rev, "high": act.high_mm_rev}
+    if act.kind is a.FeedKind.POWER:
+        return {**found, "kind": "power", "position": squeezed(act.position)}
+    return {**found, "kind": "hand", "pace_fast_s": act.pace_fast_s, "pace_slow_s": act.pace_slow_s}
+
+
+def _start(act: a.StartSpindle, _: Lathe) -> dict[str, object]:
+    return {"reverse": act.reverse}
+
+
+def _nothing(_: a.Act, __: Lathe) -> dict[str, object]:
+    return {}
+
+
+def _bring(act: a.Approach, _: Lathe) -> dict[str, object]:
+    return {"place": squeezed(act.place), "dia_mm": 2 * act.x_radius_mm, "z_mm": act.z_mm}
+
+
+def _touch(act: a.Touch, lathe: Lathe) -> dict[str, object]:
+    return {
+        **free_winding(act.handle, act.motion, lathe),
+        "contact": squeezed(act.contact),
+        "surface": words(act.surface),
+        "feeler_mm": act.feeler_mm,
+    }
+
+
+def _zero(act: a.SetZero, lathe: Lathe) -> dict[str, object]:
+    dial = lathe.slide(act.handle).dial
+    return {
+        "letter": letter_for(act.zero, lathe),
+        "handle": HANDLES[act.handle],
+        "kind": READ_ON[act.kind],
+        "offset_marks": None
+        if act.kind is not a.SettingKind.MARKS or dial is None or dial.settable
+        else (dial.marks,) * 2,
+        "surface": words(act.surface),
+        "stands_for_mm": act.stands_for_mm,
+    }
+
+
+def _collar(act: a.SetCollar, lathe: Lathe) -> dict[str, object]:
+    dial = lathe.slide(act.handle).dial
+    assert dial is not None
+    place = act.turns * dial.marks + act.marks
+    return {
+        "letter": letter_for(act.zero, lathe),
+        "handle": HANDLES[act.handle],
+        "side": "before" if place < 0 else "past",
+        "from_outside": act.expected_dia_mm > act.zero_dia_mm,
+        "zero_dia_mm": act.zero_dia_mm,
+        "dia_per_mark_mm": abs(act.dia_per_mark_mm),
+        "halves": dial.halves,
+        "marks_per_turn": (dial.marks,) * 2,
+        "expected_mm": act.expected_dia_mm,
+        "dial": act.marks,
+        **from_zero(place, dial.marks),
+        "offset_marks": None if act.settable else (dial.marks,) * 2,
+    }
+
+
+def _set(act: a.Move, lathe: Lathe) -> dict[str, object]:
+    setting = act.setting
+    behind = lathe.is_behind(setting)
+    return {
+        **winding(setting, lathe),
+        "first": setting.approach.other.value if behind else "",
+        "first_marks": setting.back_off_marks if behind and setting.kind is a.SettingKind.MARKS else 0,
+        **setting_fields(setting, lathe),
+    }
+
+
+def _cut(act: a.Cut, lathe: Lathe) -> dict[str, object]:
+    by_power = act.feed is a.FeedKind.POWER
+    by_hand = free_winding(act.handle, act.motion, lathe)
+    return {
+        **by_hand,
+        "hand": "" if by_power else by_hand["hand"],
+        "tool_goes": WORDS[act.motion] if by_power else by_hand["tool_goes"],
+        "feed": "power" if by_power else "hand",
+        "surface": words(act.surface),
+        "letter": lathe.letters.get(act.to.zero, "?") if act.to else "",
+        "depth_mm": act.depth_mm,
+        "length_mm": act.length_mm,
+        "seconds": act.seconds,
+        **(setting_fields(act.to, lathe) if act.to else {}),
+    }
+
+
+def _back(act: a.Retract, lathe: Lathe) -> dict[str, object]:
+    return {
+        **free_winding(act.handle, act.motion, lathe),
+        "turns": act.turns,
+        "distance_mm": act.distance_mm,
+    }
+
+
+def _drill(act: a.DrillHole, lathe: Lathe) -> dict[str, object]:
+    return {
+        **winding(act.setting, lathe),
+        **setting_fields(act.setting, lathe),
+        "point_mm": act.point_mm,
+        "seconds": act.seconds,
+        "peck_mm": act.peck_mm,
+    }
+
+
+def _slide(act: a.Lock | a.Unlock, _: Lathe) -> dict[str, object]:
+    return {"handle": HANDLES[act.handle]}
+
+
+def _cool(act: a.Cool, _: Lathe) -> dict[str, object]:
+    return {"seconds": act.seconds}
+
+
+def _measure(act: a.Measure, lathe: Lathe) -> dict[str, object]:
+    is_dia = act.aspect == "diameter"
+    bands = act.table.bands if act.table else ()
+    return {
+        "surface": words(act.surface),
+        "aspect": act.aspect,
+        "gauge": act.gauge,
+        "name": squeezed(lathe.shop.gauge(act.gauge).name) if act.gauge else "",
+        "is_dia": is_dia,
+        "expected_mm": act.expected_mm,
+        "stop_low_mm": act.stop_low_mm,
+        "stop_high_mm": act.stop_high_mm,
+        "worth_of": ("Ø" if is_dia else "it") if act.mark_worth_mm else "",
+        "mark_worth_mm": act.mark_worth_mm,
+        "final": (act.lower_mm, act.upper_mm) if act.final else None,
+        "advice": tuple((band.low_mm, band.high_mm, squeezed(band.act)) for band in bands),
+    }
+
+
+def _hold(act: a.Regrip, lathe: Lathe) -> dict[str, object]:
+    held = act.holding
+    found: dict[str, object] = {
+        "holding": held.id,
+        "name": squeezed(lathe.shop.holding(held.id).name),
+        "side": held.side.value,
+        "turned": held.turned,
+    }
+    if held.gripped_surface != "none":
+        found |= {"gripped": words(held.gripped_surface), "grip_dia_mm": held.grip_dia_mm}
+    if held.turned:
+        found |= {
+            "grip_length_mm": held.grip_length_mm,
+            "jaw_face_mm": held.jaw_face_mm,
+            "max_rpm": held.max_rpm,
+            "runout_mm": held.runout_mm,
+        }
+    return found | ({"lobes_mm": held.lobes_mm} if held.lobes_mm else {})
+
+
+def _true(act: a.Indicate, lathe: Lathe) -> dict[str, object]:
+    name = squeezed(lathe.shop.gauge(act.gauge).name) if act.gauge else ""
+    return {"surface": words(act.surface), "gauge": act.gauge, "name": name, "high_mm": act.high_mm}
+
+
+def _swing(act: a.SwingSlide, lathe: Lathe) -> dict[str, object]:
+    dial = lathe.slide(Handle.TOP).dial
+    turns = None
+    if dial is not None:
+        marks = act.check_travel_mm / float(dial.lead_mm) * dial.marks
+        turns = divmod(round(marks), dial.marks) if abs(marks - round(marks)) < STANDING_CLEAR_MARKS else None
+    return {
+        "leftward": WORDS[act.leftward] if act.angle_deg else None,
+        "scale_deg": act.scale_deg,
+        "error_deg": act.error_deg,
+        "angle_deg": act.angle_deg,
+        "check_turns": turns,
+        "check_travel_mm": act.check_travel_mm,
+        "check_across_mm": act.check_across_mm,
+    }
+
+
+def _by_hand(act: a.HandStep, _: Lathe) -> dict[str, object]:
+    said = words(act.surface) in act.text and not act.removes_mm
+    found: dict[str, object] = {"text": squeezed(act.text), "surface": "" if said else words(act.surface)}
+    return found | ({"removes_mm": act.removes_mm} if act.removes_mm else {})
+
+
+FIELDS: dict[type, Callable[..., dict[str, object]]] = {
+    a.LoadBar: _load,
+    a.FitTool: _fit_tool,
+    a.FitDrill: _fit_drill,
+    a.SetSpeed: _speed,
+    a.SetFeed: _feed,
+    a.StartSpindle: _start,
+    a.StopSpindle: _nothing,
+    a.PartOff: _nothing,
+    a.Approach: _bring,
+    a.Touch: _touch,
+    a.SetZero: _zero,
+    a.SetCollar: _collar,
+    a.Move: _set,
+    a.Cut: _cut,
+    a.Retract: _back,
+    a.DrillHole: _drill,
+    a.Lock: _slide,
+    a.Unlock: _slide,
+    a.Cool: _cool,
+    a.Measure: _measure,
+    a.Regrip: _hold,
+    a.Indicate: _true,
+    a.SwingSlide: _swing,
+    a.HandStep: _by_hand,
+}

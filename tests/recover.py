@@ -1,0 +1,797 @@
+"""Reads a printed sheet back into records, knowing nothing of the code that printed it.
+
+Each act becomes a record of fields; what cannot be read raises `SheetTextError`. Where the sheet says a thing twice
+(millimetres and inches; what the dial shows and how far it is from 0) both are read and must agree.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from enum import Enum
+from fractions import Fraction
+from typing import TypeVar
+
+ACT_LINE = re.compile(r"^ {0,2}(\d+\.\d+) ([A-Za-z]+) +(.*)$")
+LEGEND_LINE = re.compile(r"^ {4}([a-h]) ([a-z]+) +(.*)$")
+CONTINUED = re.compile(r"^ {14}(\S.*)$")
+PASSES_LINE = re.compile(
+    r"^ {2}PASSES (\S+) to (\S+): do a to ([a-h]) (\d+) times, each with the next line of the table$"
+)
+ROW_LINE = re.compile(r"^ +(\d+\.\d+)  (cross-slide|top slide|carriage|quill)  (.*)$")
+STEP_LINE = re.compile(r"^ STEP (\d+) of (\d+) {3}(.*?)(?: +about (.*))?$")
+
+EXACT = r"-?\d+(?: \d+/\d+|/\d+|\.\d+)?"
+NUMBER = r"-?\d+(?:\.\d+)?"
+LENGTH = rf"({NUMBER}) (mm|in) \(({NUMBER}) (mm|in)\)"
+HANDLE = r"(cross-slide|top slide|carriage|quill)"
+HAND = r"(clockwise|anticlockwise) \(([a-z ]+)\)"
+BOX = r"\[_+\]"
+INCH_TO_MM = Fraction(254, 10)
+FACTORS = {"mm": Fraction(1), "in": INCH_TO_MM}
+
+
+Value = TypeVar("Value")
+DUST = Fraction(1, 10**7)
+"""Binary floats miss a decimal by less than this. [mm]"""
+
+
+class SheetTextError(ValueError):
+    """The text is not a sheet, or says two things that do not agree."""
+
+
+class Rounding(Enum):
+    """Which way a printed figure was rounded."""
+
+    NEAREST = "nearest"
+    UP = "up"
+    DOWN = "down"
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A rounded figure: its value and the step of its last decimal."""
+
+    value: Fraction
+    step: Fraction
+    rounding: Rounding = Rounding.NEAREST
+
+    def agrees_with(self, exact: float | Fraction) -> bool:
+        """Whether the exact figure rounds to this one."""
+        over = self.value - Fraction(exact)
+        match self.rounding:
+            case Rounding.NEAREST:
+                return abs(over) <= self.step / 2 + DUST
+            case Rounding.UP:
+                return -DUST <= over < self.step - DUST
+            case Rounding.DOWN:
+                return -DUST <= -over < self.step - DUST
+
+
+@dataclass(frozen=True)
+class Printed:
+    """One quantity as printed, perhaps in two units; every figure of it must be right."""
+
+    figures: tuple[Figure, ...]
+
+    def agrees_with(self, exact: float | Fraction) -> bool:
+        """Whether the exact figure rounds to each of the figures."""
+        return all(one.agrees_with(exact) for one in self.figures)
+
+    def negative(self) -> Printed:
+        """Return the same on the other side of 0."""
+        return Printed(tuple(replace(one, value=-one.value) for one in self.figures))
+
+
+@dataclass
+class Record:
+    """One act as read: its number, kind and fields, the cautions before it, its note."""
+
+    number: str
+    verb: str
+    fields: dict[str, object]
+    cautions: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass
+class Raw:
+    """Lines of one act, joined, before its fields are read."""
+
+    number: str
+    verb: str
+    body: str
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass
+class Heading:
+    """Head of a step: number, how many steps, title, and what is in force: tools, speeds, feeds."""
+
+    number: int
+    of: int
+    title: str
+    minutes: str
+    tools: list[str] = field(default_factory=list)
+    speeds: list[tuple[Fraction, str]] = field(default_factory=list)
+    feeds: list[dict[str, object]] = field(default_factory=list)
+    overshoot: dict[str, tuple[str, int]] = field(default_factory=dict)
+
+
+@dataclass
+class SheetText:
+    """Everything read from one sheet."""
+
+    records: list[Record] = field(default_factory=list)
+    headings: list[Heading] = field(default_factory=list)
+
+
+def recover(text: str) -> SheetText:
+    """Read a whole sheet."""
+    found = SheetText()
+    for raw in raw_acts(text, found):
+        body, _, note = raw.body.partition(" note: ")
+        found.records.append(
+            Record(number=raw.number, verb=raw.verb, fields=fields_of(raw.verb, body), cautions=raw.cautions, note=note)
+        )
+    return found
+
+
+def raw_acts(text: str, found: SheetText) -> Iterator[Raw]:
+    """Gather the lines of each act; tables of passes are expanded."""
+    lines = text.splitlines()
+    cautions: list[str] = []
+    place = 0
+    while place < len(lines):
+        line = lines[place]
+        if line.startswith("!! "):
+            _add_caution(cautions, line)
+        elif STEP_LINE.match(line):
+            heading, place = _heading(lines, place)
+            found.headings.append(heading)
+            cautions.clear()
+            continue
+        elif PASSES_LINE.match(line):
+            block, place = _passes_block(lines, place)
+            yield from block
+            continue
+        elif found.headings and ACT_LINE.match(line):
+            match = _match(ACT_LINE, line)
+            body, place = _body(match[3], lines, place + 1)
+            yield Raw(match[1], match[2], body, tuple(cautions))
+            cautions.clear()
+            continue
+        place += 1
+
+
+def _heading(lines: list[str], place: int) -> tuple[Heading, int]:
+    match = _match(STEP_LINE, lines[place])
+    heading = Heading(int(match[1]), int(match[2]), match[3].strip(), match[4] or "")
+    told: list[tuple[str, str]] = []
+    place += 1
+    while not lines[place].startswith("----"):
+        label, text = lines[place][:11].strip(), lines[place][11:]
+        if label:
+            told.append((told[-1][0] if label == "then" else label, text))
+        else:
+            told[-1] = (told[-1][0], f"{told[-1][1]} {text}")
+        place += 1
+    for label, text in told:
+        _one_of(IN_FORCE, label)(heading, text)
+    return heading, place
+
+
+def _overshot(heading: Heading, text: str) -> None:
+    match = _full(rf"{HANDLE}: (clockwise|anticlockwise) (\d+) marks? or more, then {HAND}", text)
+    _require(match[2] != match[4], f"{text!r}: back and forth the same way")
+    heading.overshoot[match[1]] = (match[2], int(match[3]))
+
+
+IN_FORCE: dict[str, Callable[[Heading, str], None]] = {
+    "tool": lambda heading, text: heading.tools.append(text),
+    "speed": lambda heading, text: heading.speeds.append(
+        (exact(text.partition(" rev/min")[0]), text.partition(" rev/min")[2].removeprefix(": "))
+    ),
+    "feed": lambda heading, text: heading.feeds.append(_feed(text.replace("; ", " ", 1))),
+    "overshot?": _overshot,
+}
+
+
+def _add_caution(cautions: list[str], line: str) -> None:
+    if line.startswith("!!    "):
+        cautions[-1] += " " + line[6:]
+    else:
+        cautions.append(line[3:])
+
+
+def _body(first: str, lines: list[str], place: int) -> tuple[str, int]:
+    pieces = [first]
+    while place < len(lines) and (match := CONTINUED.match(lines[place])):
+        pieces.append(match[1])
+        place += 1
+    return " ".join(" ".join(pieces).split()), place
+
+
+def _passes_block(lines: list[str], place: int) -> tuple[list[Raw], int]:
+    head = _match(PASSES_LINE, lines[place])
+    place += 1
+    legend: list[Raw] = []
+    cautions: list[str] = []
+    while not lines[place].lstrip().startswith("handle "):
+        if lines[place].startswith("!! "):
+            _add_caution(cautions, lines[place])
+            place += 1
+            continue
+        match = _match(LEGEND_LINE, lines[place])
+        body, place = _body(match[3], lines, place + 1)
+        legend.append(Raw(match[1], match[2], body, tuple(cautions)))
+        cautions.clear()
+    heading = lines[place]
+    place += 1
+    acts: list[Raw] = []
+    rounds = 0
+    while place < len(lines) and (row := ROW_LINE.match(lines[place])):
+        acts += _one_round(row, heading, legend, lines[place])
+        rounds += 1
+        place += 1
+    _require(rounds == int(head[4]), f"{head[4]} passes announced, {rounds} in the table")
+    _require(legend[-1].number == head[3], "the letters of the round do not end as announced")
+    _require((acts[0].number, acts[-1].number) == (head[1], head[2]), "the numbers of the passes do not agree")
+    return acts, place
+
+
+def _one_round(row: re.Match[str], heading: str, legend: list[Raw], line: str) -> Iterator[Raw]:
+    """Acts of one pass: the setting from the row, the rest from the legend."""
+    step, _, first = row[1].partition(".")
+    side = "before 0" if "before 0" in heading else "past 0"
+    columns = [cell for cell in re.split(r" {2,}", line.strip()) if cell]
+    names = [cell for cell in re.split(r" {2,}", heading.strip()) if cell]
+    cells = dict(zip(["number", *names], columns, strict=True))
+    size_mm = next(name for name in names if name.endswith(" mm") and name != "mm deep")
+    size_in = next(name for name in names if name.endswith(" in"))
+    kind = size_mm.removesuffix(" mm")
+    length = f"{cells[size_mm]} mm ({cells[size_in]} in)"
+    reached = {
+        "Ø": f"Ø {length}",
+        "below": f"{length} below the corner",
+        "behind": f"{length} behind the face",
+        "in front": f"{length} in front of the face",
+    }[kind]
+    for place, told in enumerate(legend):
+        number = f"{step}.{int(first) + place}"
+        body = told.body
+        if place == 0:
+            hand = f"{cells['handle']}, {cells['hand']} ({cells['tool']})"
+            _require(body.startswith(hand), f"{number}: the row says {hand!r}, the round {body!r}")
+            dial = f"DIAL {cells['DIAL']} {cells[side]} marks {side} {reached}"
+            body = body.replace("to the DIAL of the table", dial)
+        elif "depth: see the table" in body:
+            body = body.replace("depth: see the table", f"{cells['mm deep']} mm deep")
+        yield Raw(number, told.verb, body, told.cautions)
+
+
+# fields ---------------------------------------------------------------------------------------------------------
+
+
+def fields_of(verb: str, body: str) -> dict[str, object]:
+    """Fields of an act from its joined text."""
+    reader = READERS.get(verb)
+    if reader is None:
+        msg = f"no act begins with {verb!r}"
+        raise SheetTextError(msg)
+    return reader(body)
+
+
+def printed(text: str, factor: Fraction = Fraction(1), rounding: Rounding = Rounding.NEAREST) -> Figure:
+    """Read a rounded decimal."""
+    places = len(text.partition(".")[2])
+    return Figure(Fraction(text) * factor, factor / 10**places, rounding)
+
+
+def figure(text: str, factor: Fraction = Fraction(1)) -> Printed:
+    """Read a quantity printed once."""
+    return Printed((printed(text, factor),))
+
+
+NOTHING = Printed((Figure(Fraction(0), Fraction(0)),))
+
+
+def exact(text: str) -> Fraction:
+    """Read a whole number, decimal, fraction or mixed fraction."""
+    sign = -1 if text.startswith("-") else 1
+    return sign * sum((Fraction(piece) for piece in text.lstrip("-").split()), Fraction(0))
+
+
+def length(first: str, first_unit: str, second: str, second_unit: str) -> Printed:
+    """Read a length given in both units."""
+    return Printed(tuple(printed(text, FACTORS[unit]) for text, unit in _both(first, first_unit, second, second_unit)))
+
+
+def _both(first: str, first_unit: str, second: str, second_unit: str) -> tuple[tuple[str, str], tuple[str, str]]:
+    _require(
+        {first_unit, second_unit} == {"mm", "in"}, f"{first} {first_unit} ({second} {second_unit}): one unit twice"
+    )
+    return (first, first_unit), (second, second_unit)
+
+
+def limits(text: str) -> tuple[Printed, Printed]:
+    """Read two limits in both units, rounded inward."""
+    match = _full(rf"({NUMBER}) to ({NUMBER}) (mm|in) \(({NUMBER}) to ({NUMBER}) (mm|in)\)", text)
+    low = _both(match[1], match[3], match[4], match[6])
+    high = _both(match[2], match[3], match[5], match[6])
+    return (
+        Printed(tuple(printed(text, FACTORS[unit], Rounding.UP) for text, unit in low)),
+        Printed(tuple(printed(text, FACTORS[unit], Rounding.DOWN) for text, unit in high)),
+    )
+
+
+def setting(text: str) -> dict[str, object]:
+    """Read what is set, how far that is from its zero, and what is then true."""
+    dial = re.match(rf"DIAL ({EXACT}) (?:(\d+) turns? \+ ({EXACT}) marks? (before|past) 0|at 0)(?: |$)", text)
+    if dial:
+        found: dict[str, object] = {"kind": "DIAL", "dial": exact(dial[1])}
+        sign = -1 if dial[4] == "before" else 1
+        found["turns_from_zero"] = sign * int(dial[2] or 0)
+        found["marks_from_zero"] = sign * exact(dial[3] or "0")
+        return {**found, **reached(text[dial.end() :])}
+    aid = re.match(
+        rf"(READOUT|INDICATOR|STOP|RULE) ({EXACT}) (mm|in)(?: (left of 0|right of 0|plus|minus))?"
+        rf"(?: ± ({NUMBER}) (mm|in))?(?: |$)",
+        text,
+    )
+    if not aid:
+        msg = f"not a setting: {text!r}"
+        raise SheetTextError(msg)
+    factor = FACTORS[aid[3]]
+    sign = -1 if aid[4] in {"right of 0", "minus"} else 1
+    band = figure(aid[5], factor) if aid[5] else NOTHING
+    _require(aid[5] is None or aid[6] == aid[3], f"{text!r}: the band is in another unit")
+    return {"kind": aid[1], "value_mm": sign * exact(aid[2]) * factor, "band_mm": band, **reached(text[aid.end() :])}
+
+
+def reached(text: str) -> dict[str, object]:
+    """Read what is true at a setting: a diameter, a depth below a corner, or a place along the axis."""
+    if not text:
+        return {}
+    for pattern, sign in (
+        (rf"Ø {LENGTH}", 1),
+        (rf"{LENGTH} below the corner", 1),
+        (rf"{LENGTH} behind the face", -1),
+        (rf"{LENGTH} in front of the face", 1),
+    ):
+        if match := re.fullmatch(pattern, text):
+            size = length(match[1], match[2], match[3], match[4])
+            return {"expected_mm": size if sign > 0 else size.negative()}
+    _require(text == "at the face", f"not a size: {text!r}")
+    return {"expected_mm": figure("0.00")}
+
+
+def _load(body: str) -> dict[str, object]:
+    match = _full(
+        rf"bar (.+?): Ø {LENGTH} in the (.+?) stick-out {LENGTH} from the jaws to the raw end grip {LENGTH} "
+        rf"piece {LENGTH} long {LENGTH} of that will be faced off far end: (.+?) never above ({NUMBER}) rev/min",
+        body,
+    )
+    groups = match.groups()
+    stick_out, grip, piece, faced = (length(*groups[start : start + 4]) for start in (6, 10, 14, 18))
+    return {
+        "bar": match[1],
+        "name": match[6],
+        "bar_dia_mm": length(*groups[1:5]),
+        "stick_out_mm": stick_out,
+        "grip_length_mm": grip,
+        "bar_length_mm": piece,
+        "face_stock_mm": faced,
+        "tail": groups[22],
+        "max_rpm": figure(groups[23]),
+    }
+
+
+def _fit(body: str) -> dict[str, object]:
+    if body.startswith("tool "):
+        match = _full(rf"tool (.+?): (.+) stands out {LENGTH} edge on centre height", body)
+        return {"tool": match[1], "name": match[2], "stands_out_mm": length(*match.groups()[2:6])}
+    match = _full(rf"drill (.+?): (.+) Ø {LENGTH}(, lips dubbed)? in the tailstock", body)
+    return {
+        "drill": match[1],
+        "name": match[2],
+        "dia_mm": length(*match.groups()[2:6]),
+        "dubbed": match[7] is not None,
+    }
+
+
+def _speed(body: str) -> dict[str, object]:
+    match = _full(
+        rf"({EXACT}) rev/min(?:: (.+?))? ({NUMBER}) m/min, ({NUMBER}) ft/min at Ø {LENGTH}",
+        body,
+    )
+    metres, feet = printed(match[3]), printed(match[4], Fraction(3048, 10000))
+    return {
+        "rpm": exact(match[1]),
+        "position": match[2] or "",
+        "cutting_speed_m_min": Printed((metres, feet)),
+        "cut_dia_mm": length(*match.groups()[4:8]),
+    }
+
+
+def _feed(body: str) -> dict[str, object]:
+    rate = rf"({NUMBER})(?: to ({NUMBER}))? mm/rev \(({NUMBER})(?: to ({NUMBER}))? in/rev\)"
+    if body.startswith("power"):
+        match = _full(rf"power, {HANDLE}, {rate}(?:: (.+))?", body)
+        low, high = _rates(match[2], match[3], match[4], match[5])
+        return {"kind": "power", "handle": match[1], "low": low, "high": high, "position": match[6] or ""}
+    match = _full(rf"by hand, {HANDLE}: one turn in ({NUMBER}) to ({NUMBER}) s {rate}", body)
+    low, high = _rates(match[4], match[5], match[6], match[7])
+    return {
+        "kind": "hand",
+        "handle": match[1],
+        "pace_fast_s": figure(match[2]),
+        "pace_slow_s": figure(match[3]),
+        "low": low,
+        "high": high,
+    }
+
+
+def _rates(low_mm: str, high_mm: str | None, low_in: str, high_in: str | None) -> tuple[Printed, Printed]:
+    ends = []
+    for in_mm, in_inch in ((low_mm, low_in), (high_mm or low_mm, high_in or low_in)):
+        one = Figure(Fraction(in_mm), Fraction(1, 10**4))
+        ends.append(Printed((one, printed(in_inch, INCH_TO_MM))))
+    return ends[0], ends[1]
+
+
+def _start(body: str) -> dict[str, object]:
+    return {"reverse": _one_of({"spindle forward": False, "spindle REVERSE": True}, body)}
+
+
+def _stop(body: str) -> dict[str, object]:
+    _require(body == "spindle; wait until it stands", body)
+    return {}
+
+
+def _bring(body: str) -> dict[str, object]:
+    match = _full(
+        rf"tip by eye, with cross-slide and carriage to: (.+) about Ø {LENGTH}, {LENGTH} (behind|in front of) the face",
+        body,
+    )
+    place = length(*match.groups()[5:9])
+    return {
+        "place": match[1],
+        "dia_mm": length(*match.groups()[1:5]),
+        "z_mm": place.negative() if match[10] == "behind" else place,
+    }
+
+
+def _touch(body: str) -> dict[str, object]:
+    match = _full(rf"{HANDLE}, {HAND} until the (.+) just touches the (.+?)(?:, feeler {LENGTH} between)?", body)
+    feeler = length(*match.groups()[5:9]) if match[6] else NOTHING
+    return {
+        "handle": match[1],
+        "hand": match[2],
+        "tool_goes": match[3],
+        "contact": match[4],
+        "surface": match[5],
+        "feeler_mm": feeler,
+    }
+
+
+ZEROED = {
+    "dial to 0, handle still": "DIAL",
+    "readout to 0, handle still": "READOUT",
+    "indicator to 0, handle still": "INDICATOR",
+    "stop set here is 0": "STOP",
+    "place on the rule here is 0": "RULE",
+}
+OFFSET = r" add the offset to each DIAL of zero ([A-Z]+); from (\d+) up, take (\d+) off"
+
+
+def _zero(body: str) -> dict[str, object]:
+    body = body.removesuffix(" the rule shows [________]")
+    match = _full(
+        rf"([A-Z]+): {HANDLE}, (.+?) 0 means (.+?)"
+        rf"( this collar cannot be set: dial shows now {BOX} = offset{OFFSET})?",
+        body,
+    )
+    found: dict[str, object] = {
+        "letter": match[1],
+        "handle": match[2],
+        "kind": _one_of(ZEROED, match[3]),
+        "offset_marks": (int(match[7]), int(match[8])) if match[5] else None,
+    }
+    _require(match[5] is None or match[6] == match[1], f"{body!r}: the offset is of another zero")
+    if touched := re.fullmatch("the (.+) as touched", match[4]):
+        return {**found, "surface": touched[1], "stands_for_mm": NOTHING}
+    surface, _, place = match[4].partition(": ")
+    return {**found, "surface": surface, "stands_for_mm": reached(place)["expected_mm"]}
+
+
+def _collar(body: str) -> dict[str, object]:
+    match = _full(
+        rf"([A-Z]+): {HANDLE}, handle still, dial set from the reading "
+        rf"marks (before|past) 0 = \((?:Ø - ({NUMBER})|({NUMBER}) - Ø)\) / ({NUMBER}), in (mm|in) "
+        r"down to (whole|half) marks \((?:0\.9 is 1|0\.4 is 0\.5)\); DIAL = (?:(\d+) - )?marks "
+        r"with (\d+) marks or more, take off whole turns first "
+        rf"expected Ø {LENGTH}: (DIAL .+?) my reading {BOX} marks {BOX} DIAL {BOX}"
+        rf"( this collar cannot be set: dial shows now {BOX} less DIAL above = offset {BOX}{OFFSET})?",
+        body,
+    )
+    factor = FACTORS[match[7]]
+    side, from_outside = match[3], match[4] is not None
+    found = setting(match[15])
+    _require((side == "before") is (match[9] is not None), f"{body!r}: the rule for the dial does not fit its side")
+    _require(match[16] is None or match[17] == match[1], f"{body!r}: the offset is of another zero")
+    return {
+        "letter": match[1],
+        "handle": match[2],
+        "side": side,
+        "from_outside": from_outside,
+        "zero_dia_mm": figure(match[4] or match[5], factor),
+        "dia_per_mark_mm": Printed((Figure(Fraction(match[6]) * factor, factor / 10**5),)),
+        "halves": match[8] == "half",
+        "marks_per_turn": (int(match[10]), int(match[9] or match[10])),
+        "expected_mm": length(*match.groups()[10:14]),
+        "dial": found["dial"],
+        "turns_from_zero": found["turns_from_zero"],
+        "marks_from_zero": found["marks_from_zero"],
+        "offset_marks": (int(match[18]), int(match[19])) if match[16] else None,
+    }
+
+
+def _set(body: str) -> dict[str, object]:
+    match = _full(
+        rf"{HANDLE}, {HAND} zero ([A-Z]+)"
+        r"(?: first (clockwise|anticlockwise)(?: (\d+) marks?)? past it, to take up the slack)? (.+)",
+        body,
+    )
+    return {
+        "handle": match[1],
+        "hand": match[2],
+        "tool_goes": match[3],
+        "letter": match[4],
+        "first": match[5] or "",
+        "first_marks": int(match[6] or 0),
+        **setting(match[7]),
+    }
+
+
+def _cut(body: str) -> dict[str, object]:
+    match = _full(
+        rf"{HANDLE}, (?:by power \(([a-z]+)\)|by hand, {HAND}) (.+?) "
+        r"(?:zero ([A-Z]+) (.+?)|until it runs clear, by eye) "
+        rf"(?:{LENGTH}|({NUMBER}) mm) deep {LENGTH} long(?: about (.+))?",
+        body,
+    )
+    groups = match.groups()
+    by_hand = match[2] is None
+    return {
+        "handle": match[1],
+        "feed": "hand" if by_hand else "power",
+        "hand": match[3] or "",
+        "tool_goes": match[4] if by_hand else match[2],
+        "surface": match[5],
+        "letter": match[6] or "",
+        "depth_mm": figure(groups[11]) if groups[11] else length(*groups[7:11]),
+        "length_mm": length(*groups[12:16]),
+        "seconds": seconds(groups[16]),
+        **(setting(match[7]) if match[7] else {}),
+    }
+
+
+def seconds(text: str | None) -> Printed:
+    """Read a duration such as ``1 min 35 s``."""
+    if text is None:
+        return NOTHING
+    match = _full(r"(?:(\d+) min)?(?: ?(\d+) s)?", text)
+    total = 60 * int(match[1] or 0) + int(match[2] or 0)
+    return Printed((Figure(Fraction(total), Fraction(1 if match[2] or total < 600 else 60)),))
+
+
+def _back(body: str) -> dict[str, object]:
+    match = _full(rf"{HANDLE}, {HAND}(?: ((?:\d+ )?\d+/\d+|\d+) turns?)? about {LENGTH}", body)
+    return {
+        "handle": match[1],
+        "hand": match[2],
+        "tool_goes": match[3],
+        "turns": exact(match[4]) if match[4] else None,
+        "distance_mm": length(*match.groups()[4:8]),
+    }
+
+
+def _drill(body: str) -> dict[str, object]:
+    match = _full(
+        rf"{HANDLE}, {HAND} zero ([A-Z]+) (.+?) the point goes {LENGTH} further(?: about (.+?))? "
+        rf"draw out to clear the chips every {LENGTH} "
+        r"hold the drill chuck back as it comes out: it can be pulled from its taper",
+        body,
+    )
+    groups = match.groups()
+    return {
+        "handle": match[1],
+        "hand": match[2],
+        "tool_goes": match[3],
+        "letter": match[4],
+        "point_mm": length(*groups[5:9]),
+        "seconds": seconds(groups[9]),
+        "peck_mm": length(*groups[10:14]),
+        **setting(match[5]),
+    }
+
+
+def _handle_only(body: str) -> dict[str, object]:
+    return {"handle": _full(HANDLE, body)[1]}
+
+
+def _cool(body: str) -> dict[str, object]:
+    return {"seconds": seconds(_full(r"wait (.+): the work must be as cool as the room", body)[1])}
+
+
+def _measure(body: str) -> dict[str, object]:
+    span = rf"{NUMBER} to {NUMBER} (?:mm|in) \({NUMBER} to {NUMBER} (?:mm|in)\)"
+    match = _full(
+        rf"(.+?), (.+?) with (?:no gauge of this shop|(.+?): (.+?)) expect (Ø )?{LENGTH} reading {BOX} "
+        rf"stop if outside ({span})"
+        rf"(?: 1 mark changes (Ø|it) by ({NUMBER}) mm \(({NUMBER}) in\))?"
+        rf"(?: FINISHED SIZE: ({span}))?(?: (reads .+) any other reading: stop and plan again)?",
+        body,
+    )
+    low, high = limits(match[10])
+    return {
+        "surface": match[1],
+        "aspect": match[2],
+        "gauge": match[3] or "",
+        "name": match[4] or "",
+        "is_dia": match[5] is not None,
+        "expected_mm": length(*match.groups()[5:9]),
+        "stop_low_mm": low,
+        "stop_high_mm": high,
+        "worth_of": match[11] or "",
+        "mark_worth_mm": _worth(match[12], match[13]),
+        "final": limits(match[14]) if match[14] else None,
+        "advice": _advice(match[15] or ""),
+    }
+
+
+def _worth(in_mm: str | None, in_inch: str | None) -> Printed:
+    if in_mm is None or in_inch is None:
+        return NOTHING
+    return Printed((Figure(Fraction(in_mm), Fraction(1, 10**4)), printed(in_inch, INCH_TO_MM)))
+
+
+def _advice(text: str) -> tuple[tuple[Printed, Printed, str], ...]:
+    rows = []
+    for row in filter(None, re.split(r"(?:^| )reads (?=-?\d)", text)):
+        span, _, act = row.partition(": ")
+        rows.append((*limits(span), act))
+    return tuple(rows)
+
+
+def _hold(body: str) -> dict[str, object]:
+    match = _full(
+        rf"ring in (.+?): (.+?)(?: on the ([a-z ]+) Ø {LENGTH})? (front|back) face towards (the tailstock|you)"
+        rf"(?: gripped {LENGTH} stop or jaw face (.+?) never above ({NUMBER}) rev/min runs true within {LENGTH})?"
+        rf"(?: grip lightly: lobes up to {LENGTH} may be left)?",
+        body,
+    )
+    groups = match.groups()
+    found: dict[str, object] = {
+        "holding": match[1],
+        "name": match[2],
+        "side": groups[7],
+        "turned": groups[8] == "the tailstock",
+    }
+    if groups[2]:
+        found |= {"gripped": groups[2], "grip_dia_mm": length(*groups[3:7])}
+    if groups[9]:
+        found |= {
+            "grip_length_mm": length(*groups[9:13]),
+            "jaw_face_mm": reached(groups[13])["expected_mm"],
+            "max_rpm": figure(groups[14]),
+            "runout_mm": length(*groups[15:19]),
+        }
+    if groups[19]:
+        found["lobes_mm"] = length(*groups[19:23])
+    return found
+
+
+def _true(body: str) -> dict[str, object]:
+    match = _full(
+        rf"(.+?) with (?:no gauge of this shop|(.+?): (.+)) turn the work by hand: "
+        rf"total reading at most {LENGTH} reading {BOX}",
+        body,
+    )
+    return {
+        "surface": match[1],
+        "gauge": match[2] or "",
+        "name": match[3] or "",
+        "high_mm": length(*match.groups()[3:7]),
+    }
+
+
+def _swing(body: str) -> dict[str, object]:
+    match = _full(
+        rf"top slide (?:wound left, the tool also goes (in|out)|parallel to the bed) "
+        rf"SCALE ({EXACT})° on this lathe ± ({NUMBER})° "
+        rf"({EXACT})° from the lathe's axis ({EXACT})° from the cross-slide "
+        rf"check: wind the top slide (?:(\d+) turns? \+ (\d+) marks?, )?{LENGTH} and the tip must move {LENGTH} across "
+        r"all zeros are gone: cross-slide, top slide, carriage",
+        body,
+    )
+    angle, complement = exact(match[4]), exact(match[5])
+    _require(angle + complement == 90, f"{body!r}: the two angles are not 90° together")
+    return {
+        "leftward": match[1],
+        "scale_deg": exact(match[2]),
+        "error_deg": figure(match[3]),
+        "angle_deg": angle,
+        "check_turns": None if match[6] is None else (int(match[6]), int(match[7])),
+        "check_travel_mm": length(*match.groups()[7:11]),
+        "check_across_mm": length(*match.groups()[11:15]),
+    }
+
+
+def _by_hand(body: str) -> dict[str, object]:
+    match = _full(rf"(.+?)(?: takes {LENGTH} off the ([a-z ]+)| at: ([a-z ]+))?", body)
+    found: dict[str, object] = {"text": match[1], "surface": match[6] or match[7] or ""}
+    return {**found, "removes_mm": length(*match.groups()[1:5])} if match[2] else found
+
+
+def _parted(body: str) -> dict[str, object]:
+    _require(body == "the ring is free, on the catching rod; stop before you reach for it", body)
+    return {}
+
+
+HAND_VERBS = ("ink", "deburr", "catch", "chips", "oil", "jaws", "mandrel", "rub", "clean", "note")
+READERS: dict[str, Callable[[str], dict[str, object]]] = {
+    "load": _load,
+    "fit": _fit,
+    "speed": _speed,
+    "feed": _feed,
+    "start": _start,
+    "stop": _stop,
+    "bring": _bring,
+    "touch": _touch,
+    "zero": _zero,
+    "collar": _collar,
+    "set": _set,
+    "cut": _cut,
+    "back": _back,
+    "drill": _drill,
+    "lock": _handle_only,
+    "free": _handle_only,
+    "cool": _cool,
+    "MEASURE": _measure,
+    "hold": _hold,
+    "true": _true,
+    "swing": _swing,
+    "parted": _parted,
+    **dict.fromkeys(HAND_VERBS, _by_hand),
+}
+
+
+def _one_of(table: Mapping[str, Value], key: str) -> Value:
+    if key not in table:
+        msg = f"{key!r}: not one of {', '.join(table)}"
+        raise SheetTextError(msg)
+    return table[key]
+
+
+def _full(pattern: str, text: str) -> re.Match[str]:
+    match = re.fullmatch(pattern, text)
+    if match is None:
+        msg = f"cannot be read: {text!r}"
+        raise SheetTextError(msg)
+    return match
+
+
+def _match(pattern: re.Pattern[str], line: str) -> re.Match[str]:
+    match = pattern.match(line)
+    if match is None:
+        msg = f"cannot be read: {line!r}"
+        raise SheetTextError(msg)
+    return match
+
+
+def _require(condition: bool, problem: str) -> None:  # noqa: FBT001 - reads as an assertion
+    if not condition:
+        raise SheetTextError(problem)

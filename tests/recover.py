@@ -29,7 +29,7 @@ HANDLE = r"(cross-slide|top slide|carriage|quill)"
 HAND = r"(clockwise|anticlockwise) \(([a-z ]+)\)"
 BOX = r"\[_+\]"
 INCH_TO_MM = Fraction(254, 10)
-FACTORS = {"mm": Fraction(1), "in": INCH_TO_MM}
+FACTORS = {"mm": Fraction(1), "in": INCH_TO_MM, "inches": INCH_TO_MM}
 
 
 Value = TypeVar("Value")
@@ -509,7 +509,7 @@ def _zero(body: str) -> dict[str, object]:
 def _collar(body: str) -> dict[str, object]:
     match = _full(
         rf"([A-Z]+): {HANDLE}, handle still, dial set from the reading "
-        rf"marks (before|past) 0 = \((?:Ø - ({NUMBER})|({NUMBER}) - Ø)\) / ({NUMBER}), in (mm|in) "
+        rf"marks (before|past) 0 = \((?:Ø - ({NUMBER})|({NUMBER}) - Ø)\) / ({NUMBER}), in (mm|inches) "
         r"down to (whole|half) marks \((?:0\.9 is 1|0\.4 is 0\.5)\); DIAL = (?:(\d+) - )?marks "
         r"with (\d+) marks or more, take off whole turns first "
         rf"expected Ø {LENGTH}: (DIAL .+?) my reading {BOX} marks {BOX} DIAL {BOX}"

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import radians, sin
+from math import nan, radians, sin
 
 from handwheel.check.dial import diameter_change_mm, setting_fault, setting_travel_mm, turn_sign
 from handwheel.check.machine import LiveZero, Machine, slide_gone_to
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
-from handwheel.check.surfaces import is_edge, is_face
+from handwheel.check.surfaces import is_edge, is_face, is_inner
 from handwheel.domain.acts import Setting, SettingKind
+from handwheel.domain.contour import Point
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.shop import Dial
 
@@ -135,25 +136,28 @@ def check_expected(scene: Scene, machine: Machine, setting: Setting) -> None:
     zero = machine.slides[setting.handle].zero
     if zero is None or machine.place is None or zero.place is None:
         return
-    true_mm = true_figure_mm(machine, zero, setting.handle)
+    true_mm = true_figure_mm(scene, machine, zero, setting.handle)
     error_mm = setting.expected_mm - true_mm
     if abs(error_mm) <= EXPECTED_TOLERANCE_MM:
         return
     scene.refuse(*_what_went_wrong(scene, machine, zero, setting, true_mm))
 
 
-def true_figure_mm(machine: Machine, zero: LiveZero, handle: Handle) -> float:
-    """What is true where the tool stands, in the words of a zero: depth below a corner, z, or a diameter. [mm]"""
-    if machine.place is None or zero.place is None:
-        msg = "the tool is nowhere known"
-        raise ValueError(msg)
-    across = abs(machine.place.radius_mm - zero.place.radius_mm)
-    along = abs(machine.place.z_mm - zero.place.z_mm)
+def true_figure_mm(scene: Scene, machine: Machine, zero: LiveZero, handle: Handle) -> float:
+    """What is true where the tool stands, in the words of a zero: depth below a corner, z, or a diameter. [mm]
+
+    A depth below a corner is the way of that slide into the metal, since the top slide may have gone aside meanwhile.
+    """
     if is_edge(zero.surface):
-        return across if handle is Handle.CROSS or machine.swung else along
+        slide = scene.slide(handle)
+        into = Motion.LEFT
+        if handle is Handle.CROSS:
+            into = Motion.OUT if is_inner(scene.case.part, zero.surface) else Motion.IN
+        return turn_sign(slide.turn_for(into)) * float(machine.slides[handle].travel_mm - zero.at_mm)
+    place = machine.place or Point(nan, nan)
     if handle is Handle.CROSS or (handle is Handle.TOP and machine.swung and not is_face(zero.surface)):
-        return 2.0 * machine.place.radius_mm
-    return machine.place.z_mm
+        return 2.0 * place.radius_mm
+    return place.z_mm
 
 
 def _what_went_wrong(

@@ -75,15 +75,18 @@ def top_scale(slide: Slide, angle_deg: Fraction) -> Scale | None:
     return Scale(slide=slide, kind=kind, step_mm=step, across=sin(turn), along=cos(turn))
 
 
-def carriage_scale(slide: Slide) -> Scale | None:
-    """Finest thing that tells where the carriage is: dial, readout, indicator, rule; ``None`` if there is nothing."""
+def carriage_scale(slide: Slide, *, reach_mm: float) -> Scale | None:
+    """Finest thing that tells where the carriage is over a reach: dial, readout, indicator, rule; ``None`` if nothing does.
+
+    An aid whose range is shorter than ``reach_mm`` does not count. [mm]
+    """
     step = _step_mm(slide)
     if step is not None:
         kind = SettingKind.MARKS if slide.dial else SettingKind.READOUT
         return Scale(slide=slide, kind=kind, step_mm=step, across=0.0, along=1.0)
     for aid, kind in ((AidKind.INDICATOR, SettingKind.INDICATOR), (AidKind.RULE, SettingKind.RULE)):
         found = slide.aid(aid)
-        if found is not None:
+        if found is not None and found.range_mm >= reach_mm:
             return Scale(slide=slide, kind=kind, step_mm=found.step_mm, across=0.0, along=1.0)
     return None
 

@@ -89,7 +89,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
             f"force {found.force.low_n:.0f} to {found.force.high_n:.0f} N",
             f"power {found.power_w:.0f} W",
             f"torque {found.torque_nm:.1f} N·m",
-            *(model.words for model in models if model.from_group),
+            *(("force from the range of its group",) if any(model.from_group for model in models) else ()),
         ),
         source_key=models[0].source_key,
         standing=models[0].standing.value,
@@ -101,7 +101,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
 
 def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:
     """What the user should know about this job in this shop."""
-    return (*_dial_findings(job), *_metal_findings(job, ways), *_fine_findings(job, ways), *_holding_findings(job, ways))
+    return (*_dial_findings(job), *_metal_findings(job), *_fine_findings(job, ways), *_holding_findings(job, ways))
 
 
 def _dial_findings(job: Job) -> Iterable[Finding]:
@@ -136,7 +136,7 @@ def _engraving_words(dial: Dial) -> str:
     )
 
 
-def _metal_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
+def _metal_findings(job: Job) -> Iterable[Finding]:
     metal = job.material
     own = [model for model in force_models(metal) if not model.from_group and model.mc is not None]
     if not own:
@@ -187,7 +187,6 @@ def _metal_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
             remedy="use the dubbed drill that the sheet names and no other; hold it back as it breaks through",
             source_key="COMMON",
         )
-    del ways
 
 
 def _fine_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:

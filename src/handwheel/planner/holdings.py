@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from handwheel.data.rings import thick_ring_table
 from handwheel.domain.acts import HandKind
-from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BACK_INNER_EDGE, BACK_OUTER_EDGE, BORE, OUTSIDE
 from handwheel.domain.shop import HoldingMeans
@@ -28,7 +27,8 @@ SPIGOT_BACK_MM = 1.5
 SHOULDER_IN_MM = 1.0
 """How far a mandrel's shoulder stays inside the outside."""
 LEAST_GRIP_MM = 2.0
-"""Shortest grip on a finished ring; common practice, no source."""
+LEAST_GRIP_SHARE = 1.0 / 3.0
+"""Shortest grip on a finished ring: 2 mm, and a third of its width; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,10 +103,19 @@ def soft_jaws(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     """Soft jaws bored to the finished outside, with a seat; they leave lobes, which have a number."""
     dia = 2.0 * job.outside_radius_mm
     if not _fits(means, dia):
-        return NoWay(step=means.id, tried=means.name, why=f"they take Ø {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}")
+        return NoWay(
+            step=means.id,
+            tried=means.name,
+            why=f"they take Ø {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}",
+        )
     grip = min(means.grip_mm, job.width_mm - max(_edge_reach_mm(job, BACK_OUTER_EDGE), 0.0) - 1.0)
-    if grip < LEAST_GRIP_MM:
-        return NoWay(step=means.id, tried=means.name, why=f"only {grip:.1f} mm of the ring can be gripped and its back still be reached", remedy="hold it on a mandrel")
+    if grip < max(LEAST_GRIP_MM, LEAST_GRIP_SHARE * job.width_mm):
+        return NoWay(
+            step=means.id,
+            tried=means.name,
+            why=f"they grip only {grip:.1f} mm of a ring {job.width_mm:.1f} mm wide",
+            remedy="hold it on a mandrel",
+        )
     lobes = lobes_mm(job, means)
     band = min(float(job.bore_size.band), float(job.outside_size.band))
     if lobes > LOBE_SHARE * band:
@@ -153,11 +162,20 @@ def stub_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     """A stub turned in place to a wringing fit in the bore, with a shoulder behind the ring."""
     dia = 2.0 * job.bore_radius_mm
     if not _fits(means, dia):
-        return NoWay(step=means.id, tried=means.name, why=f"it takes bores of {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}")
+        return NoWay(
+            step=means.id,
+            tried=means.name,
+            why=f"it takes bores of {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}",
+        )
     nose = -max(_edge_reach_mm(job, BACK_INNER_EDGE), 0.0) - SPIGOT_BACK_MM
     length = job.width_mm + nose
     if length < LEAST_GRIP_MM:
-        return NoWay(step=means.id, tried=means.name, why=f"only {length:.1f} mm of bore would sit on it", remedy="use soft jaws, or rub the face")
+        return NoWay(
+            step=means.id,
+            tried=means.name,
+            why=f"only {length:.1f} mm of bore would sit on it",
+            remedy="use soft jaws, or rub the face",
+        )
     chuck = job.shop.lathe.chuck
     holding = Holding(
         id=means.id,
@@ -231,7 +249,14 @@ def second_holdings(
     for thing in means:
         model = known.get(thing.kind)
         if model is None:
-            refused.append(NoWay(step=thing.id, tried=thing.name, why=f"no holding model is called {thing.kind!r}", remedy=f"known kinds: {', '.join(known)}"))
+            refused.append(
+                NoWay(
+                    step=thing.id,
+                    tried=thing.name,
+                    why=f"no holding model is called {thing.kind!r}",
+                    remedy=f"known kinds: {', '.join(known)}",
+                )
+            )
             continue
         found = model(job, thing)
         if isinstance(found, NoWay):
@@ -239,8 +264,3 @@ def second_holdings(
         else:
             held.append(found)
     return tuple(held), tuple(refused)
-
-
-def as_region_points(holding: Holding) -> tuple[tuple[Point, ...], ...]:
-    """Outlines that a holding blocks."""
-    return holding.blocked

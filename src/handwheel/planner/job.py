@@ -22,6 +22,8 @@ from handwheel.planner.dialing import (
     top_scale,
 )
 
+LENGTH_BEYOND_MM = 10.0
+"""Room for allowance, blade and overrun behind a ring when a length aid is chosen."""
 OVERRUN_MM = 1.0
 """How far turning and boring run past the parting slot; common practice, no source."""
 POINT_GAP_MM = 0.15
@@ -153,8 +155,13 @@ class Job:
 
     @cached_property
     def carriage(self) -> Scale | None:
-        """What tells where the carriage is."""
-        return carriage_scale(self.shop.lathe.carriage)
+        """What tells where the carriage is, as far as it has to go."""
+        return carriage_scale(self.shop.lathe.carriage, reach_mm=length_reach_mm(self.width_mm))
+
+    @cached_property
+    def length(self) -> Scale | None:
+        """What lengths are set by while the top slide is parallel."""
+        return length_scale(self.shop, self.width_mm)
 
     def size(self, surface: str, aspect: Aspect) -> Size:
         """Size of a surface; raises `KeyError` if the part states none."""
@@ -174,9 +181,16 @@ class Job:
         return self.size(OUTSIDE, Aspect.DIAMETER)
 
 
-def length_scale(shop: Shop) -> Scale | None:
+def length_reach_mm(width_mm: float) -> float:
+    """How far along the bed lengths have to be told for a ring of some width. [mm]"""
+    return width_mm + LENGTH_BEYOND_MM
+
+
+def length_scale(shop: Shop, width_mm: float) -> Scale | None:
     """Scale by which lengths are set while the top slide is parallel: its dial, else the carriage's."""
-    return top_scale(shop.lathe.top, PARALLEL) or carriage_scale(shop.lathe.carriage)
+    return top_scale(shop.lathe.top, PARALLEL) or carriage_scale(
+        shop.lathe.carriage, reach_mm=length_reach_mm(width_mm)
+    )
 
 
 def whole_steps_mm(length_mm: float, scale: Scale | None, *, beyond_mm: float = 0.0) -> float:
@@ -184,7 +198,9 @@ def whole_steps_mm(length_mm: float, scale: Scale | None, *, beyond_mm: float = 
     if scale is None:
         return length_mm
     step = scale.step_mm
-    return float(steps_at_least(beyond_mm + length_mm, float(step)) * step - Fraction(beyond_mm).limit_denominator(10**9))
+    return float(
+        steps_at_least(beyond_mm + length_mm, float(step)) * step - Fraction(beyond_mm).limit_denominator(10**9)
+    )
 
 
 def rect(z_low_mm: float, z_high_mm: float, r_low_mm: float, r_high_mm: float) -> tuple[Point, ...]:

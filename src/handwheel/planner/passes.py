@@ -258,9 +258,7 @@ def unit_force(
         wear=WEAR_FACTOR,
     )
     angle = 90.0 if case.width_mm else min(95.0, max(45.0, case.tool.entering_deg))
-    return force_band(
-        models, depth_mm=depth_mm, feed_mm_rev=feed_mm_rev, entering_angle_deg=angle, factors=factors
-    )
+    return force_band(models, depth_mm=depth_mm, feed_mm_rev=feed_mm_rev, entering_angle_deg=angle, factors=factors)
 
 
 def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple[tuple[float, str], ...]:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from handwheel import __version__
 from handwheel.data.materials import Material, material
@@ -25,7 +24,7 @@ from handwheel.planner.order import UNBOUND, Costs, Option, Order, Problem, chea
 from handwheel.planner.reach import Reached, cells_of, reachable
 from handwheel.planner.sheet import write_sheet
 from handwheel.planner.uses import digest, used_of_shop
-from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way, Zero
+from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way
 
 RULES = (
     "costs: cutting, handling of each pass, tool change with its zeros, swinging the top slide (all zeros lost), drill "
@@ -162,7 +161,7 @@ def variants(
     part: Part, shop: Shop, metal: Material, bar: Bar
 ) -> Iterable[tuple[tuple[Job, ...], tuple[HoldingMeans, ...], tuple[NoWay, ...]]]:
     """Groups of jobs, one for each back allowance that a kind of second holding needs; a job for each ladder."""
-    scale = length_scale(shop)
+    scale = length_scale(shop, part.width_mm)
     blade = blade_for(part, shop)
     if blade is None:
         return
@@ -337,15 +336,15 @@ def _problem(
     )
 
 
-class _cost:  # noqa: N801 - a function that remembers, used as one
+def _cost(way: Way, index: dict[str, int]) -> Callable[[int], int]:
     """Cost of a way as a function of the steps done: less once something has taken metal out of its path."""
+    whole = way.cut_ms + way.extra_ms
+    shorter = tuple((1 << index[step], saved) for step, saved in way.shorter if step in index)
 
-    def __init__(self, way: Way, index: dict[str, int]) -> None:
-        self._whole = way.cut_ms + way.extra_ms
-        self._shorter = tuple((1 << index[step], saved) for step, saved in way.shorter if step in index)
+    def cost(done: int) -> int:
+        return whole - sum(saved for mask, saved in shorter if done & mask)
 
-    def __call__(self, done: int) -> int:
-        return self._whole - sum(saved for mask, saved in self._shorter if done & mask)
+    return cost
 
 
 def _tool_name(way: Way) -> str:
@@ -391,11 +390,11 @@ def no_plan_text(part: Part, shop: Shop, metal: Material, refused: Sequence[NoWa
         seen.setdefault((trouble.step, trouble.why), trouble)
     lines = [head + ":"]
     lines += [
-        f"  {t.step}: tried {t.tried}: {t.why}" + (f". What would help: {t.remedy}" if t.remedy else "") for t in seen.values()
+        f"  {t.step}: tried {t.tried}: {t.why}" + (f". What would help: {t.remedy}" if t.remedy else "")
+        for t in seen.values()
     ]
     if len(lines) == 1:
-        lines.append("  every single step is possible, but no order of them keeps every face reachable and every surface true")
+        lines.append(
+            "  every single step is possible, but no order of them keeps every face reachable and every surface true"
+        )
     return "\n".join(lines)
-
-
-__all__ = ["Fraction", "Zero", "make_plan"]

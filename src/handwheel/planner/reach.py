@@ -44,7 +44,8 @@ _EVERYTHING = -1
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cells:
     """Cells of the half section; ``removers[i]`` is the mask of the steps that remove cell i, ``on_ring[i]``
-    whether it belongs to what parting takes off the bar."""
+    whether it belongs to what parting takes off the bar.
+    """
 
     regions: tuple[Region, ...]
     far: tuple[Region, ...]
@@ -81,10 +82,17 @@ def cells_of(job: Job, steps: Sequence[Step]) -> Cells:
         kept.append(part)
         on_ring.append(bounds_mm(part)[0] >= job.raw_back_mm - WITHIN_MM)
         removers.append(mask)
-    return Cells(regions=tuple(kept), far=tuple(mirrored(part) for part in kept), removers=tuple(removers), on_ring=tuple(on_ring))
+    return Cells(
+        regions=tuple(kept),
+        far=tuple(mirrored(part) for part in kept),
+        removers=tuple(removers),
+        on_ring=tuple(on_ring),
+    )
 
 
-def reachable(job: Job, cells: Cells, steps: Sequence[Step], ways: Sequence[Way]) -> tuple[tuple[Reached, ...], tuple[NoWay, ...]]:
+def reachable(
+    job: Job, cells: Cells, steps: Sequence[Step], ways: Sequence[Way]
+) -> tuple[tuple[Reached, ...], tuple[NoWay, ...]]:
     """Ways that some order of steps can clear, with their masks; and why the others can never be."""
     index = {step.id: i for i, step in enumerate(steps)}
     free = [way for way in ways if way.tool is None]
@@ -174,5 +182,5 @@ def _clear_masks(
             mask = cells.removers[int(j)]
             if areas is near and mask & own:
                 continue
-            masks.add(mask if mask else _EVERYTHING)
+            masks.add(mask or _EVERYTHING)
     return masks

@@ -9,8 +9,7 @@ from fractions import Fraction
 from handwheel.data.materials import CautionKind
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Severity
-from handwheel.domain.motion import Handle
-from handwheel.domain.part import BACK_FACE, BORE, FRONT_FACE, OUTSIDE, Aspect
+from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet, StepTime
 from handwheel.domain.shop import GaugeUse, Nose
 from handwheel.planner.holdings import HeldSecond, bar_holding
@@ -58,14 +57,24 @@ def write_sheet(
         kind = kinds[way.step.kind]
         if not cooled and way.step.stage.value == "finish" and _warm(job, energy_j):
             w.stop()
-            w.act(a.Cool, seconds=job.shop.habits.cool_s, note="until it is comfortably cold to the hand: measure cold, then cut to size")
+            w.act(
+                a.Cool,
+                seconds=job.shop.habits.cool_s,
+                note="until it is comfortably cold to the hand: measure cold, then cut to size",
+            )
             cooled = True
         _before(w, way)
         kind.write(w, way)
         if way.schedule is not None:
             energy_j += way.schedule.power_w * way.schedule.pass_s * len(way.schedule.depth_steps)
         times.append(
-            StepTime(step=way.step.id, title=kind.title(way), setup_ms=before_ms, cutting_ms=way.cut_ms, measuring_ms=way.extra_ms)
+            StepTime(
+                step=way.step.id,
+                title=kind.title(way),
+                setup_ms=before_ms,
+                cutting_ms=way.cut_ms,
+                measuring_ms=way.extra_ms,
+            )
         )
     _finish(w)
     sheet = Sheet(part=job.part, shop=job.shop.name, acts=tuple(w.acts))
@@ -110,7 +119,9 @@ def _load(w: Writer) -> None:
         )
     if lathe.nose is Nose.THREADED:
         w.caution("Threaded spindle nose: never run it backwards, the chuck can unscrew. Screw the chuck home first.")
-    w.caution("Take the key out of the chuck before anything else. Goggles on; no gloves, rings, loose sleeves or hair.")
+    w.caution(
+        "Take the key out of the chuck before anything else. Goggles on; no gloves, rings, loose sleeves or hair."
+    )
     w.act(
         a.LoadBar,
         bar=job.bar.id,
@@ -138,7 +149,11 @@ def _before(w: Writer, way: Way) -> None:
     if way.step.surface == BORE and way.step.kind == "bore":
         w.hand(a.HandKind.CLEAR_CHIPS, "Brush the chips out of the hole, never with fingers.")
     if way.tool is not None or way.drill is not None:
-        w.act(a.HandStep, kind=a.HandKind.LUBRICATE, text=f"{w.job.material.lubricant[:1].upper()}{w.job.material.lubricant[1:]}.")
+        w.act(
+            a.HandStep,
+            kind=a.HandKind.LUBRICATE,
+            text=f"{w.job.material.lubricant[:1].upper()}{w.job.material.lubricant[1:]}.",
+        )
     if w.job.material.has_hazard(CautionKind.FIRE):
         w.caution("Swarf of this metal burns: clear it now. Sand or Class D powder at hand, never water.")
 
@@ -149,7 +164,10 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
     w.step = f"hold-{holding.id}"
     w.stop()
     if first:
-        w.hand(a.HandKind.DEBURR, "Take the ring off the rod. Deburr the parted edge by hand, light strokes away from the fingers.")
+        w.hand(
+            a.HandKind.DEBURR,
+            "Take the ring off the rod. Deburr the parted edge by hand, light strokes away from the fingers.",
+        )
         w.measure(
             BACK_FACE,
             Aspect.WIDTH.value,
@@ -170,7 +188,8 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
             surface=second.indicate_surface,
             high_mm=max(holding.runout_mm, 0.01),
             gauge=gauge.id if gauge else "",
-            note="turn the chuck by hand" + ("" if second.indicate_surface == BORE else "; tap the ring home on the shoulder"),
+            note="turn the chuck by hand"
+            + ("" if second.indicate_surface == BORE else "; tap the ring home on the shoulder"),
         )
 
 
@@ -184,11 +203,16 @@ def _finish(w: Writer) -> None:
     for surface, (value, use) in values.items():
         size = job.size(surface, Aspect.DIAMETER)
         _inspect(w, surface, Aspect.DIAMETER, use, value, float(size.cut_lower), float(size.cut_upper))
-    _inspect(w, BACK_FACE, Aspect.WIDTH, GaugeUse.LENGTH, job.width_mm + w.face_mm, float(width.cut_lower), float(width.cut_upper))
+    _inspect(
+        w,
+        BACK_FACE,
+        Aspect.WIDTH,
+        GaugeUse.LENGTH,
+        job.width_mm + w.face_mm,
+        float(width.cut_lower),
+        float(width.cut_upper),
+    )
 
 
 def _inspect(w: Writer, surface: str, aspect: Aspect, use: GaugeUse, value: float, low: float, high: float) -> None:
     w.measure(surface, aspect.value, use, value, stop_mm=(low, high), final=(low, high))
-
-
-__all__ = ["FRONT_FACE", "Handle", "Written", "write_sheet"]

@@ -45,7 +45,8 @@ class Way:
     """One way to do one step, before geometry has become masks.
 
     ``path`` is where the tool's reference runs at the last pass (work frame of the holding), entering and leaving
-    included; its sweep must be clear of all but what the step removes. ``across`` is the scale that sets the diameter.
+    included; its sweep must be clear of all but what the step removes. ``across`` is the scale that sets the diameter,
+    ``reach_mm`` how far a blade or bar must stand out.
     ``cut_ms`` is the cutting with its handling, ``extra_ms`` the measuring and whatever else belongs to the step.
     ``shorter`` holds (step id, ms): what is saved once that step has been done.
     """
@@ -64,6 +65,7 @@ class Way:
     zeros_lost: Zero = Zero.NONE
     schedule: Schedule | None = None
     across: Scale | None = None
+    reach_mm: float = 0.0
     cut_ms: int = 0
     extra_ms: int = 0
     shorter: tuple[tuple[str, int], ...] = ()

@@ -9,17 +9,17 @@ from __future__ import annotations
 
 from fractions import Fraction
 from math import cos, radians, sin
-from typing import TypeVar
+from typing import TypeVar, cast
 
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Reason
 from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.shop import Gauge, GaugeUse, Slide, Tool
+from handwheel.geometry.tool_shapes import STANDS_OUT_MM
 from handwheel.planner.dialing import (
     Scale,
     back_off_marks,
-    carriage_scale,
     cross_scale,
     top_scale,
     turns_and_marks,
@@ -79,11 +79,9 @@ class Writer:
 
     def act(self, kind: type[_ActT], /, *, note: str = "", **fields: object) -> _ActT:
         """Append an act; pending cautions stand before it."""
-        made = kind(
-            id=f"a{len(self.acts) + 1:03d}", step=self.step, cautions=tuple(self.cautions), note=note, **fields
-        )
+        made = kind(id=f"a{len(self.acts) + 1:03d}", step=self.step, cautions=tuple(self.cautions), note=note, **fields)
         self.cautions = []
-        self.acts.append(made)  # type: ignore[arg-type]  # every ActBase in this module is a member of Act
+        self.acts.append(cast("a.Act", made))  # every kind of act is a member of the union
         return made
 
     def caution(self, text: str) -> None:
@@ -121,14 +119,17 @@ class Writer:
     def prepare(self, way: Way) -> None:
         """Tool and angle of a way, with what they cost in zeros."""
         if way.tool is not None and (self.tool is None or self.tool.id != way.tool.id):
-            self.fit(way.tool)
+            self.fit(way.tool, way.reach_mm)
         if way.swing is not None and way.swing != self.swing:
             self.swing_to(way.swing)
 
-    def fit(self, tool: Tool) -> None:
-        """Clamp a tool."""
+    def fit(self, tool: Tool, need_mm: float) -> None:
+        """Clamp a tool; a blade or bar no further out than it needs."""
         self.stop()
-        self.act(a.FitTool, tool=tool.id, stands_out_mm=tool.reach_mm or 25.0)
+        note = ""
+        if tool.reach_mm:
+            note = f"set it out no further than {min(need_mm, tool.reach_mm):.0f} mm: stiffness falls with the cube of the reach"
+        self.act(a.FitTool, tool=tool.id, stands_out_mm=tool.reach_mm or STANDS_OUT_MM, note=note)
         self.tool = tool
         self.forget_zeros()
 
@@ -195,14 +196,18 @@ class Writer:
         if handle is Handle.TOP:
             return top_scale(self.lathe.top, self.swing.angle_deg)
         if handle is Handle.CARRIAGE:
-            return carriage_scale(self.lathe.carriage)
+            return self.job.carriage
         return Scale(
             slide=self.slide(handle),
             kind=a.SettingKind.MARKS,
-            step_mm=self.slide(handle).dial.travel_per_mark_mm if self.slide(handle).dial else Fraction(1),  # type: ignore[union-attr]
+            step_mm=self._quill_step_mm(),
             across=0.0,
             along=1.0,
         )
+
+    def _quill_step_mm(self) -> Fraction:
+        dial = self.lathe.tailstock.quill.dial
+        return dial.travel_per_mark_mm if dial is not None else Fraction(1)
 
     def direction(self, handle: Handle, motion: Motion) -> tuple[float, float]:
         """Unit vector (dz, dx) of the tool's motion."""
@@ -230,7 +235,14 @@ class Writer:
         self.forget_zeros()
 
     def touch(
-        self, handle: Handle, motion: Motion, surface: str, contact: str, *, z_mm: float | None = None, x_mm: float | None = None
+        self,
+        handle: Handle,
+        motion: Motion,
+        surface: str,
+        contact: str,
+        *,
+        z_mm: float | None = None,
+        x_mm: float | None = None,
     ) -> None:
         """Touch a surface; the place of the tool's reference at contact is given by the caller's geometry."""
         self.start()
@@ -252,9 +264,7 @@ class Writer:
             return
         self._zero_count += 1
         name = f"z{self._zero_count}"
-        self.act(
-            a.SetZero, handle=handle, zero=name, kind=scale.kind, surface=surface, stands_for_mm=stands_for_mm
-        )
+        self.act(a.SetZero, handle=handle, zero=name, kind=scale.kind, surface=surface, stands_for_mm=stands_for_mm)
         self._zeros[handle] = name
         self._place[handle] = Fraction(0)
 
@@ -293,7 +303,9 @@ class Writer:
             expected_mm=expected_mm,
         )
 
-    def move_to(self, handle: Handle, place_mm: Fraction, motion: Motion, *, depth_from_mm: float | None = None) -> a.Move:
+    def move_to(
+        self, handle: Handle, place_mm: Fraction, motion: Motion, *, depth_from_mm: float | None = None
+    ) -> a.Move:
         """Wind to a place, coming in by ``motion``; the expected size follows from where the tool then is.
 
         ``depth_from_mm`` is the x of a kissed corner: then the depth below it is expected instead of a diameter.
@@ -351,23 +363,20 @@ class Writer:
         )
 
     def retract(self, handle: Handle, motion: Motion, at_least_mm: float) -> None:
-        """Wind away from the work, half turns of a dialled handle (by eye with the carriage)."""
+        """Wind away from the work: half turns of a dialled handle (whole ones if half a turn is no whole mark), else by
+        eye.
+        """
         self.unlock(handle)
         slide = self.slide(handle)
+        turns: Fraction | None = None
+        way = exact(at_least_mm)
         if slide.dial is not None and handle is not Handle.CARRIAGE:
-            half = slide.dial.lead_mm * self.shop.habits.whole_turns_back
-            count = -(-exact(at_least_mm) // half)
-            way = count * half
-            self.act(
-                a.Retract,
-                handle=handle,
-                motion=motion,
-                distance_mm=float(way),
-                turns=count * self.shop.habits.whole_turns_back,
-            )
-        else:
-            way = exact(at_least_mm)
-            self.act(a.Retract, handle=handle, motion=motion, distance_mm=float(way))
+            part = self.shop.habits.whole_turns_back
+            if (slide.dial.marks * part) % slide.dial.step:
+                part = Fraction(1)
+            turns = -(-way // (slide.dial.lead_mm * part)) * part
+            way = turns * slide.dial.lead_mm
+        self.act(a.Retract, handle=handle, motion=motion, distance_mm=float(way), turns=turns)
         self.shift(handle, motion, way)
 
     # measuring -------------------------------------------------------------------------------------------------

@@ -125,7 +125,7 @@ def collar_text(act: SetCollar, scene: Scene) -> ActText:
 def collar_rule(act: SetCollar, scene: Scene) -> tuple[Line, ...]:
     """Rule from a reading to marks, with figures in the unit in which the shop's instruments read."""
     dial = dial_of(scene.shop, act.handle)
-    unit, divisor, places = ("in", MM_PER_INCH, 4) if scene.shop.units is Units.INCH else ("mm", Fraction(1), 3)
+    unit, divisor, places = ("inches", MM_PER_INCH, 4) if scene.shop.units is Units.INCH else ("mm", Fraction(1), 3)
     zero = rounded(Fraction(act.zero_dia_mm) / divisor, places=places)
     worth = trimmed(Fraction(abs(act.dia_per_mark_mm)) / divisor, places=places + 2)
     position = act.turns * dial.marks + act.marks

@@ -5,4 +5,13 @@ from __future__ import annotations
 from handwheel.planner.kinds import bore, drill, edge, face, groove, part, turn
 from handwheel.planner.way import Kind
 
-KINDS: tuple[Kind, ...] = (face.KIND, face.BACK_KIND, drill.KIND, turn.KIND, bore.KIND, edge.KIND, groove.KIND, part.KIND)
+KINDS: tuple[Kind, ...] = (
+    face.KIND,
+    face.BACK_KIND,
+    drill.KIND,
+    turn.KIND,
+    bore.KIND,
+    edge.KIND,
+    groove.KIND,
+    part.KIND,
+)

@@ -14,10 +14,10 @@ from handwheel.physics.force import Process
 from handwheel.planner.dialing import steps_at_most
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
+    BAR_MARGIN_MM,
     DiameterSetting,
     along_drive,
     bar_stiffness_n_um,
-    cut_steps,
     diameter_passes,
     diameter_settings,
     gauge_trouble,
@@ -91,22 +91,34 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         return
     drive = along_drive(job, setting.swing)
     if drive is None:
-        yield NoWay(step=step.id, tried="feeding along", why="nothing can feed along the bed while the top slide is swung",
-                    remedy="give the travel of one turn of the carriage's handwheel in the shop file")
+        yield NoWay(
+            step=step.id,
+            tried="feeding along",
+            why="nothing can feed along the bed while the top slide is swung",
+            remedy="give the travel of one turn of the carriage's handwheel in the shop file",
+        )
         return
     scale = setting.scale
     steps, before, after = _counts(job, setting, finish=finish)
     if steps < 1:
-        yield NoWay(step=step.id, tried="boring", why=f"after a drill of Ø {2 * job.hole_radius_mm:.1f} mm there is nothing left to bore",
-                    remedy="end with a smaller drill")
+        yield NoWay(
+            step=step.id,
+            tried="boring",
+            why=f"after a drill of Ø {2 * job.hole_radius_mm:.1f} mm there is nothing left to bore",
+            remedy="end with a smaller drill",
+        )
         return
     lossy = scale.handle is not (job.cross.handle if job.cross else None)
     for tool in job.shop.tools:
         if tool.kind is not ToolKind.BORING:
             continue
         if tool.reach_mm < CLEAR_MM - job.bore_end_mm:
-            yield NoWay(step=step.id, tried=tool.name, why=f"it reaches {tool.reach_mm:g} mm and the bore with its overrun is {-job.bore_end_mm:.1f} mm deep",
-                        remedy=f"a boring bar that reaches {CLEAR_MM - job.bore_end_mm:.0f} mm")
+            yield NoWay(
+                step=step.id,
+                tried=tool.name,
+                why=f"it reaches {tool.reach_mm:g} mm and the bore with its overrun is {-job.bore_end_mm:.1f} mm deep",
+                remedy=f"a boring bar that reaches {CLEAR_MM - job.bore_end_mm:.0f} mm",
+            )
             continue
         case = CutCase(
             name=f"{'finishing' if finish else 'roughing'} the bore",
@@ -144,6 +156,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             zeros_needed=Zero.ACROSS if lossy and job.carriage is None else Zero.ALONG | Zero.ACROSS,
             schedule=found,
             across=scale,
+            reach_mm=CLEAR_MM - job.bore_end_mm + BAR_MARGIN_MM,
             cut_ms=found.total_ms,
             extra_ms=round(1000 * ((2 if finish else 1) * job.shop.habits.measure_s + job.shop.habits.collar_s)),
         )
@@ -152,7 +165,13 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
 def _write(w: Writer, way: Way) -> None:
     w.prepare(way)
     diameter_passes(
-        w, way, w.job.bore_size, surface=BORE, inside=True, end_mm=w.job.bore_end_mm, finish=way.step.stage is Stage.FINISH
+        w,
+        way,
+        w.job.bore_size,
+        surface=BORE,
+        inside=True,
+        end_mm=w.job.bore_end_mm,
+        finish=way.step.stage is Stage.FINISH,
     )
 
 

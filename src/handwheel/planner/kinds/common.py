@@ -12,7 +12,7 @@ from handwheel.domain.plan import Step
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.domain.size import Size
 from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
-from handwheel.planner.dialing import Scale, top_scale
+from handwheel.planner.dialing import Scale, steps_at_least, top_scale
 from handwheel.planner.job import Job
 from handwheel.planner.passes import CutCase, FeedDrive, NoSchedule, Schedule, schedule
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing, Way, Zero
@@ -22,6 +22,11 @@ FINE_ANGLE_DEG = 5.739
 """Top-slide angle that gives 10 : 1, asin(1/10) (practice case PC-07)."""
 TOUCH_BEHIND_MM = 3.0
 """How far behind the face a diameter is touched, by eye."""
+FINE_GAP_MM = 0.1
+"""Gap from which a swung top slide touches a surface."""
+TOUCH_CLEAR_MM = 0.5
+"""How far off a diameter the tool waits before it is touched."""
+BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
 TOUCH_INSIDE_MM = 1.0
 """How far inside the rim a face is touched."""
 STOP_BAND_MM = 0.2
@@ -175,7 +180,7 @@ def face_name(holding: Holding) -> str:
 
 def contact_words(tool: Tool, *, along: bool) -> str:
     """Which part of a tool touches a face (``along``) or a diameter."""
-    blade = tool.kind in (ToolKind.PARTING, ToolKind.GROOVING)
+    blade = tool.kind in BLADES
     if blade and along:
         return f"left corner of the blade (it is {tool.width_mm:g} mm wide)"
     if blade:
@@ -183,65 +188,79 @@ def contact_words(tool: Tool, *, along: bool) -> str:
     return "tip of the tool" if not along else "left side of the tip"
 
 
-def ensure_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, inside: bool, drive: Handle, across: Handle) -> None:
-    """Set whatever zero is missing: first the diameter, then the face."""
-    tool, holding = way.tool, way.holding
+def ensure_zeros(
+    w: Writer, way: Way, *, surface: str, dia_mm: float, inside: bool, drive: Handle, across: Handle
+) -> None:
+    """Set whatever zero is missing: first the face, from in front of it, then the diameter."""
+    tool = way.tool
     if tool is None:
         msg = f"way {way.id}: has no tool"
         raise ValueError(msg)
     radius = dia_mm / 2.0
-    face = face_name(holding)
-    if Zero.ACROSS not in w.live:
-        z = w.face_mm - TOUCH_BEHIND_MM - (tool.width_mm if tool.kind in (ToolKind.PARTING, ToolKind.GROOVING) else 0.0)
-        clear = -0.5 if inside else 1.0
-        place = "inside the hole" if inside else "over the outside"
-        if Zero.ALONG in w.live:
-            back_to(w, drive, z, radius=radius, inside=inside)
-        else:
-            w.approach(z, radius + clear, f"{place}, about {TOUCH_BEHIND_MM:g} mm behind the face")
-        w.lock(Handle.CARRIAGE)
-        motion = w.outward(across) if inside else w.outward(across).other
-        w.touch(across, motion, surface, contact_words(tool, along=False), x_mm=radius)
-        w.zero(across, surface, dia_mm)
-        w.live |= Zero.ACROSS
-        w.retract(across, motion.other, 0.5)
+    sign = 1.0 if inside else -1.0
+    behind = w.face_mm - TOUCH_BEHIND_MM - (tool.width_mm if tool.kind in BLADES else 0.0)
+    where = "inside the hole" if inside else "over the outside"
+    if Zero.ALONG in way.zeros_needed and Zero.ALONG not in w.live:
+        rim = "just outside the hole" if inside else "just inside the rim"
+        w.approach(w.face_mm + CLEAR_MM, radius + sign * TOUCH_INSIDE_MM, f"in front of the face, {rim}")
+        if drive is not Handle.CARRIAGE:
+            w.lock(Handle.CARRIAGE)
+        face = face_name(way.holding)
+        w.touch(drive, Motion.LEFT, face, contact_words(tool, along=True), z_mm=w.face_mm)
+        w.zero_along(face, w.face_mm)
         home(w, drive)
-    if Zero.ALONG in w.live or Zero.ALONG not in way.zeros_needed:
+    if Zero.ACROSS in w.live:
         return
-    target = radius + TOUCH_INSIDE_MM if inside else radius - TOUCH_INSIDE_MM
-    scale = w.scale(across)
-    step = scale.step_mm if scale else Fraction(1, 100)
-    ratio = scale.across if scale else 1.0
-    way_mm = round((target - w.x_mm) / (float(step) * ratio * (1 if inside else -1))) * step
-    motion = w.outward(across) if inside else w.outward(across).other
-    sign = 1 if motion in (Motion.IN, Motion.LEFT) else -1
-    w.move_to(across, w.place(across) + sign * way_mm, motion)
-    if drive is Handle.CARRIAGE:
-        w.unlock(Handle.CARRIAGE)
-    w.touch(drive, Motion.LEFT, face, contact_words(tool, along=True), z_mm=w.face_mm)
-    w.zero_along(face, w.face_mm)
-    w.retract(drive, Motion.RIGHT, CLEAR_MM)
-    w.retract(across, motion.other, TOUCH_INSIDE_MM + 0.5)
+    if Zero.ALONG in w.live:
+        over = radius - sign * TOUCH_CLEAR_MM
+        if sign * (over - w.x_mm) < 0:
+            w.retract(Handle.CROSS, Motion.IN if inside else Motion.OUT, abs(over - w.x_mm))
+        to_z(w, drive, behind)
+    else:
+        w.approach(behind, radius - sign * TOUCH_CLEAR_MM, f"{where}, about {TOUCH_BEHIND_MM:g} mm behind the face")
+    w.lock(Handle.CARRIAGE)
+    if across is not Handle.CROSS:
+        _near_by_cross(w, surface, dia_mm=dia_mm, inside=inside, tool=tool)
+    motion = deeper(w, across, inside=inside)
+    w.touch(across, motion, surface, contact_words(tool, along=False), x_mm=radius)
+    w.zero(across, surface, dia_mm)
+    w.live |= Zero.ACROSS
+    w.retract(across, motion.other, TOUCH_CLEAR_MM)
+    home(w, drive)
 
 
-def back_to(w: Writer, drive: Handle, z_mm: float, *, radius: float, inside: bool) -> None:
-    """From in front of the face to over a diameter (or into a hole), lengths being live, without touching anything."""
-    gap = (radius - 0.5 - w.x_mm) if inside else (w.x_mm - radius - 1.0)
-    if inside and gap < 0:
-        w.retract(Handle.CROSS, Motion.IN, -gap)
-    if not inside and gap < 0:
-        w.retract(Handle.CROSS, Motion.OUT, -gap)
-    to_z(w, drive, z_mm)
+def _near_by_cross(w: Writer, surface: str, *, dia_mm: float, inside: bool, tool: Tool) -> None:
+    """Bring the tool a few marks from a surface by the cross-slide and lock it there: a swung slide hardly goes across."""
+    scale = w.scale(Handle.CROSS)
+    if scale is None:
+        return
+    motion = deeper(w, Handle.CROSS, inside=inside)
+    w.touch(Handle.CROSS, motion, surface, contact_words(tool, along=False), x_mm=dia_mm / 2.0)
+    w.zero(Handle.CROSS, surface, dia_mm)
+    gap = steps_at_least(FINE_GAP_MM, scale.radius_per_step_mm) * scale.step_mm
+    w.move_to(Handle.CROSS, gap if motion is Motion.OUT else -gap, motion)
+    w.lock(Handle.CROSS)
 
 
-def to_z(w: Writer, handle: Handle, z_mm: float) -> None:
-    """Wind to the step nearest a z, lengths being live, coming in from the right."""
+def deeper(w: Writer, across: Handle, *, inside: bool) -> Motion:
+    """Motion of a handle that takes the tool further into the metal."""
+    out = w.outward(across)
+    return out if inside else out.other
+
+
+def near_place(w: Writer, handle: Handle, z_mm: float) -> Fraction:
+    """Place of a handle, in whole steps from its zero, at which the tool stands nearest a z."""
     scale = w.scale(handle)
     if scale is None:
         msg = f"{handle.value}: nothing tells where it is"
         raise ValueError(msg)
-    way = round((w.z_mm - z_mm) / scale.length_per_step_mm) * scale.step_mm
-    w.move_to(handle, w.place(handle) + way, Motion.LEFT)
+    exact_place = float(w.place(handle)) + (w.z_mm - z_mm) / scale.along
+    return round(exact_place / float(scale.step_mm)) * scale.step_mm
+
+
+def to_z(w: Writer, handle: Handle, z_mm: float) -> None:
+    """Wind to the step nearest a z, lengths being live, coming in from the right."""
+    w.move_to(handle, near_place(w, handle, z_mm), Motion.LEFT)
 
 
 def home(w: Writer, drive: Handle) -> None:
@@ -253,14 +272,22 @@ def home(w: Writer, drive: Handle) -> None:
 
 def end_place(w: Writer, drive: Handle, z_mm: float) -> Fraction | None:
     """Place of the drive's scale at a z, to the nearest step; ``None`` if nothing tells lengths there."""
-    scale = w.scale(drive)
-    if scale is None or Zero.ALONG not in w.live:
+    if w.scale(drive) is None or Zero.ALONG not in w.live:
         return None
-    return w.place(drive) + round((w.z_mm - z_mm) / scale.length_per_step_mm) * scale.step_mm
+    return near_place(w, drive, z_mm)
 
 
 def one_pass(
-    w: Writer, way: Way, *, surface: str, across: Handle, steps: int, end_mm: float, drive: Handle, inside: bool, draw: bool
+    w: Writer,
+    way: Way,
+    *,
+    surface: str,
+    across: Handle,
+    steps: int,
+    end_mm: float,
+    drive: Handle,
+    inside: bool,
+    draw: bool,
 ) -> None:
     """One pass along the bed: set the depth, feed to the end, clear the work, back to the right.
 
@@ -271,7 +298,7 @@ def one_pass(
     if scale is None or way.schedule is None:
         msg = f"way {way.id}: has neither scale nor schedule"
         raise ValueError(msg)
-    motion = w.outward(across) if inside else w.outward(across).other
+    motion = deeper(w, across, inside=inside)
     sign = 1 if motion in (Motion.IN, Motion.LEFT) else -1
     w.move_to(across, w.depth_place + sign * steps * scale.step_mm, motion)
     w.depth_place = w.place(across)
@@ -304,7 +331,9 @@ def set_dia(w: Writer, dia_mm: float, *, inside: bool) -> None:
         w.outside_dia_mm = dia_mm
 
 
-def diameter_passes(w: Writer, way: Way, size: Size, *, surface: str, inside: bool, end_mm: float, finish: bool) -> None:
+def diameter_passes(
+    w: Writer, way: Way, size: Size, *, surface: str, inside: bool, end_mm: float, finish: bool
+) -> None:
     """Passes of turning or boring: zeros, first pass, measure and set the collar, further passes; last cuts alike."""
     found, scale = way.schedule, way.across
     if found is None or scale is None or way.tool is None:
@@ -316,11 +345,15 @@ def diameter_passes(w: Writer, way: Way, size: Size, *, surface: str, inside: bo
         msg = f"way {way.id}: nothing feeds along"
         raise ValueError(msg)
     use = GaugeUse.BORE if inside else GaugeUse.OUTSIDE
-    w.run_at(found, cut_dia_mm=max(measured_dia(w, inside=inside), 2.0 * w.job.bore_radius_mm if inside else 0.0), handle=drive.handle)
+    w.run_at(
+        found,
+        cut_dia_mm=max(measured_dia(w, inside=inside), 2.0 * w.job.bore_radius_mm if inside else 0.0),
+        handle=drive.handle,
+    )
     ensure_zeros(
         w, way, surface=surface, dia_mm=measured_dia(w, inside=inside), inside=inside, drive=drive.handle, across=across
     )
-    motion = w.outward(across) if inside else w.outward(across).other
+    motion = deeper(w, across, inside=inside)
     sign = 1 if motion in (Motion.IN, Motion.LEFT) else -1
     # the place at which the tip just meets the present diameter
     gap = measured_dia(w, inside=inside) / 2.0 - w.x_mm
@@ -331,7 +364,15 @@ def diameter_passes(w: Writer, way: Way, size: Size, *, surface: str, inside: bo
     for i, steps in enumerate(found.depth_steps):
         read = i == 0 or (finish and i < last)
         one_pass(
-            w, way, surface=surface, across=across, steps=steps, end_mm=end_mm, drive=drive.handle, inside=inside, draw=read
+            w,
+            way,
+            surface=surface,
+            across=across,
+            steps=steps,
+            end_mm=end_mm,
+            drive=drive.handle,
+            inside=inside,
+            draw=read,
         )
         now = measured_dia(w, inside=inside) + (2.0 if inside else -2.0) * steps * scale.radius_per_step_mm
         set_dia(w, now, inside=inside)
@@ -348,7 +389,7 @@ def diameter_passes(w: Writer, way: Way, size: Size, *, surface: str, inside: bo
                 mark_worth_mm=scale.dia_per_step_mm,
                 final=limits if final else None,
             )
-        if read and i < last or (read and not finish):
+        if (read and i < last) or (read and not finish):
             w.set_collar(across, surface, measured_dia_mm=now, target_dia_mm=target)
             w.depth_place = w.place(across)
 

@@ -71,7 +71,11 @@ def drill_cut(
         speeds = cutting_speed(material, edge=EdgeMaterial.HSS, cut=CutKind.DRILL)
     except DataTableError as error:
         return str(error)
-    usable = [s for s in shop.lathe.speeds if s.rpm <= max_rpm and cutting_speed_m_min(s.rpm, cut_dia_mm=dia) <= speeds.high_m_min]
+    usable = [
+        s
+        for s in shop.lathe.speeds
+        if s.rpm <= max_rpm and cutting_speed_m_min(s.rpm, cut_dia_mm=dia) <= speeds.high_m_min
+    ]
     if not usable:
         return f"the slowest speed is too fast for a drill of Ø {dia:g} mm in {material.name}"
     low, high = feed_band(drill, material)
@@ -98,9 +102,7 @@ def drill_cut(
     return why
 
 
-def torque_band_nm(
-    drill: Drill, feed_mm_rev: float, *, hole_dia_mm: float, material: Material
-) -> tuple[float, float]:
+def torque_band_nm(drill: Drill, feed_mm_rev: float, *, hole_dia_mm: float, material: Material) -> tuple[float, float]:
     """Least and greatest torque over the sources, for a drill with normal wear. [N·m]"""
     kd = material.find("kd_drilling")
     return drill_torque_band_nm(
@@ -120,9 +122,7 @@ def _work_constant(dia_mm: float, feed_mm_rev: float, torque: float) -> float:
 
 def thrust_n(dia_mm: float, *, feed_mm_rev: float, hole_dia_mm: float, work_constant: float) -> float:
     """Thrust of a drill; its chisel edge counts only while it has to cut. [N]"""
-    return shaw_oxford_thrust_n(
-        dia_mm, feed_mm_rev=feed_mm_rev, work_constant=work_constant, hole_dia_mm=hole_dia_mm
-    )
+    return shaw_oxford_thrust_n(dia_mm, feed_mm_rev=feed_mm_rev, work_constant=work_constant, hole_dia_mm=hole_dia_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,12 +160,20 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
             if hole >= float(drill.dia_mm):
                 continue
             if hole and grabs and not drill.dubbed:
-                refused.append(NoWay(step="drill", tried=name, why=f"sharp lips grab when they open a hole in {material.name}",
-                                     remedy="dub the lips of a drill of that size and enter it in the shop file"))
+                refused.append(
+                    NoWay(
+                        step="drill",
+                        tried=name,
+                        why=f"sharp lips grab when they open a hole in {material.name}",
+                        remedy="dub the lips of a drill of that size and enter it in the shop file",
+                    )
+                )
                 continue
             cut = drill_cut(drill, hole_dia_mm=hole, depth_mm=depth_mm, material=material, shop=shop, max_rpm=max_rpm)
             if isinstance(cut, str):
-                refused.append(NoWay(step="drill", tried=name, why=cut, remedy="a smaller drill first, or a split point"))
+                refused.append(
+                    NoWay(step="drill", tried=name, why=cut, remedy="a smaller drill first, or a split point")
+                )
                 continue
             total = cost + change + cut.seconds
             if drill.id not in best or total < best[drill.id][0]:
@@ -234,7 +242,9 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     drill = job.drills[index]
     hole = _hole_before(job, index)
     depth = _depth_mm(job, drill)
-    cut = drill_cut(drill, hole_dia_mm=hole, depth_mm=depth, material=job.material, shop=job.shop, max_rpm=holding.max_rpm)
+    cut = drill_cut(
+        drill, hole_dia_mm=hole, depth_mm=depth, material=job.material, shop=job.shop, max_rpm=holding.max_rpm
+    )
     if isinstance(cut, str):
         yield NoWay(step=step.id, tried=f"{drill.kind.value} Ø {float(drill.dia_mm):g}", why=cut)
         return

@@ -1,4 +1,4 @@
-"""Edges: bevels by the side of an edge tool or by sweeping the top slide, in front, or behind through the allowance."""
+"""Edges: bevels by the side of an edge tool or by sweeping the top slide."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.shop import PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.force import Process
-from handwheel.planner.dialing import Scale, steps_at_least
-from handwheel.planner.job import POINT_GAP_MM, Job, length_scale
+from handwheel.planner.dialing import Scale
+from handwheel.planner.job import POINT_GAP_MM, Job
 from handwheel.planner.kinds.common import (
     across_drive,
     ensure_zeros,
@@ -143,7 +143,9 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             yield _sweep_way(job, step, holding, tool, shape, after=after)
 
 
-def _case(job: Job, holding: Holding, tool: Tool, shape: Bevel, drive: FeedDrive, *, way_mm: float, step_mm: float) -> CutCase:
+def _case(
+    job: Job, holding: Holding, tool: Tool, shape: Bevel, drive: FeedDrive, *, way_mm: float, step_mm: float
+) -> CutCase:
     outer = shape.corner.radius_mm + (shape.across_mm if shape.inside else 0.0)
     return CutCase(
         name="cutting an edge",
@@ -168,20 +170,35 @@ def plunge_point(shape: Bevel, *, far: bool) -> Point:
     return Point(shape.corner.z_mm + up, shape.corner.radius_mm + sign * abs(up))
 
 
-def _plunge_way(job: Job, step: Step, holding: Holding, tool: Tool, shape: Bevel, *, far: bool, after: tuple[str, ...]) -> Way | NoWay:
+def _plunge_way(
+    job: Job, step: Step, holding: Holding, tool: Tool, shape: Bevel, *, far: bool, after: tuple[str, ...]
+) -> Way | NoWay:
     scale = job.cross
     if abs(shape.along_mm - shape.across_mm) > 1e-6:
-        return NoWay(step=step.id, tried=tool.name, why=f"the edge is {shape.angle_deg:.0f}° and the tool's sides are 45°", remedy="sweep the top slide")
+        return NoWay(
+            step=step.id,
+            tried=tool.name,
+            why=f"the edge is {shape.angle_deg:.0f}° and the tool's sides are 45°",
+            remedy="sweep the top slide",
+        )
     if scale is None:
         return NoWay(step=step.id, tried=tool.name, why="the cross-slide has neither dial nor readout")
-    found = planned(job, step, _case(job, holding, tool, shape, across_drive(job), way_mm=shape.across_mm, step_mm=scale.radius_per_step_mm))
+    found = planned(
+        job,
+        step,
+        _case(job, holding, tool, shape, across_drive(job), way_mm=shape.across_mm, step_mm=scale.radius_per_step_mm),
+    )
     if isinstance(found, NoWay):
         return found
     sign = 1.0 if shape.inside else -1.0
     kiss = plunge_point(shape, far=far)
     end = Point(kiss.z_mm, kiss.radius_mm + sign * shape.across_mm)
     clear = shape.corner.radius_mm - sign * CLEAR_MM
-    path = (Point(CLEAR_MM + tool.width_mm, clear), Point(kiss.z_mm, clear), end) if shape.inside else (Point(kiss.z_mm, clear), end)
+    path = (
+        (Point(CLEAR_MM + tool.width_mm, clear), Point(kiss.z_mm, clear), end)
+        if shape.inside
+        else (Point(kiss.z_mm, clear), end)
+    )
     inner_far = far and shape.inside
     return Way(
         id=f"{step.id}/{holding.id}/{tool.id}",
@@ -211,16 +228,33 @@ def _swing_for(job: Job, shape: Bevel) -> Swing | NoWay | None:
     return Swing(angle, Motion.IN if shape.inside else Motion.OUT)
 
 
-def _sweep_way(job: Job, step: Step, holding: Holding, tool: Tool, shape: Bevel, *, after: tuple[str, ...]) -> Way | NoWay:
+def _sweep_way(
+    job: Job, step: Step, holding: Holding, tool: Tool, shape: Bevel, *, after: tuple[str, ...]
+) -> Way | NoWay:
     swing = _swing_for(job, shape)
     if swing is None or isinstance(swing, NoWay):
-        return NoWay(step=step.id, tried=f"{tool.name}, top slide swung", why=f"the top slide cannot be set to {shape.angle_deg:.1f}°", remedy="use an edge tool ground to that angle")
+        return NoWay(
+            step=step.id,
+            tried=f"{tool.name}, top slide swung",
+            why=f"the top slide cannot be set to {shape.angle_deg:.1f}°",
+            remedy="use an edge tool ground to that angle",
+        )
     if job.cross is None:
         return NoWay(step=step.id, tried=tool.name, why="the cross-slide has neither dial nor readout")
     drive = FeedDrive(slide=job.shop.lathe.top)
     length = hypot(shape.along_mm, shape.across_mm)
     found = planned(
-        job, step, _case(job, holding, tool, shape, drive, way_mm=CLEAR_MM + length + past_mm(shape), step_mm=job.cross.radius_per_step_mm)
+        job,
+        step,
+        _case(
+            job,
+            holding,
+            tool,
+            shape,
+            drive,
+            way_mm=CLEAR_MM + length + past_mm(shape),
+            step_mm=job.cross.radius_per_step_mm,
+        ),
     )
     if isinstance(found, NoWay):
         return found
@@ -282,7 +316,10 @@ def _write(w: Writer, way: Way) -> None:
     w.prepare(way)
     dia = w.bore_dia_mm if shape.inside else w.outside_dia_mm
     actual = Bevel(
-        corner=Point(shape.corner.z_mm, dia / 2.0), along_mm=shape.along_mm, across_mm=shape.across_mm, inside=shape.inside
+        corner=Point(shape.corner.z_mm, dia / 2.0),
+        along_mm=shape.along_mm,
+        across_mm=shape.across_mm,
+        inside=shape.inside,
     )
     if far and shape.inside:
         _write_blind_plunge(w, way, actual)
@@ -306,13 +343,17 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
         raise ValueError(msg)
     corner = w.groove_wall_mm if far else shape.corner.z_mm
     deeper = shape.corner.z_mm - corner  # the groove's wall may stand a part of a step further back
-    kiss = plunge_point(Bevel(corner=Point(corner, shape.corner.radius_mm), along_mm=1.0, across_mm=1.0, inside=shape.inside), far=far)
+    kiss = plunge_point(
+        Bevel(corner=Point(corner, shape.corner.radius_mm), along_mm=1.0, across_mm=1.0, inside=shape.inside), far=far
+    )
     inwards = Motion.OUT if shape.inside else Motion.IN
     sign = 1.0 if shape.inside else -1.0
     w.run_at(found, cut_dia_mm=2.0 * shape.corner.radius_mm, handle=Handle.CROSS)
     where = "over the groove behind the ring" if far else "in front of the corner"
     start_x = kiss.radius_mm - sign * 1.0
-    w.approach(kiss.z_mm, start_x, f"{where}, the point of the tool about {abs(kiss.z_mm - corner):.2g} mm from the corner")
+    w.approach(
+        kiss.z_mm, start_x, f"{where}, the point of the tool about {abs(kiss.z_mm - corner):.2g} mm from the corner"
+    )
     w.lock(Handle.CARRIAGE)
     side = "right-hand side of the V" if far else "left-hand side of the V"
     w.touch(Handle.CROSS, inwards, way.step.id, f"{side} against the corner", x_mm=kiss.radius_mm)
@@ -336,7 +377,7 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
 
 def _write_blind_plunge(w: Writer, way: Way, shape: Bevel) -> None:
     found, scale = way.schedule, _scale(w)
-    along = length_scale(w.shop)
+    along = w.job.length
     if found is None or along is None:
         msg = f"way {way.id}: has no schedule or scale"
         raise ValueError(msg)
@@ -348,7 +389,7 @@ def _write_blind_plunge(w: Writer, way: Way, shape: Bevel) -> None:
     to_z(w, along.handle, kiss.z_mm)
     aim = kiss.radius_mm + shape.across_mm
     # the tool may stand a part of a step off: the bevel's place counts along the slope
-    aim += (kiss.z_mm - w.z_mm)
+    aim += kiss.z_mm - w.z_mm
     steps = round((aim - w.x_mm) / scale.radius_per_step_mm)
     place = w.place(Handle.CROSS) - steps * scale.step_mm
     depth = w.x_mm + steps * scale.radius_per_step_mm - shape.corner.radius_mm
@@ -385,7 +426,15 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
     back = hypot(w.z_mm - kiss.z_mm, 0.0) / cos(radians(float(swing.angle_deg)))
     run = back + hypot(float(depth) / tan(radians(float(swing.angle_deg))), float(depth)) + past_mm(shape)
     square = float(depth) * cos(radians(float(swing.angle_deg)))
-    w.cut(Handle.TOP, Motion.LEFT, surface=way.step.id, depth_mm=square, schedule=found, way_mm=exact(run), note="until the tool runs clear")
+    w.cut(
+        Handle.TOP,
+        Motion.LEFT,
+        surface=way.step.id,
+        depth_mm=square,
+        schedule=found,
+        way_mm=exact(run),
+        note="until the tool runs clear",
+    )
     w.retract(Handle.CROSS, inwards.other, float(depth) + CLEAR_MM)
     if shape.inside:
         w.retract(Handle.TOP, Motion.RIGHT, run)
@@ -406,5 +455,3 @@ def _title(way: Way) -> str:
 
 
 KIND = Kind(name="edge", steps=_steps, ways=_ways, write=_write, title=_title)
-
-__all__ = ["EDGES", "KIND", "Bevel", "far_legs_mm", "legs_mm", "steps_at_least"]

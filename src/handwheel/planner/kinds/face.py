@@ -13,7 +13,7 @@ from handwheel.domain.part import BACK_FACE, FRONT_FACE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.shop import ToolKind
 from handwheel.physics.force import Process
-from handwheel.planner.job import Job, length_scale, rect
+from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
     TOUCH_INSIDE_MM,
     across_drive,
@@ -37,7 +37,9 @@ def _steps(job: Job) -> Iterable[Step]:
         kind="face",
         surface=FRONT_FACE,
         stage=Stage.WHOLE,
-        zones=(Zone(id="front-stock", surface=FRONT_FACE, region=rect(0.0, job.face_stock_mm, 0.0, job.bar_radius_mm)),),
+        zones=(
+            Zone(id="front-stock", surface=FRONT_FACE, region=rect(0.0, job.face_stock_mm, 0.0, job.bar_radius_mm)),
+        ),
     )
 
 
@@ -53,10 +55,17 @@ def _back_steps(job: Job) -> Iterable[Step]:
     )
 
 
-def _cut_ways(job: Job, step: Step, holding: Holding, *, stock_mm: float, rim_mm: float, to_mm: float) -> Iterable[Way | NoWay]:
-    scale = length_scale(job.shop)
+def _cut_ways(
+    job: Job, step: Step, holding: Holding, *, stock_mm: float, rim_mm: float, to_mm: float
+) -> Iterable[Way | NoWay]:
+    scale = job.length
     if scale is None:
-        yield NoWay(step=step.id, tried="facing", why="nothing tells how far the tool goes along the bed", remedy="fit an indicator or rule to the carriage and add it to the shop file")
+        yield NoWay(
+            step=step.id,
+            tried="facing",
+            why="nothing tells how far the tool goes along the bed",
+            remedy="fit an indicator or rule to the carriage and add it to the shop file",
+        )
         return
     for tool in job.shop.tools:
         if tool.kind is not ToolKind.TURNING:

@@ -12,7 +12,7 @@ from handwheel.domain.part import BACK_INNER_EDGE, BACK_OUTER_EDGE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.physics.force import Process
 from handwheel.planner.dialing import steps_at_least
-from handwheel.planner.job import POINT_GAP_MM, Job, length_scale, rect
+from handwheel.planner.job import POINT_GAP_MM, Job, rect
 from handwheel.planner.kinds.common import across_drive, ensure_zeros, home, planned, work_stiffness_n_um
 from handwheel.planner.kinds.edge import GROOVE, PART_OFF, far_legs_mm
 from handwheel.planner.passes import CutCase
@@ -78,7 +78,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             remedy="cut the back outer edge after turning the ring round",
         )
         return
-    scale, depth_scale = length_scale(job.shop), job.cross
+    scale, depth_scale = job.length, job.cross
     if scale is None or depth_scale is None:
         yield NoWay(step=step.id, tried=tool.name, why="nothing tells where the blade stands")
         return
@@ -114,13 +114,14 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         zeros_needed=Zero.ALONG | Zero.ACROSS,
         schedule=found,
         across=depth_scale,
+        reach_mm=depth + 2.0,
         cut_ms=found.total_ms,
     )
 
 
 def plunge(w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface: str, note: str = "") -> None:
     """Blade over a place, then in to a radius by the cross-slide."""
-    along, across, found = length_scale(w.shop), way.across, way.schedule
+    along, across, found = w.job.length, way.across, way.schedule
     if along is None or across is None or found is None:
         msg = f"way {way.id}: has no scale or schedule"
         raise ValueError(msg)
@@ -131,8 +132,8 @@ def plunge(w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface:
     if w.x_mm < w.outside_dia_mm / 2.0 + 0.5:
         w.retract(Handle.CROSS, Motion.OUT, w.outside_dia_mm / 2.0 + 0.5 - w.x_mm)
     # rounded away from the ring, so that no metal is missing at its back
-    way_mm = steps_at_least(w.z_mm - z_mm, along.length_per_step_mm) * along.step_mm
-    w.move_to(along.handle, w.place(along.handle) + way_mm, Motion.LEFT)
+    far = float(w.place(along.handle)) + (w.z_mm - z_mm) / along.along
+    w.move_to(along.handle, steps_at_least(far, float(along.step_mm)) * along.step_mm, Motion.LEFT)
     steps = steps_at_least(w.x_mm - depth_radius_mm, across.radius_per_step_mm)
     w.start()
     w.cut(
@@ -161,7 +162,7 @@ def _write(w: Writer, way: Way) -> None:
     )
     w.groove_wall_mm = w.z_mm + way.tool.width_mm
     w.retract(Handle.CROSS, Motion.OUT, groove_depth_mm(w.job) + 1.0)
-    along = length_scale(w.shop)
+    along = w.job.length
     if along is not None:
         home(w, along.handle)
 

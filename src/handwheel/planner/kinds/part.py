@@ -11,10 +11,9 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
-from handwheel.domain.shop import ToolKind
 from handwheel.geometry.tool_shapes import blade_slant_mm
 from handwheel.physics.force import Process
-from handwheel.planner.job import Job, length_scale, rect
+from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
 from handwheel.planner.kinds.edge import GROOVE, PART_OFF
 from handwheel.planner.kinds.groove import groove_depth_mm, plunge
@@ -46,7 +45,7 @@ def _steps(job: Job) -> Iterable[Step]:
 def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     if holding.side is not Side.FRONT:
         return
-    tool, scale, across = job.blade, length_scale(job.shop), job.cross
+    tool, scale, across = job.blade, job.length, job.cross
     end = _end_radius_mm(job)
     need = job.outside_radius_mm - end + REACH_MARGIN_MM
     if tool.reach_mm < need:
@@ -78,7 +77,11 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     if isinstance(found, NoWay):
         yield found
         return
-    saved = round(1000 * pass_time_s(case, feed=found.feed, speed=found.speed) * groove_depth_mm(job) / case.way_mm) if job.groover and job.part.surface("back-outer-edge") else 0
+    saved = (
+        round(1000 * pass_time_s(case, feed=found.feed, speed=found.speed) * groove_depth_mm(job) / case.way_mm)
+        if job.groover and job.part.surface("back-outer-edge")
+        else 0
+    )
     z = job.kerf_end_mm
     yield Way(
         id=f"{step.id}/{holding.id}/{tool.id}",
@@ -91,6 +94,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         zeros_needed=Zero.ALONG | Zero.ACROSS,
         schedule=found,
         across=across,
+        reach_mm=need,
         cut_ms=found.total_ms,
         shorter=((GROOVE, saved),) if saved else (),
     )
@@ -110,7 +114,9 @@ def _write(w: Writer, way: Way) -> None:
         f"Clamp a smooth rod in the tailstock chuck, thinner than Ø {w.bore_dia_mm - 2.0:.0f} mm, and run it into the bore "
         "without touching: the ring will hang on it.",
     )
-    w.caution("Parting: stand aside of the blade, feed firmly and evenly, never reach for the ring while the spindle turns.")
+    w.caution(
+        "Parting: stand aside of the blade, feed firmly and evenly, never reach for the ring while the spindle turns."
+    )
     plunge(
         w,
         way,
@@ -126,5 +132,3 @@ def _write(w: Writer, way: Way) -> None:
 
 
 KIND = Kind(name="part", steps=_steps, ways=_ways, write=_write, title=lambda _: "Part off into the bore")
-
-__all__ = ["KIND", "ToolKind"]

@@ -75,14 +75,22 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     scale = setting.scale
     drive = along_drive(job, setting.swing)
     if drive is None:
-        yield NoWay(step=step.id, tried="feeding along", why="nothing can feed along the bed at that angle of the top slide",
-                    remedy="give the travel of one turn of the carriage's handwheel in the shop file")
+        yield NoWay(
+            step=step.id,
+            tried="feeding along",
+            why="nothing can feed along the bed at that angle of the top slide",
+            remedy="give the travel of one turn of the carriage's handwheel in the shop file",
+        )
         return
     cut = cut_steps(job, scale)
     steps = 2 * cut if finish else split_steps(job.bar_radius_mm - job.outside_radius_mm, scale, cut)
     if steps < 1:
-        yield NoWay(step=step.id, tried="roughing the outside", why=f"the bar, Ø {2 * job.bar_radius_mm:.2f} mm, leaves nothing to rough",
-                    remedy="take the next larger bar")
+        yield NoWay(
+            step=step.id,
+            tried="roughing the outside",
+            why=f"the bar, Ø {2 * job.bar_radius_mm:.2f} mm, leaves nothing to rough",
+            remedy="take the next larger bar",
+        )
         return
     final = job.outside_radius_mm if finish else job.outside_radius_mm + job.leave_mm
     large = job.outside_radius_mm + job.leave_mm if finish else job.bar_radius_mm

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from handwheel.domain.contour import Contour, Segment
+from handwheel.domain.contour import JOIN_TOLERANCE_MM, Contour, Segment
 from handwheel.domain.errors import ImpossiblePartError
 from handwheel.domain.size import Size
 
@@ -79,17 +79,18 @@ class Part:
             raise ImpossiblePartError(msg)
         first_outer, first_inner = self.outer.segments[0].start, self.inner.segments[0].start
         last_outer, last_inner = self.outer.segments[-1].end, self.inner.segments[-1].end
-        if abs(first_outer.z_mm) > 1e-9 or abs(first_inner.z_mm) > 1e-9:
+        if abs(first_outer.z_mm) > JOIN_TOLERANCE_MM or abs(first_inner.z_mm) > JOIN_TOLERANCE_MM:
             msg = f"part {self.name!r}: both contours must start on the front face, z = 0"
             raise ImpossiblePartError(msg)
-        if abs(last_outer.z_mm - last_inner.z_mm) > 1e-9 or last_outer.z_mm >= 0:
+        if abs(last_outer.z_mm - last_inner.z_mm) > JOIN_TOLERANCE_MM or last_outer.z_mm >= 0:
             msg = f"part {self.name!r}: both contours must end on one back face, at z below 0"
             raise ImpossiblePartError(msg)
         if first_inner.radius_mm >= first_outer.radius_mm or last_inner.radius_mm >= last_outer.radius_mm:
             msg = (
                 f"part {self.name!r}: the edges meet: nothing is left of a face "
-                f"(front {first_inner.radius_mm:g} to {first_outer.radius_mm:g} mm radius, back {last_inner.radius_mm:g} "
-                f"to {last_outer.radius_mm:g}); make the edges smaller or check that bore and outside are diameters"
+                f"(front {first_inner.radius_mm:g} to {first_outer.radius_mm:g} mm radius, "
+                f"back {last_inner.radius_mm:g} to {last_outer.radius_mm:g}); make the edges smaller or check "
+                "that bore and outside are diameters"
             )
             raise ImpossiblePartError(msg)
 

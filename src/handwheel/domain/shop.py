@@ -424,8 +424,8 @@ class Habits:
 
     Paces are seconds for one turn of a small crank that a hand can keep even; the carriage's wheel is about
     ``carriage_wheel_factor`` times as large, so that the same hand takes so many times longer for a turn. Times are
-    seconds, allowances are thicknesses in mm; ``finish_cut_mm`` is the depth of each of the two equal last cuts, ``quill_push_n`` the
-    thrust that a hand can keep up through the tailstock's wheel [N].
+    seconds, allowances are thicknesses in mm; ``finish_cut_mm`` is the depth of each of the two equal last cuts,
+    ``quill_push_n`` the thrust that a hand can keep up through the tailstock's wheel [N].
     """
 
     hand_pace_fast_s: float = 3.0

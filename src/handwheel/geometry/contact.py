@@ -8,6 +8,8 @@ import numpy.typing as npt
 from handwheel.geometry.region import Region, rings
 
 _EPS = 1e-9
+_BEHIND_MM = 1e-7
+"""A contact this little behind still counts as touching."""
 
 
 def _ray_hits(
@@ -24,7 +26,7 @@ def _ray_hits(
     gap = start[None, :, :] - points[:, None, :]
     t = (gap[:, :, 0] * edge[None, :, 1] - gap[:, :, 1] * edge[None, :, 0]) / cross[None, :]
     u = (gap[:, :, 0] * direction[1] - gap[:, :, 1] * direction[0]) / cross[None, :]
-    hit = (u >= -_EPS) & (u <= 1.0 + _EPS) & (t >= -1e-7)
+    hit = (u >= -_EPS) & (u <= 1.0 + _EPS) & (t >= -_BEHIND_MM)
     return float(t[hit].min()) if hit.any() else float("inf")
 
 

@@ -21,6 +21,8 @@ class Region(Protocol):
         """Whether there is nothing in it."""
 
 
+_POLYGON = 3
+"""Number by which shapely calls a polygon."""
 GRID_MM = 1e-7
 """Grid on which overlays are rounded; removes slivers of floating point, far below any size that matters."""
 
@@ -152,7 +154,7 @@ def rings(region: Region) -> tuple[npt.NDArray[np.float64], ...]:
     """Closed outlines of a region, holes included, each of shape (n, 2) with the first point repeated."""
     found: list[npt.NDArray[np.float64]] = []
     for part in shapely.get_parts(region):
-        if shapely.get_type_id(part) != 3:
+        if shapely.get_type_id(part) != _POLYGON:
             continue
         found.append(np.asarray(shapely.get_coordinates(shapely.get_exterior_ring(part))))
         found.extend(
@@ -164,7 +166,7 @@ def rings(region: Region) -> tuple[npt.NDArray[np.float64], ...]:
 
 def pieces(region: Region) -> tuple[Region, ...]:
     """Separate pieces of a region, lines and points left out."""
-    return tuple(_region(part) for part in shapely.get_parts(region) if shapely.get_type_id(part) == 3)
+    return tuple(_region(part) for part in shapely.get_parts(region) if shapely.get_type_id(part) == _POLYGON)
 
 
 def distance_mm(first: Region, second: Region) -> float:

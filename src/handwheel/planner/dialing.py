@@ -76,7 +76,7 @@ def top_scale(slide: Slide, angle_deg: Fraction) -> Scale | None:
 
 
 def carriage_scale(slide: Slide, *, reach_mm: float) -> Scale | None:
-    """Finest thing that tells where the carriage is over a reach: dial, readout, indicator, rule; ``None`` if nothing does.
+    """Finest thing that tells where the carriage is over a reach, or ``None``: dial, readout, indicator, rule.
 
     An aid whose range is shorter than ``reach_mm`` does not count. [mm]
     """

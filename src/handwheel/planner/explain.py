@@ -39,7 +39,8 @@ def _allowances(job: Job) -> Iterable[Reason]:
         where="inspect",
         quantity="depth of the two last cuts",
         value=f"{job.finish_cut_mm:.3f} mm each",
-        relation="the shop's habit, but at least 1.25 times the least cut of the metal; two equal cuts, the first measured",
+        relation="the shop's habit, but at least 1.25 times the least cut of the metal; two equal cuts, the "
+        "first measured",
         inputs=(f"least cut {job.material.range('min_depth').words}",),
         source_key=job.material.range("min_depth").source_key,
         standing=job.material.range("min_depth").standing.value,
@@ -83,7 +84,8 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
     yield Reason(
         where=way.step.id,
         quantity="depth and feed",
-        value=f"{len(found.depth_steps)} pass(es), feed {found.feed.low_mm_rev:.3g} to {found.feed.high_mm_rev:.3g} mm/rev",
+        value=f"{len(found.depth_steps)} pass(es), feed {found.feed.low_mm_rev:.3g} to "
+        f"{found.feed.high_mm_rev:.3g} mm/rev",
         relation="least time over all speeds, feeds and numbers of passes that keep every limit",
         inputs=(
             f"force {found.force.low_n:.0f} to {found.force.high_n:.0f} N",
@@ -144,7 +146,8 @@ def _metal_findings(job: Job) -> Iterable[Finding]:
             code="force-from-group",
             severity=Severity.NOTE,
             where=metal.name,
-            problem="no force data of its own in the tables: the range of its group is used, the upper end for every limit",
+            problem="no force data of its own in the tables: the range of its group is used, the upper end "
+            "for every limit",
             remedy="start with the plan as it is; a cut that labours or chatters is the better judge",
             source_key=force_models(metal)[0].source_key,
         )
@@ -205,7 +208,8 @@ def _fine_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
             severity=Severity.WARNING if spoiled > SWING_SHARE * band else Severity.NOTE,
             where=way.step.id,
             problem=f"the tolerance, {band:.3f} mm, is finer than the cross-slide's dial: the top slide swung to "
-            f"{float(swing.angle_deg):g}° sets it, one mark {scale.dia_per_step_mm:.4f} mm on the diameter; half a division "
+            f"{float(swing.angle_deg):g}° sets it, one mark {scale.dia_per_step_mm:.4f} mm on the diameter; "
+            "half a division "
             f"of swing error would spoil the last cut by {spoiled:.3f} mm",
             remedy="set the angle by the check move with an indicator, not by the scale alone",
             source_key="COMMON",
@@ -221,7 +225,8 @@ def _holding_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
             code="jaw-lobes",
             severity=Severity.NOTE,
             where=holding.id,
-            problem=f"the jaws leave lobes of about {holding.lobes_mm * 1000:.1f} µm on the radius in whatever is cut round "
+            problem=f"the jaws leave lobes of about {holding.lobes_mm * 1000:.1f} µm on the radius in "
+            "whatever is cut round "
             f"meanwhile; bore and outside are finished before, so they only spring (tolerance {band * 1000:.0f} µm)",
             remedy="grip no harder than the light cuts need; measure after release",
             source_key="ROARK",

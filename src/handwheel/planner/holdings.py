@@ -1,7 +1,7 @@
 """Holding models: what each way of holding grips, blocks, spoils and costs.
 
-A model looks at the job and says whether and how it can hold; the search only sees `Holding`s and their cost. A new way of
-holding is one more entry of a tuple.
+A model looks at the job and says whether and how it can hold; the search only sees `Holding`s and their cost. A new
+way of holding is one more entry of a tuple.
 """
 
 from __future__ import annotations
@@ -151,7 +151,8 @@ def soft_jaws(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         holding=holding,
         means=means,
         ready_kind=HandKind.BORE_JAWS,
-        ready_text=f"Bore the soft jaws, clamped on a ring or plug, to Ø {dia:.2f} mm +0.00/-0.05 and {grip:.1f} mm deep, with a "
+        ready_text=f"Bore the soft jaws, clamped on a ring or plug, to Ø {dia:.2f} mm +0.00/-0.05 and "
+        f"{grip:.1f} mm deep, with a "
         "flat seat and a relieved corner: larger would grip on three lines only.",
         indicate_surface=BORE,
         cost_ms=_cost_ms(job, means, turned=True),
@@ -199,8 +200,10 @@ def stub_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         holding=holding,
         means=means,
         ready_kind=HandKind.TURN_MANDREL,
-        ready_text=f"Turn a stub in place to the measured bore, Ø {dia:.3f} mm, {length:.1f} mm long, a few hundredths smaller "
-        f"at the nose so that the ring wrings on; face the shoulder, Ø {2 * (job.outside_radius_mm - SHOULDER_IN_MM):.1f} mm; "
+        ready_text=f"Turn a stub in place to the measured bore, Ø {dia:.3f} mm, {length:.1f} mm long, a few "
+        "hundredths smaller "
+        "at the nose so that the ring wrings on; face the shoulder, Ø "
+        f"{2 * (job.outside_radius_mm - SHOULDER_IN_MM):.1f} mm; "
         "do not take it out of the chuck again.",
         indicate_surface=OUTSIDE,
         cost_ms=_cost_ms(job, means, turned=True),

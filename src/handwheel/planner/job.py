@@ -24,6 +24,8 @@ from handwheel.planner.dialing import (
 
 LENGTH_BEYOND_MM = 10.0
 """Room for allowance, blade and overrun behind a ring when a length aid is chosen."""
+SQUARE_DEG = 90.0
+"""Entering angle of a blade that is ground square."""
 OVERRUN_MM = 1.0
 """How far turning and boring run past the parting slot; common practice, no source."""
 POINT_GAP_MM = 0.15
@@ -92,7 +94,7 @@ class Job:
         square = [
             tool
             for tool in self.shop.tools
-            if tool.kind is ToolKind.GROOVING or (tool.kind is ToolKind.PARTING and tool.entering_deg >= 90.0)
+            if tool.kind is ToolKind.GROOVING or (tool.kind is ToolKind.PARTING and tool.entering_deg >= SQUARE_DEG)
         ]
         return min(square, key=lambda tool: (tool.kind is not ToolKind.GROOVING, tool.id), default=None)
 

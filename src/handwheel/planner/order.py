@@ -1,8 +1,8 @@
 """Exact search for the cheapest order of steps.
 
-The search knows nothing of lathes beyond its own bookkeeping: a state is the set of steps done, the holding, the tool in
-the post, the drill in the tailstock, the angle of the top slide, the zeros that are live, and for each truth group the
-holding that began it. Everything geometric has been turned into bit masks before. Costs are whole milliseconds.
+The search knows nothing of lathes beyond its own bookkeeping: a state is the set of steps done, the holding, the tool
+in the post, the drill in the tailstock, the angle of the top slide, the zeros that are live, and for each truth group
+the holding that began it. Everything geometric has been turned into bit masks before. Costs are whole milliseconds.
 
 It is A* with a bound that never overestimates (what is still to be done costs at least its cheapest way), so the first
 finished state taken from the queue is the cheapest there is; the bound then equals the value. Options are tried in the
@@ -183,8 +183,7 @@ def _bounds(problem: Problem) -> Callable[[State], int]:
             cheapest[step] = min((option.least_ms for option in ways), default=0)
             if ways and all(option.holding != 0 for option in ways):
                 first_holding |= 1 << step
-    later = [ms for ms in problem.costs.regrip_ms[1:]]
-    regrip = min(later, default=0)
+    regrip = min(problem.costs.regrip_ms[1:], default=0)
     known: dict[tuple[int, bool], int] = {}
 
     def bound(state: State) -> int:

@@ -31,8 +31,8 @@ HAND_FEEDS_MM_REV = tuple(round(0.02 + 0.01 * i, 2) for i in range(29))
 TOOL_DAMPING = 0.03
 """Damping ratio of toolpost and spindle; middle of 0.02 to 0.05 (from memory of Altintas)."""
 DIRECTION_FACTOR = 0.5
-"""Directional factor of the chatter limit, inside 0.3 to 1 (from memory of Altintas): the safe end, 1, would forbid cuts
-that every small lathe makes, because below about 40 m/min process damping lifts the limit."""
+"""Directional factor of the chatter limit, inside 0.3 to 1 (from memory of Altintas): the safe end, 1, would forbid
+cuts that every small lathe makes, because below about 40 m/min process damping lifts the limit."""
 BAR_DAMPING = 0.02
 """Damping ratio of a plain steel boring bar; upper end of 0.01 to 0.02 (from memory of Altintas)."""
 

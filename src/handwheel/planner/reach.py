@@ -1,9 +1,9 @@
 """Reach: from sweeps of whole tools to bit masks that the search can test.
 
-The half section of the bar is cut into cells by the outlines of all zones, so each cell lies wholly inside or outside each
-zone. A cell is gone once one of the steps that remove it is done. A way is blocked by every cell that its tool sweeps and
-its own step does not remove; a cell that no step removes (the finished part, the rest of the bar) forbids it for good. All
-region work is done here, once, before the search.
+The half section of the bar is cut into cells by the outlines of all zones, so each cell lies wholly inside or outside
+each zone. A cell is gone once one of the steps that remove it is done. A way is blocked by every cell that its tool
+sweeps and its own step does not remove; a cell that no step removes (the finished part, the rest of the bar) forbids
+it for good. All region work is done here, once, before the search.
 """
 
 from __future__ import annotations
@@ -43,8 +43,10 @@ _EVERYTHING = -1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cells:
-    """Cells of the half section; ``removers[i]`` is the mask of the steps that remove cell i, ``on_ring[i]``
-    whether it belongs to what parting takes off the bar.
+    """Cells of the half section.
+
+    ``removers[i]`` is the mask of the steps that remove cell i, ``on_ring[i]`` whether it belongs to what parting takes
+    off the bar.
     """
 
     regions: tuple[Region, ...]

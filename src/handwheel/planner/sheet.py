@@ -115,7 +115,8 @@ def _load(w: Writer) -> None:
         tail, length = a.TailSupport.BLANK, job.stick_out_mm + grip
         w.hand(
             a.HandKind.NOTE,
-            f"Saw a blank of {length:.0f} mm from the bar: it does not pass through the spindle (Ø {lathe.spindle_bore_dia_mm:.1f} mm).",
+            f"Saw a blank of {length:.0f} mm from the bar: it does not pass through the spindle (Ø "
+            f"{lathe.spindle_bore_dia_mm:.1f} mm).",
         )
     if lathe.nose is Nose.THREADED:
         w.caution("Threaded spindle nose: never run it backwards, the chuck can unscrew. Screw the chuck home first.")
@@ -170,8 +171,7 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
         )
         w.measure(
             BACK_FACE,
-            Aspect.WIDTH.value,
-            GaugeUse.LENGTH,
+            Aspect.WIDTH,
             job.width_mm + w.face_mm,
             stop_mm=(float(job.size(BACK_FACE, Aspect.WIDTH).cut_upper), job.width_mm + w.face_mm + 0.2),
             note="the raw width: what is over the finished width is what the back face still has to lose",
@@ -198,21 +198,12 @@ def _finish(w: Writer) -> None:
     w.step = "inspect"
     w.stop()
     w.hand(a.HandKind.DEBURR, "Take the ring out. Break every burr; wipe it clean; let it come to room temperature.")
-    width = job.size(BACK_FACE, Aspect.WIDTH)
-    values = {BORE: (w.bore_dia_mm, GaugeUse.BORE), OUTSIDE: (w.outside_dia_mm, GaugeUse.OUTSIDE)}
-    for surface, (value, use) in values.items():
-        size = job.size(surface, Aspect.DIAMETER)
-        _inspect(w, surface, Aspect.DIAMETER, use, value, float(size.cut_lower), float(size.cut_upper))
-    _inspect(
-        w,
-        BACK_FACE,
-        Aspect.WIDTH,
-        GaugeUse.LENGTH,
-        job.width_mm + w.face_mm,
-        float(width.cut_lower),
-        float(width.cut_upper),
-    )
-
-
-def _inspect(w: Writer, surface: str, aspect: Aspect, use: GaugeUse, value: float, low: float, high: float) -> None:
-    w.measure(surface, aspect.value, use, value, stop_mm=(low, high), final=(low, high))
+    values = {
+        (BORE, Aspect.DIAMETER): w.bore_dia_mm,
+        (OUTSIDE, Aspect.DIAMETER): w.outside_dia_mm,
+        (BACK_FACE, Aspect.WIDTH): job.width_mm + w.face_mm,
+    }
+    for (surface, aspect), value in values.items():
+        size = job.size(surface, aspect)
+        limits = (float(size.cut_lower), float(size.cut_upper))
+        w.measure(surface, aspect, value, stop_mm=limits, final=limits)

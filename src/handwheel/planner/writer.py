@@ -7,6 +7,7 @@ nothing about the order; kinds of steps call its small vocabulary.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from math import cos, radians, sin
 from typing import TypeVar, cast
@@ -15,6 +16,7 @@ from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Reason
 from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Handle, Motion, Turn
+from handwheel.domain.part import BORE, Aspect
 from handwheel.domain.shop import Gauge, GaugeUse, Slide, Tool
 from handwheel.geometry.tool_shapes import STANDS_OUT_MM
 from handwheel.planner.dialing import (
@@ -41,6 +43,25 @@ _CANONICAL = {Motion.IN: 1, Motion.OUT: -1, Motion.LEFT: 1, Motion.RIGHT: -1}
 def exact(value_mm: float) -> Fraction:
     """A by-eye distance as a fraction, to the nanometre."""
     return Fraction(value_mm).limit_denominator(10**6)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """How far a cut runs: to a place counted from the handle's zero, or (no place) a way by eye.
+
+    ``depth_from_mm`` is the x of a kissed corner: then the depth below it is expected instead of a diameter.
+    """
+
+    way_mm: Fraction = Fraction(0)
+    place_mm: Fraction | None = None
+    depth_from_mm: float | None = None
+
+
+def gauge_use(surface: str, aspect: Aspect) -> GaugeUse:
+    """What kind of gauge a dimension needs."""
+    if aspect is not Aspect.DIAMETER:
+        return GaugeUse.LENGTH
+    return GaugeUse.BORE if surface == BORE else GaugeUse.OUTSIDE
 
 
 class Writer:
@@ -128,7 +149,8 @@ class Writer:
         self.stop()
         note = ""
         if tool.reach_mm:
-            note = f"set it out no further than {min(need_mm, tool.reach_mm):.0f} mm: stiffness falls with the cube of the reach"
+            out = min(need_mm, tool.reach_mm)
+            note = f"set it out no further than {out:.0f} mm: stiffness falls with the cube of the reach"
         self.act(a.FitTool, tool=tool.id, stands_out_mm=tool.reach_mm or STANDS_OUT_MM, note=note)
         self.tool = tool
         self.forget_zeros()
@@ -330,24 +352,18 @@ class Writer:
         surface: str,
         depth_mm: float,
         schedule: Schedule,
-        way_mm: Fraction | None = None,
-        place_mm: Fraction | None = None,
-        depth_from_mm: float | None = None,
+        run: Run,
         note: str = "",
     ) -> a.Cut:
-        """Feed a handle: over a way by eye, or to a place counted from its zero."""
+        """Feed a handle over a run."""
         self.unlock(handle)
         if handle is not Handle.CARRIAGE:
             self.lock(Handle.CARRIAGE)
-        if place_mm is not None:
-            way_mm = abs(place_mm - self.place(handle))
-        if way_mm is None:
-            msg = "a cut needs a way or a place"
-            raise ValueError(msg)
+        way_mm = run.way_mm if run.place_mm is None else abs(run.place_mm - self.place(handle))
         self.shift(handle, motion, way_mm)
         to = None
-        if place_mm is not None:
-            to = self.setting(handle, place_mm, motion, self._expected(handle, depth_from_mm))
+        if run.place_mm is not None:
+            to = self.setting(handle, run.place_mm, motion, self._expected(handle, run.depth_from_mm))
         rate = schedule.feed.mean_mm_rev * schedule.speed.rpm / 60.0
         return self.act(
             a.Cut,
@@ -363,9 +379,7 @@ class Writer:
         )
 
     def retract(self, handle: Handle, motion: Motion, at_least_mm: float) -> None:
-        """Wind away from the work: half turns of a dialled handle (whole ones if half a turn is no whole mark), else by
-        eye.
-        """
+        """Wind away from the work: half turns of a dialled handle, whole ones if half a turn is no whole mark."""
         self.unlock(handle)
         slide = self.slide(handle)
         turns: Fraction | None = None
@@ -389,8 +403,7 @@ class Writer:
     def measure(
         self,
         surface: str,
-        aspect: str,
-        use: GaugeUse,
+        aspect: Aspect,
         expected_mm: float,
         *,
         stop_mm: tuple[float, float],
@@ -400,11 +413,11 @@ class Writer:
     ) -> None:
         """Stop and measure."""
         self.stop()
-        gauge = self.gauge(use, expected_mm)
+        gauge = self.gauge(gauge_use(surface, aspect), expected_mm)
         self.act(
             a.Measure,
             surface=surface,
-            aspect=aspect,
+            aspect=aspect.value,
             gauge=gauge.id if gauge else "",
             expected_mm=expected_mm,
             stop_low_mm=stop_mm[0],

@@ -62,6 +62,25 @@ def test_a_pilot_hole_takes_most_of_the_push() -> None:
     )
 
 
+@pytest.mark.parametrize("point", list(DrillPoint))
+def test_an_opened_hole_loses_the_chisel_and_the_inner_lips(point: DrillPoint) -> None:
+    """The formulas worked by hand with A = B = 1 and J = 0: 10 mm into 4 mm, feed 0.1, constant 24000."""
+    thrust = shaw_oxford_thrust_n(10.0, feed_mm_rev=0.1, work_constant=24000.0, point=point, hole_dia_mm=4.0)
+    assert thrust == pytest.approx(0.05 * 24000 * 0.1**0.8 * 10**0.8 * 0.6)
+    torque = shaw_oxford_torque_nm(10.0, feed_mm_rev=0.1, work_constant=24000.0, point=point, hole_dia_mm=4.0)
+    assert torque == pytest.approx(0.000025 * 24000 * 0.1**0.8 * 10**1.8 * 0.84)
+
+
+def test_chip_of_a_lip_is_half_the_feed_across_the_half_angle_of_the_point() -> None:
+    """With exponent 0.5 the torque goes with the root of the chip: at 180 and at 60 degrees as 1 to sin 30."""
+    flat, steep = (
+        kienzle_drill_torque_nm(8.0, feed_mm_rev=0.5, kc11_n_mm2=1000.0, mc=0.5, point_angle_deg=angle)
+        for angle in (180.0, 60.0)
+    )
+    assert flat == pytest.approx(1000 / 0.25**0.5 * 0.5 * 64 / 8000)
+    assert steep == pytest.approx(flat * 2**0.5)
+
+
 def test_wear_raises_both_alike() -> None:
     sharp = shaw_oxford_thrust_n(8.0, feed_mm_rev=0.1, work_constant=24000.0)
     assert shaw_oxford_thrust_n(8.0, feed_mm_rev=0.1, work_constant=24000.0, wear=1.3) == pytest.approx(1.3 * sharp)

@@ -110,6 +110,20 @@ def test_feed_factor_is_read_between_rows_and_kept_at_the_ends(feed: float, fact
     assert force == pytest.approx(1000.0 * factor * feed)
 
 
+def test_force_by_a_power_constant_grows_with_the_depth() -> None:
+    force = power_constant_force_n(0.5, feed_mm_rev=0.30, kc_at_h030_n_mm2=2000.0, feed_factors=FEED_FACTORS)
+    assert force == pytest.approx(300.0)
+
+
+def test_corrections_multiply() -> None:
+    factors = ForceFactors(rake=1.1, speed=1.2, process=1.3, wear=1.5)
+    assert factors.product == pytest.approx(1.1 * 1.2 * 1.3 * 1.5)
+    plain = force_band((GROUP,), depth_mm=1.0, feed_mm_rev=0.1)
+    assert force_band((GROUP,), depth_mm=1.0, feed_mm_rev=0.1, factors=factors).low_n == pytest.approx(
+        factors.product * plain.low_n
+    )
+
+
 def test_processes_differ_as_the_source_says() -> None:
     assert [process.factor for process in Process] == [1.0, 1.2, 1.2, 1.3]
 

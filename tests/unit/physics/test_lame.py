@@ -87,6 +87,16 @@ def test_pressed_bush_loses_bore() -> None:
     assert 0.7 * 0.02 < bore_closing_dia_mm(bush, pressure_n_mm2=pressure) < 0.02 * 1.1
 
 
+@pytest.mark.parametrize(("outside_mm", "is_one"), [(19.81, True), (20.19, True), (19.79, False), (20.21, False)])
+def test_diameters_of_one_fit_are_within_a_hundredth(outside_mm: float, *, is_one: bool) -> None:
+    shaft = Cylinder(inner_dia_mm=0.0, outer_dia_mm=outside_mm, e_n_mm2=200e3, poisson=0.3)
+    if is_one:
+        assert fit_pressure_n_mm2(shaft, RING, interference_dia_mm=0.01) > 0
+    else:
+        with pytest.raises(ImpossiblePartError, match="are not one fit"):
+            fit_pressure_n_mm2(shaft, RING, interference_dia_mm=0.01)
+
+
 def test_parts_that_are_no_fit_are_refused() -> None:
     with pytest.raises(ImpossiblePartError, match=r"fit: outside 24 mm and bore 20 mm are not one fit"):
         fit_pressure_n_mm2(RING, RING, interference_dia_mm=0.01)

@@ -18,12 +18,12 @@ from handwheel.planner.kinds.common import (
     DiameterSetting,
     along_drive,
     bar_stiffness_n_um,
-    diameter_passes,
     diameter_settings,
     gauge_trouble,
     planned,
     roughness_um,
 )
+from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes
 from handwheel.planner.kinds.drill import last_drill_step
 from handwheel.planner.passes import BAR_DAMPING, CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
@@ -166,12 +166,14 @@ def _write(w: Writer, way: Way) -> None:
     w.prepare(way)
     diameter_passes(
         w,
-        way,
-        w.job.bore_size,
-        surface=BORE,
-        inside=True,
-        end_mm=w.job.bore_end_mm,
-        finish=way.step.stage is Stage.FINISH,
+        DiameterWork(
+            way=way,
+            size=w.job.bore_size,
+            surface=BORE,
+            inside=True,
+            end_mm=w.job.bore_end_mm,
+            finish=way.step.stage is Stage.FINISH,
+        ),
     )
 
 

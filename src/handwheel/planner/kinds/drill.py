@@ -93,7 +93,10 @@ def drill_cut(
         solid = torque_band_nm(drill, low, hole_dia_mm=0.0, material=material)[1]
         push = thrust_n(dia, feed_mm_rev=low, hole_dia_mm=hole_dia_mm, work_constant=_work_constant(dia, low, solid))
         if push > shop.habits.quill_push_n:
-            return f"a drill of Ø {dia:g} mm in a hole of Ø {hole_dia_mm:g} needs a push of {push:.0f} N at the least feed; a hand keeps up {shop.habits.quill_push_n:.0f}"
+            return (
+                f"a drill of Ø {dia:g} mm in a hole of Ø {hole_dia_mm:g} needs a push of {push:.0f} N at "
+                f"the least feed; a hand keeps up {shop.habits.quill_push_n:.0f}"
+            )
         # torque and thrust grow less than linearly with feed, so a proportional share of the feed is safe
         share, binds = min((limit / band[1], binds), (shop.habits.quill_push_n / push, "push by hand"))
         top = max(low, min(high, low * share))

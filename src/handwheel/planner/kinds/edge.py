@@ -28,18 +28,14 @@ from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.force import Process
 from handwheel.planner.dialing import Scale
 from handwheel.planner.job import POINT_GAP_MM, Job
-from handwheel.planner.kinds.common import (
-    across_drive,
-    ensure_zeros,
-    planned,
-    to_z,
-    work_stiffness_n_um,
-)
+from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
+from handwheel.planner.kinds.touching import ensure_zeros, to_z
 from handwheel.planner.passes import CutCase, FeedDrive
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way, Zero
-from handwheel.planner.writer import CLEAR_MM, Writer, exact
+from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 
 EDGES = (FRONT_OUTER_EDGE, FRONT_INNER_EDGE, BACK_OUTER_EDGE, BACK_INNER_EDGE)
+SAME_LEG_MM = 1e-6
 VEE_UP_MM = 1.0
 """How far up from the point an edge tool meets a front corner."""
 GROOVE = "groove"
@@ -50,8 +46,8 @@ PART_OFF = "part-off"
 class Bevel:
     """A bevel seen from the side it is cut from: legs, where it is, how deep it must run now.
 
-    ``corner`` is the corner that stands before the cut (work frame), ``along_mm`` and ``across_mm`` the legs from there:
-    the finished legs, and for a far edge cut from the bar side the allowance on top.
+    ``corner`` is the corner that stands before the cut (work frame), ``along_mm`` and ``across_mm`` the legs from
+    there: the finished legs, and for a far edge cut from the bar side the allowance on top.
     """
 
     corner: Point
@@ -174,7 +170,7 @@ def _plunge_way(
     job: Job, step: Step, holding: Holding, tool: Tool, shape: Bevel, *, far: bool, after: tuple[str, ...]
 ) -> Way | NoWay:
     scale = job.cross
-    if abs(shape.along_mm - shape.across_mm) > 1e-6:
+    if abs(shape.along_mm - shape.across_mm) > SAME_LEG_MM:
         return NoWay(
             step=step.id,
             tried=tool.name,
@@ -294,8 +290,8 @@ def _leftward(swing: Swing) -> tuple[float, float]:
 def sweep_kiss(tool: Tool, shape: Bevel, swing: Swing) -> Point:
     """Where the tool's reference stands when its side, seen along the swept line, just meets the corner.
 
-    The point of the edge that leads towards the work, square to the sweep, lies on the corner; so a rounded nose cuts the
-    same bevel as a sharp one.
+    The point of the edge that leads towards the work, square to the sweep, lies on the corner; so a rounded nose cuts
+    the same bevel as a sharp one.
     """
     angle = radians(float(swing.angle_deg))
     outward = (sin(angle), -cos(angle) if shape.inside else cos(angle))
@@ -366,8 +362,7 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
         surface=way.step.id,
         depth_mm=float(depth),
         schedule=found,
-        place_mm=place,
-        depth_from_mm=kiss.radius_mm,
+        run=Run(place_mm=place, depth_from_mm=kiss.radius_mm),
     )
     w.retract(Handle.CROSS, inwards.other, float(depth) + 1.0)
     if shape.inside:
@@ -394,7 +389,7 @@ def _write_blind_plunge(w: Writer, way: Way, shape: Bevel) -> None:
     place = w.place(Handle.CROSS) - steps * scale.step_mm
     depth = w.x_mm + steps * scale.radius_per_step_mm - shape.corner.radius_mm
     w.start()
-    w.cut(Handle.CROSS, Motion.OUT, surface=way.step.id, depth_mm=depth, schedule=found, place_mm=place)
+    w.cut(Handle.CROSS, Motion.OUT, surface=way.step.id, depth_mm=depth, schedule=found, run=Run(place_mm=place))
     w.retract(Handle.CROSS, Motion.IN, depth + 0.5)
     w.retract(along.handle, Motion.RIGHT, w.face_mm + CLEAR_MM + way_half(way) - w.z_mm)
 
@@ -432,7 +427,7 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
         surface=way.step.id,
         depth_mm=square,
         schedule=found,
-        way_mm=exact(run),
+        run=Run(way_mm=exact(run)),
         note="until the tool runs clear",
     )
     w.retract(Handle.CROSS, inwards.other, float(depth) + CLEAR_MM)

@@ -14,16 +14,11 @@ from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.shop import ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner.job import Job, rect
-from handwheel.planner.kinds.common import (
-    TOUCH_INSIDE_MM,
-    across_drive,
-    contact_words,
-    planned,
-    work_stiffness_n_um,
-)
+from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
+from handwheel.planner.kinds.touching import TOUCH_INSIDE_MM, contact_words
 from handwheel.planner.passes import CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
-from handwheel.planner.writer import CLEAR_MM, Writer, exact
+from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 
 PAST_CENTRE_MM = 0.3
 """How far past the centre the tip goes, so that no pip stays; common practice, no source."""
@@ -165,7 +160,7 @@ def _write(w: Writer, way: Way) -> None:
             surface=surface,
             depth_mm=steps * scale.length_per_step_mm,
             schedule=found,
-            way_mm=exact(w.x_mm - end),
+            run=Run(way_mm=exact(w.x_mm - end)),
             note="to the centre, until no pip stays" if front else "until the tip is inside the bore",
         )
         if i < len(found.depth_steps) - 1:
@@ -180,7 +175,8 @@ def _write_rubbing(w: Writer) -> None:
     w.caution("Keep the fingers off the edges of the ring; wet the paper, so that no dust flies.")
     w.hand(
         a.HandKind.RUB_FACE,
-        f"Lay wet abrasive paper on the flat plate; rub the parted face in figures of eight, a quarter turn of the ring "
+        "Lay wet abrasive paper on the flat plate; rub the parted face in figures of eight, a quarter turn "
+        "of the ring "
         f"now and then, until {take:.2f} mm is gone; measure the width at four places every minute.",
         surface=BACK_FACE,
         removes_mm=take,

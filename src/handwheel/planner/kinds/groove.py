@@ -13,11 +13,12 @@ from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.physics.force import Process
 from handwheel.planner.dialing import steps_at_least
 from handwheel.planner.job import POINT_GAP_MM, Job, rect
-from handwheel.planner.kinds.common import across_drive, ensure_zeros, home, planned, work_stiffness_n_um
+from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
 from handwheel.planner.kinds.edge import GROOVE, PART_OFF, far_legs_mm
+from handwheel.planner.kinds.touching import ensure_zeros, home
 from handwheel.planner.passes import CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
-from handwheel.planner.writer import CLEAR_MM, Writer
+from handwheel.planner.writer import CLEAR_MM, Run, Writer
 
 GROOVE_ROOM_MM = 0.3
 """Depth of the groove beyond the point of the edge tool."""
@@ -142,7 +143,7 @@ def plunge(w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface:
         surface=surface,
         depth_mm=w.outside_dia_mm / 2.0 - depth_radius_mm,
         schedule=found,
-        place_mm=w.place(Handle.CROSS) + steps * across.step_mm,
+        run=Run(place_mm=w.place(Handle.CROSS) + steps * across.step_mm),
         note=note,
     )
 

@@ -111,7 +111,8 @@ def _write(w: Writer, way: Way) -> None:
     w.stop()
     w.hand(
         a.HandKind.CATCH_ROD,
-        f"Clamp a smooth rod in the tailstock chuck, thinner than Ø {w.bore_dia_mm - 2.0:.0f} mm, and run it into the bore "
+        f"Clamp a smooth rod in the tailstock chuck, thinner than Ø {w.bore_dia_mm - 2.0:.0f} mm, and run it "
+        "into the bore "
         "without touching: the ring will hang on it.",
     )
     w.caution(

@@ -15,7 +15,6 @@ from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
     along_drive,
     cut_steps,
-    diameter_passes,
     diameter_settings,
     gauge_trouble,
     planned,
@@ -23,6 +22,7 @@ from handwheel.planner.kinds.common import (
     split_steps,
     work_stiffness_n_um,
 )
+from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes
 from handwheel.planner.passes import CutCase
 from handwheel.planner.way import Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
@@ -141,7 +141,15 @@ def _write(w: Writer, way: Way) -> None:
     w.prepare(way)
     end = w.job.turn_end_mm if way.holding.side is Side.FRONT else -w.job.width_mm - 0.5
     diameter_passes(
-        w, way, w.job.outside_size, surface=OUTSIDE, inside=False, end_mm=end, finish=way.step.stage is Stage.FINISH
+        w,
+        DiameterWork(
+            way=way,
+            size=w.job.outside_size,
+            surface=OUTSIDE,
+            inside=False,
+            end_mm=end,
+            finish=way.step.stage is Stage.FINISH,
+        ),
     )
 
 

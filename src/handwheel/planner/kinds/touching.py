@@ -1,0 +1,128 @@
+"""Touching: the zeros of a tool on face and diameter, and moving by them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.part import BACK_FACE, FRONT_FACE
+from handwheel.domain.shop import Tool, ToolKind
+from handwheel.planner.dialing import steps_at_least
+from handwheel.planner.way import Way, Zero
+from handwheel.planner.writer import CLEAR_MM, Writer
+
+TOUCH_BEHIND_MM = 3.0
+"""How far behind the face a diameter is touched, by eye."""
+TOUCH_INSIDE_MM = 1.0
+"""How far inside the rim a face is touched."""
+TOUCH_CLEAR_MM = 0.5
+"""How far off a diameter the tool waits before it is touched."""
+FINE_GAP_MM = 0.1
+"""Gap from which a swung top slide touches a surface."""
+TINY_MM = 1e-9
+BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
+
+
+def face_name(holding: Holding) -> str:
+    """Name of the face that looks to the tailstock."""
+    return FRONT_FACE if holding.side is Side.FRONT else BACK_FACE
+
+
+def contact_words(tool: Tool, *, along: bool) -> str:
+    """Which part of a tool touches a face (``along``) or a diameter."""
+    blade = tool.kind in BLADES
+    if blade and along:
+        return f"left corner of the blade (it is {tool.width_mm:g} mm wide)"
+    if blade:
+        return "tip of the blade"
+    return "tip of the tool" if not along else "left side of the tip"
+
+
+def ensure_zeros(
+    w: Writer, way: Way, *, surface: str, dia_mm: float, inside: bool, drive: Handle, across: Handle
+) -> None:
+    """Set whatever zero is missing: first the face, from in front of it, then the diameter."""
+    tool = way.tool
+    if tool is None:
+        msg = f"way {way.id}: has no tool"
+        raise ValueError(msg)
+    radius = dia_mm / 2.0
+    sign = 1.0 if inside else -1.0
+    behind = w.face_mm - TOUCH_BEHIND_MM - (tool.width_mm if tool.kind in BLADES else 0.0)
+    where = "inside the hole" if inside else "over the outside"
+    if Zero.ALONG in way.zeros_needed and Zero.ALONG not in w.live:
+        rim = "just outside the hole" if inside else "just inside the rim"
+        w.approach(w.face_mm + CLEAR_MM, radius + sign * TOUCH_INSIDE_MM, f"in front of the face, {rim}")
+        if drive is not Handle.CARRIAGE:
+            w.lock(Handle.CARRIAGE)
+        face = face_name(way.holding)
+        w.touch(drive, Motion.LEFT, face, contact_words(tool, along=True), z_mm=w.face_mm)
+        w.zero_along(face, w.face_mm)
+        home(w, drive)
+    if Zero.ACROSS in w.live:
+        return
+    if Zero.ALONG in w.live:
+        over = radius - sign * TOUCH_CLEAR_MM
+        if sign * (over - w.x_mm) < 0:
+            w.retract(Handle.CROSS, Motion.IN if inside else Motion.OUT, abs(over - w.x_mm))
+        to_z(w, drive, behind)
+    else:
+        w.approach(behind, radius - sign * TOUCH_CLEAR_MM, f"{where}, about {TOUCH_BEHIND_MM:g} mm behind the face")
+    w.lock(Handle.CARRIAGE)
+    if across is not Handle.CROSS:
+        _near_by_cross(w, surface, dia_mm=dia_mm, inside=inside, tool=tool)
+    motion = deeper(w, across, inside=inside)
+    w.touch(across, motion, surface, contact_words(tool, along=False), x_mm=radius)
+    w.zero(across, surface, dia_mm)
+    w.live |= Zero.ACROSS
+    w.retract(across, motion.other, TOUCH_CLEAR_MM)
+    home(w, drive)
+
+
+def _near_by_cross(w: Writer, surface: str, *, dia_mm: float, inside: bool, tool: Tool) -> None:
+    """Bring the tool a few marks from a surface by the cross-slide: a swung slide hardly goes across."""
+    scale = w.scale(Handle.CROSS)
+    if scale is None:
+        return
+    motion = deeper(w, Handle.CROSS, inside=inside)
+    w.touch(Handle.CROSS, motion, surface, contact_words(tool, along=False), x_mm=dia_mm / 2.0)
+    w.zero(Handle.CROSS, surface, dia_mm)
+    gap = steps_at_least(FINE_GAP_MM, scale.radius_per_step_mm) * scale.step_mm
+    w.move_to(Handle.CROSS, gap if motion is Motion.OUT else -gap, motion)
+    w.lock(Handle.CROSS)
+
+
+def deeper(w: Writer, across: Handle, *, inside: bool) -> Motion:
+    """Motion of a handle that takes the tool further into the metal."""
+    out = w.outward(across)
+    return out if inside else out.other
+
+
+def near_place(w: Writer, handle: Handle, z_mm: float) -> Fraction:
+    """Place of a handle, in whole steps from its zero, at which the tool stands nearest a z."""
+    scale = w.scale(handle)
+    if scale is None:
+        msg = f"{handle.value}: nothing tells where it is"
+        raise ValueError(msg)
+    exact_place = float(w.place(handle)) + (w.z_mm - z_mm) / scale.along
+    return round(exact_place / float(scale.step_mm)) * scale.step_mm
+
+
+def to_z(w: Writer, handle: Handle, z_mm: float) -> None:
+    """Wind to the step nearest a z, lengths being live, coming in from the right."""
+    w.move_to(handle, near_place(w, handle, z_mm), Motion.LEFT)
+
+
+def home(w: Writer, drive: Handle) -> None:
+    """Draw the tool to the right, clear of the face."""
+    need = w.face_mm + CLEAR_MM - w.z_mm
+    if need > TINY_MM:
+        w.retract(drive, Motion.RIGHT, need)
+
+
+def end_place(w: Writer, drive: Handle, z_mm: float) -> Fraction | None:
+    """Place of the drive's scale at a z, to the nearest step; ``None`` if nothing tells lengths there."""
+    if w.scale(drive) is None or Zero.ALONG not in w.live:
+        return None
+    return near_place(w, drive, z_mm)

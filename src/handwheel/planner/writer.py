@@ -473,7 +473,6 @@ class Writer:
         return self.slide(handle).turn_for(motion)
 
     def hand(self, kind: a.HandKind, text: str, *, surface: str = "", removes_mm: float = 0.0) -> None:
-        """Something done by hand; with the spindle at rest unless it is inking or oiling."""
-        if kind not in (a.HandKind.INK, a.HandKind.LUBRICATE, a.HandKind.NOTE):
-            self.stop()
+        """Something done by hand, the spindle at rest."""
+        self.stop()
         self.act(a.HandStep, kind=kind, text=text, surface=surface, removes_mm=removes_mm)

@@ -312,7 +312,7 @@ def _write(w: Writer, way: Way) -> None:
     w.prepare(way)
     dia = w.bore_dia_mm if shape.inside else w.outside_dia_mm
     actual = Bevel(
-        corner=Point(shape.corner.z_mm, dia / 2.0),
+        corner=Point(shape.corner.z_mm if far else w.face_mm, dia / 2.0),
         along_mm=shape.along_mm,
         across_mm=shape.across_mm,
         inside=shape.inside,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, FRONT_FACE
@@ -52,6 +53,9 @@ def ensure_zeros(
     behind = w.face_mm - TOUCH_BEHIND_MM - (tool.width_mm if tool.kind in BLADES else 0.0)
     where = "inside the hole" if inside else "over the outside"
     if Zero.ALONG in way.zeros_needed and Zero.ALONG not in w.live:
+        w.hand(
+            HandKind.INK, "Ink the face where the tool will touch it, and let it dry: the touch shows as a bright line."
+        )
         rim = "just outside the hole" if inside else "just inside the rim"
         w.approach(w.face_mm + CLEAR_MM, radius + sign * TOUCH_INSIDE_MM, f"in front of the face, {rim}")
         if drive is not Handle.CARRIAGE:

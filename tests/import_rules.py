@@ -93,6 +93,7 @@ IMPURE = frozenset(
         "multiprocessing",
         "os",
         "pathlib",
+        "pkgutil",
         "random",
         "rich",
         "secrets",
@@ -112,7 +113,7 @@ IMPURE = frozenset(
 
 EXCEPTIONS: dict[tuple[str, str], str] = {
     ("data", "csv"): "the loader reads the tables that ship inside the package",
-    ("data", "importlib.resources"): "the loader reads the tables that ship inside the package",
+    ("data", "pkgutil"): "the loader reads the tables that ship inside the package",
 }
 """(room, module and what is below it): why this pure room may import it."""
 

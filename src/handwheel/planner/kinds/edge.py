@@ -28,7 +28,7 @@ from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.force import Process
 from handwheel.planner.dialing import Scale
 from handwheel.planner.job import POINT_GAP_MM, Job
-from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
+from handwheel.planner.kinds.common import BAR_MARGIN_MM, across_drive, planned, work_stiffness_n_um
 from handwheel.planner.kinds.touching import ensure_zeros, to_z
 from handwheel.planner.passes import CutCase, FeedDrive
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way, Zero
@@ -209,6 +209,7 @@ def _plunge_way(
         zeros_lost=Zero.NONE if inner_far else Zero.ACROSS | Zero.ALONG,
         schedule=found,
         across=scale,
+        reach_mm=CLEAR_MM + BAR_MARGIN_MM + (job.width_mm if inner_far else shape.along_mm) + tool.head_mm,
         cut_ms=found.total_ms,
         extra_ms=round(1000 * (0.0 if inner_far else job.shop.habits.touch_s)),
     )
@@ -272,6 +273,7 @@ def _sweep_way(
         zeros_lost=Zero.ACROSS | Zero.ALONG,
         schedule=found,
         across=job.cross,
+        reach_mm=shape.along_mm + CLEAR_MM + BAR_MARGIN_MM + abs(lead_mm(tool)),
         cut_ms=found.total_ms,
         extra_ms=round(1000 * job.shop.habits.touch_s),
     )
@@ -280,6 +282,11 @@ def _sweep_way(
 def past_mm(shape: Bevel) -> float:
     """How far a sweep runs on past the bevel: in a bore there may be a mandrel behind."""
     return 0.6 if shape.inside else CLEAR_MM
+
+
+def lead_mm(tool: Tool) -> float:
+    """How far a tool's edge reaches along the bed, for the room that its holder needs. [mm]"""
+    return max(p.z_mm for piece in silhouette(tool) if piece.role is PieceRole.EDGE for p in piece.points)
 
 
 def _leftward(swing: Swing) -> tuple[float, float]:

@@ -74,6 +74,7 @@ class Lathe:
     shop: Shop
     swing: a.SwingSlide | None = None
     letters: dict[str, str] = field(default_factory=dict)
+    meanings: dict[str, str] = field(default_factory=dict)
     stands: dict[Handle, tuple[a.SettingKind, Fraction]] = field(default_factory=dict)
 
     def slide(self, handle: Handle) -> Slide:
@@ -168,6 +169,7 @@ class InForce:
 
     shop: Shop
     tool: str = ""
+    drill: str = ""
     speed: tuple[Fraction, str] | None = None
     feed: a.SetFeed | None = None
 
@@ -179,7 +181,9 @@ class InForce:
         for act in acts:
             self.take(act)
             if isinstance(act, a.Touch | a.Cut | a.DrillHole):
-                tools |= {self.tool: None} if self.tool else {}
+                by_quill = isinstance(act, a.DrillHole) or act.handle is Handle.QUILL
+                used = self.drill if by_quill else self.tool
+                tools |= {used: None} if used else {}
                 speeds |= {self.speed: None} if self.speed else {}
                 is_new = not isinstance(act, a.Touch) and self.feed not in feeds
                 feeds += [self.feed] if self.feed and is_new else []
@@ -198,7 +202,7 @@ class InForce:
             case a.FitTool():
                 self.tool = f"{act.tool}: {squeezed(self.shop.tool(act.tool).name)}"
             case a.FitDrill():
-                self.tool = f"{act.drill}: {self.shop.drill(act.drill).kind.value}"
+                self.drill = f"{act.drill}: {self.shop.drill(act.drill).kind.value}"
             case a.SetSpeed():
                 self.speed = (Fraction(act.rpm), squeezed(act.position))
             case a.SetFeed():
@@ -274,6 +278,8 @@ def remember(act: a.Act, lathe: Lathe) -> None:
         lathe.stands.pop(Handle.QUILL, None)
     if isinstance(act, a.SwingSlide):
         lathe.swing = act
+    if isinstance(act, a.SetZero | a.SetCollar):
+        lathe.meanings[act.zero] = meaning(act.handle, act.surface)
     if isinstance(act, a.SetZero):
         lathe.stands[act.handle] = (act.kind, Fraction(0))
     if isinstance(act, a.SetCollar):
@@ -299,6 +305,14 @@ def wound(act: a.Retract | a.Cut, lathe: Lathe) -> tuple[a.SettingKind, Fraction
     return kind, stands + (way if turn is Turn.CLOCKWISE else -way)
 
 
+def meaning(handle: Handle, surface: str) -> str:
+    """What a size counted from a zero on that surface is."""
+    if surface.endswith("-edge"):
+        return "depth"
+    is_along = handle in (Handle.CARRIAGE, Handle.QUILL) or surface.endswith("-face")
+    return "along" if is_along else "Ø"
+
+
 def letter_for(zero: str, lathe: Lathe) -> str:
     """Letter of a zero: A for the first that the sheet sets, and so on; set on first use here."""
     if zero not in lathe.letters:
@@ -309,7 +323,11 @@ def letter_for(zero: str, lathe: Lathe) -> str:
 
 def setting_fields(setting: a.Setting, lathe: Lathe) -> dict[str, object]:
     """Fields of a setting."""
-    found: dict[str, object] = {"kind": READ_ON[setting.kind], "expected_mm": setting.expected_mm}
+    found: dict[str, object] = {
+        "kind": READ_ON[setting.kind],
+        "expected_mm": setting.expected_mm,
+        "expected_as": lathe.meanings[setting.zero],
+    }
     if setting.kind is not a.SettingKind.MARKS:
         return {**found, "value_mm": setting.value_mm, "band_mm": setting.band_mm}
     return {**found, "dial": setting.marks, **from_zero(lathe.place(setting), lathe.marks(setting.handle))}
@@ -416,6 +434,7 @@ def _zero(act: a.SetZero, lathe: Lathe) -> dict[str, object]:
         else (dial.marks,) * 2,
         "surface": words(act.surface),
         "stands_for_mm": act.stands_for_mm,
+        "stands_for": meaning(act.handle, act.surface),
     }
 
 
@@ -529,7 +548,7 @@ def _hold(act: a.Regrip, lathe: Lathe) -> dict[str, object]:
             "max_rpm": held.max_rpm,
             "runout_mm": held.runout_mm,
         }
-    return found | ({"lobes_mm": held.lobes_mm} if held.lobes_mm else {})
+    return found | ({"lobes_mm": held.lobes_mm} if held.lobes_mm >= 0.001 else {})
 
 
 def _true(act: a.Indicate, lathe: Lathe) -> dict[str, object]:

@@ -790,7 +790,7 @@ def make_plan(units: Units = Units.MM) -> Plan:
     )
     return Plan(
         id="0123456789abcdef0123",
-        program="0.1.0",
+        program="handwheel 0.1.0",
         uses="feedface",
         steps=steps,
         sheet=Sheet(part=make_part(units), shop="shed", acts=make_acts()),

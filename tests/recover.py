@@ -16,9 +16,7 @@ from typing import TypeVar
 ACT_LINE = re.compile(r"^ {0,2}(\d+\.\d+) ([A-Za-z]+) +(.*)$")
 LEGEND_LINE = re.compile(r"^ {4}([a-h]) ([a-z]+) +(.*)$")
 CONTINUED = re.compile(r"^ {14}(\S.*)$")
-PASSES_LINE = re.compile(
-    r"^ {2}PASSES (\S+) to (\S+): do a to ([a-h]) (\d+) times, each with the next line of the table$"
-)
+PASSES_LINE = re.compile(r"^ {2}PASSES (\S+) to (\S+): a to ([a-h]) for each of the (\d+) lines of the table$")
 ROW_LINE = re.compile(r"^ +(\d+\.\d+)  (cross-slide|top slide|carriage|quill)  (.*)$")
 STEP_LINE = re.compile(r"^ STEP (\d+) of (\d+) {3}(.*?)(?: +about (.*))?$")
 
@@ -248,7 +246,7 @@ def _one_round(row: re.Match[str], heading: str, legend: list[Raw], line: str) -
     columns = [cell for cell in re.split(r" {2,}", line.strip()) if cell]
     names = [cell for cell in re.split(r" {2,}", heading.strip()) if cell]
     cells = dict(zip(["number", *names], columns, strict=True))
-    size_mm = next(name for name in names if name.endswith(" mm") and name != "mm deep")
+    size_mm = next(name for name in names if name.endswith(" mm"))
     size_in = next(name for name in names if name.endswith(" in"))
     kind = size_mm.removesuffix(" mm")
     length = f"{cells[size_mm]} mm ({cells[size_in]} in)"
@@ -264,10 +262,13 @@ def _one_round(row: re.Match[str], heading: str, legend: list[Raw], line: str) -
         if place == 0:
             hand = f"{cells['handle']}, {cells['hand']} ({cells['tool']})"
             _require(body.startswith(hand), f"{number}: the row says {hand!r}, the round {body!r}")
-            dial = f"DIAL {cells['DIAL']} {cells[side]} marks {side} {reached}"
-            body = body.replace("to the DIAL of the table", dial)
+            turns, _, marks = cells[side].partition(" + ")
+            dial = f"DIAL {cells['DIAL']} {turns} turns + {marks} marks {side} {reached}"
+            to_table = f"to the DIAL of the table; beside it turns + marks {side}"
+            _require(body.endswith(to_table), f"{number}: {body!r} does not lead to the table")
+            body = body.replace(to_table, dial)
         elif "depth: see the table" in body:
-            body = body.replace("depth: see the table", f"{cells['mm deep']} mm deep")
+            body = body.replace("depth: see the table", f"{cells['deep']} mm deep")
         yield Raw(number, told.verb, body, told.cautions)
 
 
@@ -354,17 +355,17 @@ def reached(text: str) -> dict[str, object]:
     """Read what is true at a setting: a diameter, a depth below a corner, or a place along the axis."""
     if not text:
         return {}
-    for pattern, sign in (
-        (rf"Ø {LENGTH}", 1),
-        (rf"{LENGTH} below the corner", 1),
-        (rf"{LENGTH} behind the face", -1),
-        (rf"{LENGTH} in front of the face", 1),
+    for pattern, meaning, sign in (
+        (rf"Ø {LENGTH}", "Ø", 1),
+        (rf"{LENGTH} below the corner", "depth", 1),
+        (rf"{LENGTH} behind the face", "along", -1),
+        (rf"{LENGTH} in front of the face", "along", 1),
     ):
         if match := re.fullmatch(pattern, text):
             size = length(match[1], match[2], match[3], match[4])
-            return {"expected_mm": size if sign > 0 else size.negative()}
+            return {"expected_mm": size if sign > 0 else size.negative(), "expected_as": meaning}
     _require(text == "at the face", f"not a size: {text!r}")
-    return {"expected_mm": figure("0.00")}
+    return {"expected_mm": figure("0.00"), "expected_as": "along"}
 
 
 def _load(body: str) -> dict[str, object]:
@@ -436,7 +437,7 @@ def _feed(body: str) -> dict[str, object]:
 def _rates(low_mm: str, high_mm: str | None, low_in: str, high_in: str | None) -> tuple[Printed, Printed]:
     ends = []
     for in_mm, in_inch in ((low_mm, low_in), (high_mm or low_mm, high_in or low_in)):
-        one = Figure(Fraction(in_mm), Fraction(1, 10**4))
+        one = Figure(Fraction(in_mm), Fraction(1, 10**3 if high_mm else 10**4))
         ends.append(Printed((one, printed(in_inch, INCH_TO_MM))))
     return ends[0], ends[1]
 
@@ -501,9 +502,10 @@ def _zero(body: str) -> dict[str, object]:
     }
     _require(match[5] is None or match[6] == match[1], f"{body!r}: the offset is of another zero")
     if touched := re.fullmatch("the (.+) as touched", match[4]):
-        return {**found, "surface": touched[1], "stands_for_mm": NOTHING}
+        return {**found, "surface": touched[1], "stands_for_mm": NOTHING, "stands_for": "depth"}
     surface, _, place = match[4].partition(": ")
-    return {**found, "surface": surface, "stands_for_mm": reached(place)["expected_mm"]}
+    meant = reached(place)
+    return {**found, "surface": surface, "stands_for_mm": meant["expected_mm"], "stands_for": meant["expected_as"]}
 
 
 def _collar(body: str) -> dict[str, object]:

@@ -20,6 +20,7 @@ from handwheel.report.layout import wrap
 from handwheel.report.numbers import Lengths, rounded
 from handwheel.report.setting_text import from_zero_text
 from handwheel.report.text_sheet import sheet_text
+from handwheel.report.words import plain
 from tests.factories import CROSS, make_plan, make_shop, on_dial, with_acts
 
 ALPHABET = {chr(code) for code in range(32, 127)} | set("±°×Øµ\n")
@@ -34,7 +35,7 @@ def test_no_line_is_wider_than_asked(width: int, units: Units) -> None:
 
 @pytest.mark.parametrize("width", [71, 0, 201])
 def test_a_width_that_cannot_hold_a_sheet_is_refused(width: int) -> None:
-    with pytest.raises(OutOfRangeError, match="width: got .* allowed 72 to 200 columns"):
+    with pytest.raises(OutOfRangeError, match=r"width: got .* allowed 72 to 200 columns"):
         sheet_text(make_plan(), make_shop(), width=width)
 
 
@@ -44,6 +45,15 @@ def test_only_letters_that_every_terminal_has_are_used() -> None:
     text = sheet_text(replace(plan, sheet=replace(plan.sheet, part=part)), make_shop())
     assert set(text) <= ALPHABET
     assert 'Bague - 18 1/2 mm "fur Zoe" ?? Ø' in text
+
+
+@pytest.mark.parametrize(
+    ("written", "shown"),
+    [("37½", "37 1/2"), ("10² mm", "10^2 mm"), ("3 µm", "3 µm"), ("3 μm", "3 µm"), ("±0.1°", "±0.1°"), ("a→b", "a->b")],
+)
+def test_a_figure_keeps_its_value_in_plain_letters(written: str, shown: str) -> None:
+    """Dropping the odd sign would make 371/2 of 37½."""
+    assert plain(written) == shown
 
 
 def test_a_caution_stands_directly_before_its_act() -> None:

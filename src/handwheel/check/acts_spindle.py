@@ -20,7 +20,9 @@ SPEED_WORDS_SHARE = 0.01
 def must_stand(scene: Scene, doing: str) -> None:
     """Refuse what brings a hand near the work, or changes gear, while the spindle turns."""
     if scene.machine.turns:
-        scene.refuse(RefusalCode.SPINDLE_RUNS, f"{doing} while the spindle turns: stop it first and wait until it stands")
+        scene.refuse(
+            RefusalCode.SPINDLE_RUNS, f"{doing} while the spindle turns: stop it first and wait until it stands"
+        )
 
 
 def must_turn_forward(scene: Scene, doing: str) -> None:
@@ -56,11 +58,7 @@ def set_feed(scene: Scene, act: SetFeed) -> Machine:
     if found is not None:
         scene.refuse(*found)
     # one gearbox: another power feed is no longer what it was
-    kept = {
-        handle: feed
-        for handle, feed in scene.machine.feeds.items()
-        if not (power and feed.kind is FeedKind.POWER)
-    }
+    kept = {handle: feed for handle, feed in scene.machine.feeds.items() if not (power and feed.kind is FeedKind.POWER)}
     return replace(scene.machine, feeds={**kept, act.handle: act})
 
 

@@ -152,5 +152,3 @@ def _step_fault(slide: Slide, setting: Setting, step_mm: Fraction, code: Refusal
         f"{setting.kind.value} shows; round to one"
     )
     return code, text
-
-

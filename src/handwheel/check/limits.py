@@ -38,11 +38,11 @@ class CutFacts:
     largest_dia_mm: float
 
 
-def cut_kind(facts: CutFacts, feed: SetFeed) -> CutKind:
+def cut_kind(facts: CutFacts, feed: SetFeed | None) -> CutKind:
     """Row of the tables that a cut falls under: light cuts at a fine feed may run at finishing speed."""
     if facts.kind in _KINDS:
         return _KINDS[facts.kind]
-    light = facts.depth_mm <= FINISH_DEPTH_MM and feed.high_mm_rev <= FINISH_FEED_MM_REV
+    light = feed is not None and facts.depth_mm <= FINISH_DEPTH_MM and feed.high_mm_rev <= FINISH_FEED_MM_REV
     return CutKind.FINISH if light else CutKind.ROUGH
 
 
@@ -125,7 +125,7 @@ def pace_feed_fault(slide: Slide, feed: SetFeed, *, speed_rpm: float) -> Fault |
         return None
     turn_mm_rev = float(slide.dial.lead_mm) * 60.0 / speed_rpm
     for pace_s, feed_mm_rev in ((feed.pace_fast_s, feed.high_mm_rev), (feed.pace_slow_s, feed.low_mm_rev)):
-        given_mm_rev = turn_mm_rev / pace_s
+        given_mm_rev = turn_mm_rev / pace_s if pace_s > 0 else 0.0
         if abs(given_mm_rev - feed_mm_rev) > PACE_SHARE * feed_mm_rev:
             text = (
                 f"{feed.handle.value}: a turn in {pace_s:g} s at {speed_rpm:g} rev/min feeds {given_mm_rev:.3f} mm/rev "

@@ -248,9 +248,7 @@ def toolpost_lost(machine: Machine, why: str) -> Machine:
     slides = dict(machine.slides)
     for handle in TOOLPOST_HANDLES:
         slides[handle] = SlideState(locked=slides[handle].locked)
-    return replace(
-        machine, slides=slides, place=None, true_z=False, true_x=False, contact=None, kissed=""
-    )
+    return replace(machine, slides=slides, place=None, true_z=False, true_x=False, contact=None, kissed="")
 
 
 def travel_of(lathe: Lathe, handle: Handle, motion: Motion, distance_mm: float) -> Fraction:

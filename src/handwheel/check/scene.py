@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from handwheel.check.machine import Machine
 from handwheel.check.report import Refusal, RefusalCode
-from handwheel.check.solids import Obstacle, Thing, obstacle
+from handwheel.check.solids import Obstacle
 from handwheel.data.materials import Material
 from handwheel.domain.holding import Side
 from handwheel.domain.motion import Handle
@@ -47,10 +47,6 @@ class Case:
     def lathe(self) -> Lathe:
         """The shop's lathe."""
         return self.shop.lathe
-
-    def ideal_obstacle(self, side: Side) -> Obstacle:
-        """The part itself, as something that a tool must not enter."""
-        return obstacle(Thing.WORK, self.ideal[side])
 
 
 def case_for(part: Part, shop: Shop, material: Material | None) -> Case:

@@ -20,6 +20,8 @@ from handwheel.planner.job import Job
 from handwheel.planner.kinds.edge import legs_mm
 from handwheel.planner.way import NoWay
 
+THICKEST_RATIO = 0.499
+"""Wall over mean radius just inside the end of the thick-ring table."""
 LOBE_SHARE = 0.25
 """Lobes may take this share of a diameter's tolerance, as a radius on each side; common practice, no source."""
 SPIGOT_BACK_MM = 1.5
@@ -86,8 +88,12 @@ def lobes_mm(job: Job, means: HoldingMeans) -> float:
     """
     if means.force_n <= 0:
         return 0.0
+    # a ring thicker than the table reaches is stiffer than one at its end: taking that one errs upward
+    thinnest = job.outside_radius_mm * (1.0 - THICKEST_RATIO / 2.0) / (1.0 + THICKEST_RATIO / 2.0)
     ring = RingSection(
-        outside_dia_mm=2.0 * job.outside_radius_mm, bore_dia_mm=2.0 * job.bore_radius_mm, width_mm=job.width_mm
+        outside_dia_mm=2.0 * job.outside_radius_mm,
+        bore_dia_mm=2.0 * max(job.bore_radius_mm, thinnest),
+        width_mm=job.width_mm,
     )
     return jaw_lobes_mm(
         ring,

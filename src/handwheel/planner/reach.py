@@ -39,6 +39,7 @@ PAST_AXIS_MM = 0.6
 """How far past the centre line an edge may reach without meeting the far half (facing through the centre)."""
 WITHIN_MM = 1e-4
 _EVERYTHING = -1
+"""Stands for a cell that no step removes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,35 +108,44 @@ def reachable(
     bodies = {way.holding.id: _bodies(way, job) for way in held}
     struck = _most_overlap([whole for whole, _ in sweeps], [body for found in bodies.values() for body in found])
     owner = [name for name, found in bodies.items() for _ in found]
+    later_steps = _later(steps)
     for row, way in enumerate(held):
-        trouble = None
-        if any(struck[row, j] > TOUCH_AREA_MM2 for j, name in enumerate(owner) if name == way.holding.id):
-            trouble = NoWay(
-                step=way.step.id,
-                tried=_tried(way),
-                why="the tool or its holder would strike what holds the work",
-                remedy="let the work stand out further, or hold it by another surface",
-            )
-        masks = _clear_masks(
-            near[row], far[row], cells, own=1 << index[way.step.id], parted=way.holding.side is Side.BACK
-        )
-        if trouble is None and _EVERYTHING in masks:
-            trouble = NoWay(
-                step=way.step.id,
-                tried=_tried(way),
-                why="the tool would cut into the finished part or into metal that no step removes",
-                remedy="use a narrower tool, or one whose shank stands further back",
-            )
+        parted, later = way.holding.side is Side.BACK, later_steps[way.step.id]
+        masks = _clear_masks(near[row], cells, own=1 << index[way.step.id], later=later, parted=parted)
+        opposite = _clear_masks(far[row], cells, own=0, later=later, parted=parted)
+        strikes = any(struck[row, j] > TOUCH_AREA_MM2 for j, name in enumerate(owner) if name == way.holding.id)
+        trouble = _trouble(way, strikes=strikes, near=masks, far=opposite)
         if trouble is not None:
             refused.append(trouble)
-            continue
-        found.append(Reached(way=way, clear=tuple(sorted(masks))))
+        else:
+            found.append(Reached(way=way, clear=tuple(sorted(masks | opposite))))
     return tuple(found), tuple(refused)
 
 
-def _tried(way: Way) -> str:
-    name = way.tool.name if way.tool else "by hand"
-    return f"{name}, held by {way.holding.id}"
+def _trouble(way: Way, *, strikes: bool, near: set[int], far: set[int]) -> NoWay | None:
+    """Why a way can never be taken, in the words of what a person would see."""
+    if strikes:
+        return NoWay(
+            step=way.step.id,
+            tried=_tried(way),
+            why="the tool or its holder would strike what holds the work",
+            remedy="let the work stand out further, or hold it by another surface",
+        )
+    if _EVERYTHING in far:
+        return NoWay(
+            step=way.step.id,
+            tried=_tried(way),
+            why="the tool is too thick for the hole: its back would rub on the opposite wall",
+            remedy="a thinner boring bar, or a larger drill before it",
+        )
+    if _EVERYTHING in near:
+        return NoWay(
+            step=way.step.id,
+            tried=_tried(way),
+            why="the tool would cut into the finished part or into metal that no step removes",
+            remedy="use a narrower tool, or one whose shank stands further back",
+        )
+    return None
 
 
 def _sweep(job: Job, way: Way) -> tuple[list[Region], list[Region]]:
@@ -173,16 +183,35 @@ def _bodies(way: Way, job: Job) -> list[Region]:
     return [*bodies, *(mirrored(body) for body in bodies)]
 
 
-def _clear_masks(
-    near: npt.NDArray[np.float64], far: npt.NDArray[np.float64], cells: Cells, *, own: int, parted: bool
-) -> set[int]:
+def _tried(way: Way) -> str:
+    name = way.tool.name if way.tool else "by hand"
+    return f"{name}, held by {way.holding.id}"
+
+
+def _later(steps: Sequence[Step]) -> dict[str, int]:
+    """For each step the mask of itself and of every step that can only come after it."""
+    index = {step.id: i for i, step in enumerate(steps)}
+    masks = {step.id: 1 << i for step, i in zip(steps, index.values(), strict=True)}
+    grown = True
+    while grown:
+        grown = False
+        for step in steps:
+            for before in step.after:
+                if before in masks and masks[step.id] & ~masks[before]:
+                    masks[before] |= masks[step.id]
+                    grown = True
+    return masks
+
+
+def _clear_masks(areas: npt.NDArray[np.float64], cells: Cells, *, own: int, later: int, parted: bool) -> set[int]:
+    """Masks of steps of which one each must be done for the cells that a sweep meets; `_EVERYTHING` if none ever can.
+
+    A step that can only come later cannot have cleared the way, nor can the step itself on the far side.
+    """
     masks: set[int] = set()
-    for areas in (near, far):
-        for j in np.nonzero(areas > TOUCH_AREA_MM2)[0]:
-            if parted and not cells.on_ring[int(j)]:
-                continue
-            mask = cells.removers[int(j)]
-            if areas is near and mask & own:
-                continue
-            masks.add(mask or _EVERYTHING)
+    for j in np.nonzero(areas > TOUCH_AREA_MM2)[0]:
+        mask = cells.removers[int(j)]
+        if (parted and not cells.on_ring[int(j)]) or mask & own:
+            continue
+        masks.add((mask & ~later) or _EVERYTHING)
     return masks

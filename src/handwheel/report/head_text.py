@@ -8,9 +8,9 @@ from handwheel.data.materials import material
 from handwheel.domain.acts import FitDrill, FitTool, Indicate, LoadBar, Measure, Regrip
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.findings import Severity
-from handwheel.domain.part import Aspect, SizedFeature, Units
+from handwheel.domain.part import Aspect, Part, SizedFeature, Units
 from handwheel.domain.size import SizeKind
-from handwheel.report.layout import caution_lines, labelled, table, wrap
+from handwheel.report.layout import caution_lines, labelled, pack, table, wrap
 from handwheel.report.numbers import Lengths, estimate_text, exact_text
 from handwheel.report.setup_text import means_name
 from handwheel.report.words import CAUTIONS_FOR_ALL, plain, surface_words
@@ -53,7 +53,7 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
     yield from labelled("time", total_time(plan), width=width)
     yield from labelled("order", plan.proof.words, width=width)
     yield ""
-    yield from size_lines(plan)
+    yield from size_lines(plan, width=width)
     yield ""
     yield " GET READY"
     for label, things in needed(plan, shop):
@@ -109,27 +109,44 @@ def total_time(plan: Plan) -> str:
     return f"about {whole}: " + ", ".join(f"{estimate_text(ms)} {what}" for ms, what in parts)
 
 
-def size_lines(plan: Plan) -> list[str]:
-    """Limits of the drawing, in both units, as they must stand when turning is done."""
+def size_lines(plan: Plan, *, width: int) -> list[str]:
+    """Limits of the drawing in both units, as they must stand when turning is done; as many columns as fit."""
     part = plan.sheet.part
     units = ("mm", "inch") if part.units is Units.MM else ("inch", "mm")
-    rows = [("SIZES TO REACH", *units, "written"), *(size_row(feature, part.units) for feature in part.sizes)]
-    return table(rows)
+    head = ("SIZES TO REACH", *units, "written", "limits from")
+    rows = list(dict.fromkeys(size_row(feature, part) for feature in part.sizes))
+    for columns in ((0, 1, 2, 3, 4), (0, 1, 2, 4), (0, 1, 2)):
+        lines = table([tuple(row[column] for column in columns) for row in (head, *rows)])
+        if max(map(len, lines)) <= width:
+            return lines
+    return [line for row in (head, *rows) for line in pack((f" {row[0]}:", *row[1:3]), width=width)]
 
 
-def size_row(feature: SizedFeature, units: Units) -> tuple[str, str, str, str]:
-    """Name, limits in both units, as written; after turning, so before a finishing that changes the size."""
+def size_row(feature: SizedFeature, part: Part) -> tuple[str, str, str, str, str]:
+    """Name, limits in both units, as written, rule; after turning, so before a finishing that changes the size."""
     size = feature.size
-    is_width = feature.aspect is Aspect.WIDTH
-    name = "width" if is_width else f"{surface_words(feature.surface)} {feature.aspect.value}"
-    if size.finishing_change:
-        name = f"{name}, as turned"
-    written = plain(f"{size.as_written} ({size.rule})") if size.rule else plain(size.as_written)
+    name = f"{size_name(feature, part)}, as turned" if size.finishing_change else size_name(feature, part)
+    said = (plain(size.as_written), plain(size.rule))
     if size.kind is SizeKind.ANGLE:
-        return (name, f"{exact_text(size.cut_lower)}° to {exact_text(size.cut_upper)}°", "", written)
-    limits = Lengths(units=units, places=3).limits(size.cut_lower, size.cut_upper)
+        return (name, f"{exact_text(size.cut_lower)}° to {exact_text(size.cut_upper)}°", "", *said)
+    limits = Lengths(units=part.units, places=3).limits(size.cut_lower, size.cut_upper)
     first, _, second = limits.partition(" (")
-    return (name, first.rpartition(" ")[0], second.rpartition(" ")[0], written)
+    return (name, first.rpartition(" ")[0], second.rpartition(" ")[0], *said)
+
+
+def size_name(feature: SizedFeature, part: Part) -> str:
+    """Name of a size; the two legs of an edge go under one name if they are to be alike."""
+    surface = surface_words(feature.surface)
+    match feature.aspect:
+        case Aspect.WIDTH:
+            return "width"
+        case Aspect.LEG_AXIAL | Aspect.LEG_RADIAL:
+            legs = [part.feature(feature.surface, leg) for leg in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL)]
+            if legs[0] and legs[1] and legs[0].size == legs[1].size:
+                return f"{surface}, both legs"
+            return f"{surface} {feature.aspect.value}"
+        case Aspect.DIAMETER:
+            return f"{surface} {feature.aspect.value}"
 
 
 def needed(plan: Plan, shop: Shop) -> tuple[tuple[str, tuple[str, ...]], ...]:

@@ -23,6 +23,9 @@ FINE_STEP_MM = Fraction(1, 100)
 ROUGH_PLACES, ROUGH_INCH_PLACES = 1, 2
 """Decimals of millimetre and inch for what is set by eye or rule."""
 
+LISTED_FEED_PLACES, HAND_FEED_PLACES = 4, 3
+"""Decimals of a feed in mm/rev: as the gearbox's list has it; as a hand can keep it."""
+
 FEET_PER_METRE = Fraction(10000, 3048)
 MOST_EXACT_PLACES = 6
 
@@ -109,15 +112,16 @@ class Lengths:
         return f"{first} ({second})"
 
     def rough(self, value_mm: Number) -> str:
-        """Print a length that is set by eye or rule, no finer than that.
+        """Print a length that is set by eye or rule, no finer than that; one decimal more below a millimetre.
 
         Examples
         --------
-        >>> Lengths(units=Units.MM).rough(22.0)
-        '22.0 mm (0.87 in)'
+        >>> Lengths(units=Units.MM).rough(22.0), Lengths(units=Units.MM).rough(0.1)
+        ('22.0 mm (0.87 in)', '0.10 mm (0.004 in)')
         """
-        first = f"{rounded(value_mm, places=ROUGH_PLACES)} mm"
-        second = f"{rounded(Fraction(value_mm) / MM_PER_INCH, places=ROUGH_INCH_PLACES)} in"
+        more = int(-1 < value_mm < 1)
+        first = f"{rounded(value_mm, places=ROUGH_PLACES + more)} mm"
+        second = f"{rounded(Fraction(value_mm) / MM_PER_INCH, places=ROUGH_INCH_PLACES + more)} in"
         if self.units is Units.INCH:
             first, second = second, first
         return f"{first} ({second})"
@@ -259,10 +263,12 @@ def feed_text(low_mm_rev: float, high_mm_rev: float) -> str:
 
     Examples
     --------
-    >>> feed_text(0.08, 0.08), feed_text(0.03, 0.05)
-    ('0.08 mm/rev (0.0031 in/rev)', '0.03 to 0.05 mm/rev (0.0012 to 0.0020 in/rev)')
+    >>> feed_text(0.0794, 0.0794), feed_text(0.03, 0.0546)
+    ('0.0794 mm/rev (0.0031 in/rev)', '0.03 to 0.055 mm/rev (0.0012 to 0.0021 in/rev)')
     """
-    ends = (low_mm_rev,) if low_mm_rev == high_mm_rev else (low_mm_rev, high_mm_rev)
-    in_mm = " to ".join(trimmed(end, places=4) for end in ends)
+    listed = low_mm_rev == high_mm_rev
+    ends = (low_mm_rev,) if listed else (low_mm_rev, high_mm_rev)
+    places = LISTED_FEED_PLACES if listed else HAND_FEED_PLACES
+    in_mm = " to ".join(trimmed(end, places=places) for end in ends)
     in_inch = " to ".join(rounded(Fraction(end) / MM_PER_INCH, places=INCH_PLACES) for end in ends)
     return f"{in_mm} mm/rev ({in_inch} in/rev)"

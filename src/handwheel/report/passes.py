@@ -5,9 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import msgspec
-
-from handwheel.domain.acts import Act, Cut, Move, Setting, SettingKind
+from handwheel.domain.acts import Cut, Move, Setting, SettingKind
 from handwheel.domain.part import Units
 from handwheel.report.act_text import act_text
 from handwheel.report.layout import ActText, act_lines, caution_lines, table, with_note
@@ -21,8 +19,8 @@ if TYPE_CHECKING:
 
     from handwheel.report.steps import NumberedAct
 
-FEWEST_ROUNDS = 3
-"""Two rounds are as short in full; a table pays from three."""
+FEWEST_SAVED = 3
+"""A table pays when it saves the text of at least so many acts."""
 
 LONGEST_ROUND = 8
 
@@ -51,9 +49,9 @@ def passes_at(acts: Sequence[NumberedAct]) -> Passes | None:
     """Return the rounds that begin at the first of these acts, if there are enough of them."""
     if not _may_lead(acts[0]):
         return None
-    for size in range(2, min(LONGEST_ROUND, len(acts) // FEWEST_ROUNDS) + 1):
+    for size in range(2, min(LONGEST_ROUND, len(acts) // 2) + 1):
         rounds = tuple(_equal_rounds(acts, size))
-        if len(rounds) >= FEWEST_ROUNDS and any(isinstance(item.act, Cut) for item in rounds[0]):
+        if (len(rounds) - 1) * size >= FEWEST_SAVED and any(isinstance(item.act, Cut) for item in rounds[0]):
             return Passes(rounds=rounds)
     return None
 
@@ -63,8 +61,8 @@ def passes_lines(passes: Passes, *, width: int) -> Iterator[str]:
     first, last = passes.rounds[0], passes.rounds[-1]
     yield ""
     yield (
-        f"  PASSES {first[0].number} to {last[-1].number}: do a to {_label(len(first) - 1)} "
-        f"{len(passes.rounds)} times, each with the next line of the table"
+        f"  PASSES {first[0].number} to {last[-1].number}: a to {_label(len(first) - 1)} "
+        f"for each of the {len(passes.rounds)} lines of the table"
     )
     for place, item in enumerate(first):
         yield from caution_lines(item.act.cautions, width=width)
@@ -77,12 +75,12 @@ def passes_lines(passes: Passes, *, width: int) -> Iterator[str]:
 def table_lines(passes: Passes) -> list[str]:
     """One line for each pass: handle, hand, tool, dial, distance from 0, size after it in both units."""
     leader = passes.rounds[0][0]
-    side = "before 0" if _setting(leader).turns < 0 else "past 0"
+    side = _side(leader)
     unit = _heading(leader)
     names = (f"{unit} mm", f"{unit} in")
     if leader.scene.lengths.units is Units.INCH:
         names = (names[1], names[0])
-    deep = ("mm deep",) if _depths_differ(passes) else ()
+    deep = ("deep",) if _depths_differ(passes) else ()
     head = ("", "handle", "hand", "tool", "DIAL", side, *names, *deep)
     rows = [_row(items, with_depth=_depths_differ(passes)) for items in passes.rounds]
     return table([head, *rows], right=frozenset({0, 4, 6, 7, 8}), indent="  ")
@@ -107,7 +105,7 @@ def _row(items: Sequence[NumberedAct], *, with_depth: bool) -> tuple[str, ...]:
         setting.approach.value,
         " and ".join(MOTION_WORDS[motion] for motion in motions),
         exact_text(setting.marks),
-        distance.partition(" mark")[0],
+        distance.partition(" mark")[0].replace(" turns", "").replace(" turn", ""),
         *sizes,
     )
     return (*row, scene.lengths.mm(_cut(items).depth_mm)) if with_depth else row
@@ -116,10 +114,10 @@ def _row(items: Sequence[NumberedAct], *, with_depth: bool) -> tuple[str, ...]:
 def _round_text(item: NumberedAct, passes: Passes) -> ActText:
     text = act_text(item.act, item.scene)
     if item is passes.rounds[0][0]:
-        return ActText(verb=text.verb, lines=(text.lines[0], ("to the DIAL of the table",)))
-    if isinstance(item.act, Cut) and _depths_differ(passes):
-        *before, amount = text.lines
-        return ActText(verb=text.verb, lines=(*before, ("depth: see the table", *amount[1:])))
+        to_table = f"to the DIAL of the table; beside it turns + marks {_side(item)}"
+        return ActText(verb=text.verb, lines=(text.lines[0], (to_table,)))
+    if item.act is _cut(passes.rounds[0]) and _depths_differ(passes):
+        return _without_depth(text)
     return text
 
 
@@ -139,33 +137,31 @@ def _equal_rounds(acts: Sequence[NumberedAct], size: int) -> Iterator[tuple[Numb
 
 
 def _pattern(items: Sequence[NumberedAct]) -> tuple[object, ...]:
-    """Everything that must be alike in all rounds."""
+    """Everything that must be alike in all rounds; what is printed alike is alike."""
     leader = items[0]
     setting, scene = _setting(leader), leader.scene
-    alike = (
-        setting.handle,
-        setting.zero,
-        setting.approach,
-        setting.turns < 0,
-        setting.expected_mm < 0,
-        setting.back_off_marks,
-        lies_behind(setting, scene.before, scene.shop),
-        leader.act.cautions,
-        leader.act.note,
-    )
-    own = _cut(items).id if any(isinstance(item.act, Cut) for item in items) else ""
-    return (alike, *(_without_own(item.act, own) for item in items[1:]), *(_behind(item) for item in items[1:]))
+    alike = (setting.turns < 0, setting.expected_mm < 0, setting.back_off_marks, act_text(leader.act, scene).lines[0])
+    behind = lies_behind(setting, scene.before, scene.shop)
+    return (alike, behind, _said(leader), *((_said(item), _shown(item, items)) for item in items[1:]))
 
 
-def _behind(item: NumberedAct) -> bool:
-    return isinstance(item.act, Move) and lies_behind(item.act.setting, item.scene.before, item.scene.shop)
+def _said(item: NumberedAct) -> tuple[object, ...]:
+    return (item.act.cautions, item.act.note)
 
 
-def _without_own(act: Act, cut_with_own_depth: str) -> Act:
-    """Return the act without what may differ from round to round: its id, and the depth of the first cut."""
-    same = msgspec.structs.replace(act, id="")
-    own = isinstance(same, Cut) and act.id == cut_with_own_depth
-    return msgspec.structs.replace(same, depth_mm=0.0) if own else same
+def _shown(item: NumberedAct, items: Sequence[NumberedAct]) -> ActText:
+    """Text of an act without what may differ from round to round: the depth of the first cut."""
+    text = act_text(item.act, item.scene)
+    return _without_depth(text) if item is next((one for one in items if isinstance(one.act, Cut)), None) else text
+
+
+def _side(leader: NumberedAct) -> str:
+    return "before 0" if _setting(leader).turns < 0 else "past 0"
+
+
+def _without_depth(text: ActText) -> ActText:
+    *before, amount = text.lines
+    return ActText(verb=text.verb, lines=(*before, ("depth: see the table", *amount[1:])))
 
 
 def _setting(item: NumberedAct) -> Setting:
@@ -180,7 +176,7 @@ def _cut(items: Sequence[NumberedAct]) -> Cut:
 
 
 def _depths_differ(passes: Passes) -> bool:
-    return len({_cut(items).depth_mm for items in passes.rounds}) > 1
+    return len({items[0].scene.lengths.mm(_cut(items).depth_mm) for items in passes.rounds}) > 1
 
 
 def _heading(leader: NumberedAct) -> str:

@@ -31,6 +31,9 @@ from handwheel.report.numbers import (
 from handwheel.report.setting_text import Scene
 from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS, counted, plain, surface_words
 
+WORTH_A_WORD_MM = 0.001
+"""Lobes below this are not mentioned: no gauge of a small shop finds them. [mm]"""
+
 HARDLY_A_MARK = Fraction(1, 1000)
 """A check travel given in floats is whole marks if it misses them by less than this. [marks]"""
 
@@ -184,7 +187,7 @@ def regrip_text(act: Regrip, scene: Scene) -> ActText:
             )
         )
         lines.append((top_speed_text(held), f"runs true within {scene.lengths.micro(held.runout_mm)}"))
-    if held.lobes_mm:
+    if held.lobes_mm >= WORTH_A_WORD_MM:
         lines.append((f"grip lightly: lobes up to {scene.lengths.micro(held.lobes_mm)} may be left",))
     return ActText(verb="hold", lines=tuple(lines))
 

@@ -25,7 +25,6 @@ from handwheel.domain.acts import (
     SettingKind,
     SetZero,
     SwingSlide,
-    Touch,
 )
 from handwheel.domain.errors import ShopError
 from handwheel.domain.motion import Handle, Motion, Turn
@@ -60,13 +59,13 @@ class Stand:
 class Situation:
     """State between two acts, as far as the sheet needs it; handles without a live zero are not in ``stands``."""
 
-    tool: FitTool | FitDrill | None = None
+    tool: FitTool | None = None
+    drill: FitDrill | None = None
     speed: SetSpeed | None = None
     feed: SetFeed | None = None
     swing: SwingSlide | None = None
     letters: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     means: Mapping[str, Means] = field(default_factory=lambda: MappingProxyType({}))
-    touched: Mapping[Handle, Motion] = field(default_factory=lambda: MappingProxyType({}))
     stands: Mapping[Handle, Stand] = field(default_factory=lambda: MappingProxyType({}))
 
     def letter(self, zero: str) -> str:
@@ -117,6 +116,11 @@ def turn_towards(slide: Slide, motion: Motion, swing: SwingSlide | None) -> Turn
     return slide.turn_for(motion)
 
 
+def tool_at(handle: Handle, now: Situation) -> FitTool | FitDrill | None:
+    """What a handle carries: the drill in the tailstock, or the tool in the toolpost."""
+    return now.drill if handle is Handle.QUILL else now.tool
+
+
 def lies_behind(setting: Setting, before: Situation, shop: Shop) -> bool:
     """Whether the handle has to go back past the setting first, to come in from its side with the slack taken up."""
     stand = before.stands.get(setting.handle)
@@ -149,10 +153,8 @@ def after_act(act: Act, now: Situation, shop: Shop) -> Situation:
             changed = replace(now, speed=act)
         case SetFeed():
             changed = replace(now, feed=act)
-        case Touch():
-            changed = replace(now, touched=_with(now.touched, act.handle, act.motion))
         case FitDrill():
-            changed = replace(_without_zeros(now, (Handle.QUILL,)), tool=act)
+            changed = replace(_without_zeros(now, (Handle.QUILL,)), drill=act)
         case FitTool() | Approach() | SwingSlide():
             changed = _with_toolpost_lost(act, now)
         case _:
@@ -172,7 +174,7 @@ def _with_toolpost_lost(act: FitTool | Approach | SwingSlide, now: Situation) ->
 
 
 def _without_zeros(now: Situation, handles: tuple[Handle, ...]) -> Situation:
-    return replace(now, touched=_without(now.touched, handles), stands=_without(now.stands, handles))
+    return replace(now, stands=_without(now.stands, handles))
 
 
 def _with_zero(act: SetZero | SetCollar, now: Situation, shop: Shop) -> Situation:
@@ -180,7 +182,7 @@ def _with_zero(act: SetZero | SetCollar, now: Situation, shop: Shop) -> Situatio
     return replace(
         now,
         letters=_with(now.letters, act.zero, letter),
-        means=_with(now.means, act.zero, _meaning(act, now)),
+        means=_with(now.means, act.zero, _meaning(act)),
         stands=_with(now.stands, act.handle, _stand_at_zero(act, shop)),
     )
 
@@ -191,14 +193,12 @@ def _stand_at_zero(act: SetZero | SetCollar, shop: Shop) -> Stand:
     return Stand(kind=SettingKind.MARKS, position=act.turns * dial_of(shop, act.handle).marks + act.marks)
 
 
-def _meaning(act: SetZero | SetCollar, now: Situation) -> Means:
-    if isinstance(act, SetCollar):
-        return Means.DIAMETER
+def _meaning(act: SetZero | SetCollar) -> Means:
+    """What sizes are counted from a zero: settled by the surface that was touched or measured."""
     if act.surface.endswith("-edge"):
         return Means.DEPTH
-    touched = now.touched.get(act.handle)
-    across = touched.across if touched else act.handle is Handle.CROSS
-    return Means.DIAMETER if across else Means.ALONG
+    along = act.handle in (Handle.CARRIAGE, Handle.QUILL) or act.surface.endswith("-face")
+    return Means.ALONG if along else Means.DIAMETER
 
 
 def _moved(act: Move | Cut | DrillHole | Retract, now: Situation, shop: Shop) -> Situation:

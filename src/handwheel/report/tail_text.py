@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from handwheel.domain.findings import Finding, Reason, Severity
 from handwheel.report.layout import labelled, table, wrap
-from handwheel.report.numbers import minutes_text
+from handwheel.report.numbers import minutes_text, trimmed
 from handwheel.report.words import plain, surface_words
 
 if TYPE_CHECKING:
@@ -17,34 +18,32 @@ if TYPE_CHECKING:
 
 WEIGHT = {Severity.STOP: "STOP", Severity.WARNING: "WARNING", Severity.NOTE: "note"}
 FINDING_COLUMN = 11
+FIGURES_WIDTH = 36
+"""Columns that the figures of the table of times need at most."""
 
 
 def tail_lines(plan: Plan, steps: Sequence[NumberedStep], *, width: int) -> Iterator[str]:
     """Lay out the end of the sheet."""
     numbers = {step.id: step.number for step in reversed(steps)}
     yield "=" * width
-    yield from times_lines(plan.times, numbers)
+    yield from times_lines(plan.times, numbers, width=width)
     if plan.findings:
         yield ""
         yield " WHAT TO KNOW"
         for finding in sorted(plan.findings, key=lambda found: list(WEIGHT).index(found.severity)):
             yield from finding_lines(finding, numbers, width=width)
-    if plan.reasons:
-        yield ""
-        yield " WHY THESE NUMBERS"
-        for reason in plan.reasons:
-            yield from reason_lines(reason, numbers, width=width)
+    yield from reasons_lines(plan.reasons, numbers, width=width)
     yield ""
     yield from proof_lines(plan, width=width)
     yield "=" * width
 
 
-def times_lines(times: Sequence[StepTime], numbers: dict[str, int]) -> list[str]:
-    """Estimated minutes of each step, and their sums."""
+def times_lines(times: Sequence[StepTime], numbers: dict[str, int], *, width: int) -> list[str]:
+    """Estimated minutes of each step, and their sums; long titles are cut short."""
     rows = [
         (
             str(numbers.get(time.step, "")),
-            plain(time.title),
+            plain(time.title)[: width - FIGURES_WIDTH].rstrip(),
             *map(minutes_text, (time.setup_ms, time.cutting_ms, time.measuring_ms, _total_ms(time))),
         )
         for time in times
@@ -71,22 +70,45 @@ def finding_lines(finding: Finding, numbers: dict[str, int], *, width: int) -> I
         yield " " * FINDING_COLUMN + line
 
 
-def reason_lines(reason: Reason, numbers: dict[str, int], *, width: int) -> Iterator[str]:
-    """Lay out one reason: the figure, then where it comes from and how far sources spread."""
-    yield from (
-        f" {line}"
-        for line in wrap(
-            f"{place_words(reason.where, numbers)}: {reason.quantity} = {reason.value}",
-            width=width - 1,
-        )
-    )
-    pieces = [reason.relation, *(f"with {given}" for given in [", ".join(reason.inputs)] if given)]
+def reasons_lines(reasons: Sequence[Reason], numbers: dict[str, int], *, width: int) -> Iterator[str]:
+    """Lay out the reasons step by step; the rules that they share stand once, below, by number."""
+    if not reasons:
+        return
+    relations = list(dict.fromkeys(reason.relation for reason in reasons))
+    yield ""
+    yield " WHY THESE NUMBERS (in brackets the rule, below)"
+    in_order = sorted(reasons, key=lambda reason: numbers.get(reason.where, 0))
+    for where, group in groupby(in_order, key=lambda reason: reason.where):
+        yield f" {place_words(where, numbers)}"
+        for reason in group:
+            yield from reason_lines(reason, relations.index(reason.relation) + 1, width=width)
+    for number, relation in enumerate(relations, start=1):
+        yield from labelled(f"({number})", relation, width=width, column=6)
+
+
+def reason_lines(reason: Reason, rule: int, *, width: int) -> Iterator[str]:
+    """Lay out one reason: the figure, by which rule, from what, how far sources spread, on whose word."""
+    pieces = [", ".join(reason.inputs)]
     if reason.binds:
-        pieces.append(f"held by: {reason.binds}")
+        pieces.append(f"held by {reason.binds}")
     if reason.low is not None and reason.high is not None and reason.low != reason.high:
-        pieces.append(f"spread {reason.low:.4g} to {reason.high:.4g}")
-    pieces.append(f"[{reason.source_key}, {reason.standing}]")
-    yield from (f"     {line}" for line in wrap("; ".join(pieces), width=width - 5))
+        pieces.append(f"spread {three_digits(reason.low)} to {three_digits(reason.high)}")
+    pieces.append(f"{reason.source_key}, {reason.standing}")
+    for line in wrap(f"{reason.quantity} = {reason.value} ({rule})", width=width - 5):
+        yield f"     {line}"
+    for line in wrap("; ".join(filter(None, pieces)), width=width - 9):
+        yield f"         {line}"
+
+
+def three_digits(value: float) -> str:
+    """Three digits of a figure that only informs.
+
+    Examples
+    --------
+    >>> three_digits(1172.2), three_digits(0.016842)
+    ('1170', '0.0168')
+    """
+    return trimmed(float(f"{value:.3g}"), places=6)
 
 
 def place_words(where: str, numbers: dict[str, int]) -> str:
@@ -101,5 +123,5 @@ def proof_lines(plan: Plan, *, width: int) -> Iterator[str]:
     looked = f"{proof.states_visited} states looked at, {proof.alternatives} alternatives"
     yield from labelled("", looked, width=width)
     for rule in proof.rules:
-        yield from labelled("", f"rule: {rule}", width=width)
-    yield from labelled("PLAN", f"{plan.id}, made by handwheel {plan.program}", width=width)
+        yield from labelled("", f"- {rule}", width=width)
+    yield from labelled("PLAN", f"{plan.id}, made by {plan.program}", width=width)

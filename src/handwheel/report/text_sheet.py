@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from handwheel.domain.acts import Cut, DrillHole, SettingKind, Touch
+from handwheel.domain.acts import Cut, DrillHole, FitDrill, FitTool, SettingKind, Touch
+from handwheel.domain.motion import Handle
 from handwheel.report.act_text import act_text
 from handwheel.report.head_text import head_lines
 from handwheel.report.layout import act_lines, caution_lines, labelled, require_width, with_note
@@ -12,14 +13,13 @@ from handwheel.report.numbers import estimate_text
 from handwheel.report.passes import Passes, passes_lines, with_passes
 from handwheel.report.setting_text import go_again
 from handwheel.report.setup_text import feed_pieces, speed_text, tool_text
-from handwheel.report.situation import setting_of
+from handwheel.report.situation import setting_of, tool_at
 from handwheel.report.steps import numbered_steps
 from handwheel.report.tail_text import tail_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from handwheel.domain.motion import Handle
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop
     from handwheel.report.steps import NumberedAct, NumberedStep
@@ -87,12 +87,23 @@ def in_force(step: NumberedStep) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Tool, speed and feed that the cuts and touches of a step use, in the order of use."""
     working = [item for item in step.acts if isinstance(item.act, Touch | Cut | DrillHole)]
     cutting = [item for item in working if not isinstance(item.act, Touch)]
-    tools = _once(tool_text(tool, item.scene.shop) for item in working if (tool := item.scene.before.tool))
+    tools = _once(tool_text(tool, item.scene.shop) for item in working if (tool := fitted(item)))
     speeds = _once(speed_text(speed) for item in working if (speed := item.scene.before.speed))
     feeds = _once("; ".join(feed_pieces(feed)) for item in cutting if (feed := item.scene.before.feed))
     for label, texts in (("tool", tools), ("speed", speeds), ("feed", feeds)):
         if texts:
             yield label, texts
+
+
+def fitted(item: NumberedAct) -> FitTool | FitDrill | None:
+    """Tool or drill that a touch or cut works with."""
+    match item.act:
+        case DrillHole():
+            return tool_at(Handle.QUILL, item.scene.before)
+        case Touch() | Cut():
+            return tool_at(item.act.handle, item.scene.before)
+        case _:
+            return None
 
 
 def overshoot_texts(step: NumberedStep) -> tuple[str, ...]:

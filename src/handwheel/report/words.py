@@ -38,6 +38,9 @@ SUBSTITUTES = {
     "đ": "d",
 }
 
+BEFORE_LIKENESS = {"<fraction>": " ", "<super>": "^"}
+"""What keeps a small figure apart from the one before it: 37 and a half is not 371/2, ten squared not 102."""
+
 HANDLE_WORDS = {
     Handle.CROSS: "cross-slide",
     Handle.TOP: "top slide",
@@ -71,8 +74,10 @@ def _plain_letter(letter: str) -> str:
         return letter
     if letter in SUBSTITUTES:
         return SUBSTITUTES[letter]
-    likeness = unicodedata.normalize("NFKD", letter).encode("ascii", "ignore").decode("ascii")
-    return likeness or ("" if unicodedata.combining(letter) else "?")
+    parted = unicodedata.normalize("NFKD", letter).replace("\N{FRACTION SLASH}", "/")
+    likeness = parted.encode("ascii", "ignore").decode("ascii")
+    before = BEFORE_LIKENESS.get(unicodedata.decomposition(letter).partition(" ")[0], "")
+    return f"{before}{likeness}" if likeness else "" if unicodedata.combining(letter) else "?"
 
 
 def surface_words(surface: str) -> str:

@@ -6,6 +6,7 @@ import inspect
 import re
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import Any
 
 import msgspec
 
@@ -18,7 +19,8 @@ SCHEMA_DIALECT = "https://json-schema.org/draft/2020-12/schema"
 FRACTION = re.compile(r"(-?[0-9]+)/([1-9][0-9]*)")
 """Exact numbers are written as two whole numbers, such as ``"75/2"`` or ``"12/1"``."""
 
-Json = None | bool | int | float | str | list["Json"] | dict[str, "Json"]
+Json = dict[str, Any]
+"""An object of JSON; what is in it is checked where it is used."""
 
 
 def plan_to_json(plan: Plan) -> str:
@@ -65,7 +67,7 @@ def plan_from_json(text: str, *, name: str = "plan.json") -> Plan:
     return plan
 
 
-def plan_schema() -> dict[str, Json]:
+def plan_schema() -> Json:
     """JSON Schema (draft 2020-12) of what `plan_to_json` writes."""
     (root,), parts = msgspec.json.schema_components(
         (Plan,), schema_hook=_fraction_schema, ref_template="#/$defs/{name}"
@@ -101,7 +103,7 @@ def _decode(wanted: type, written: object) -> Fraction:
     return Fraction(int(match[1]), int(match[2]))
 
 
-def _parsed(text: str, name: str) -> dict[str, Json]:
+def _parsed(text: str, name: str) -> Json:
     try:
         raw = msgspec.json.decode(text)
     except msgspec.DecodeError as error:
@@ -113,7 +115,7 @@ def _parsed(text: str, name: str) -> dict[str, Json]:
     return raw
 
 
-def _require_this_schema(raw: dict[str, Json], name: str) -> None:
+def _require_this_schema(raw: Json, name: str) -> None:
     version = raw["schema"]
     if isinstance(version, int) and not isinstance(version, bool):
         if version == PLAN_SCHEMA:
@@ -147,14 +149,14 @@ def _unknown(read: object, known: object, path: str) -> Iterator[str]:
             yield from _unknown(one, other, f"{path}[{place}]")
 
 
-def _fraction_schema(kind: type) -> dict[str, Json]:
+def _fraction_schema(kind: type) -> Json:
     if kind is not Fraction:
         msg = f"a plan cannot hold a {kind.__name__}"
         raise NotImplementedError(msg)
     return {"type": "string", "pattern": f"^{FRACTION.pattern}$", "description": "exact number, written p/q"}
 
 
-def _tidied(part: dict[str, Json]) -> dict[str, Json]:
+def _tidied(part: Json) -> Json:
     """Keep the first sentence of the docstring, and forbid fields that the reader would refuse."""
     tidy = dict(part)
     description = tidy.get("description")

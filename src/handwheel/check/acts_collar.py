@@ -1,0 +1,143 @@
+"""Setting a collar from a measured size, so that its 0 is (nearly) the finished size."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from handwheel.check.acts_zero import with_zero
+from handwheel.check.dial import dial_travel_mm, setting_fault
+from handwheel.check.machine import LiveZero, Machine, direction
+from handwheel.check.report import RefusalCode
+from handwheel.check.scene import Scene
+from handwheel.check.surfaces import is_face, is_inner, is_known
+from handwheel.check.winding import EXPECTED_TOLERANCE_MM
+from handwheel.domain.acts import SetCollar, Setting, SettingKind
+from handwheel.domain.contour import Point
+from handwheel.domain.motion import Handle
+from handwheel.domain.shop import Dial
+
+MEASURED_TOLERANCE_MM = 2e-3
+"""How far a printed reading may lie from the size that was cut."""
+WORTH_TOLERANCE_MM = 1e-6
+"""How far the printed worth of a mark may lie from the screw's."""
+
+
+def set_collar(scene: Scene, act: SetCollar) -> Machine:
+    """Collar to the marks that the printed rule gives for the expected reading."""
+    machine, dial = scene.machine, scene.slide(act.handle).dial
+    across = act.handle is Handle.CROSS or (act.handle is Handle.TOP and machine.swung)
+    if not across:
+        return scene.stop(
+            RefusalCode.WRONG_DIRECTION,
+            f"{act.handle.value}: does not change the diameter, so its collar cannot be set from one",
+        )
+    if dial is None or (act.settable and not dial.settable):
+        what = "has no collar" if dial is None else "its collar cannot be turned on its own: use the offset box"
+        scene.refuse(RefusalCode.NOT_SETTABLE, f"{act.handle.value}: {what}")
+    if machine.fitted is None or machine.place is None:
+        return scene.stop(RefusalCode.POSITION_UNKNOWN, f"{act.handle.value}: where the tool stands is not known")
+    if dial is None:
+        scene.log.stopped = True
+        return machine
+    if not is_known(scene.case.part, act.surface) or is_face(act.surface):
+        scene.refuse(RefusalCode.UNKNOWN_SURFACE, f"{act.surface!r}: the part has no such diameter; name one it has")
+    _check_measured(scene, act, machine.place)
+    slope = dia_per_mark_mm(scene, act.handle, dial)
+    _check_worth(scene, act, abs(slope))
+    _check_marks(scene, act)
+    _check_rule(scene, act, dial, slope)
+    return _collared(scene, act, dial, slope)
+
+
+def dia_per_mark_mm(scene: Scene, handle: Handle, dial: Dial) -> float:
+    """Change of diameter for one mark clockwise, with its sign: both sides of the work, hence twice the way. [mm]"""
+    ahead = direction(scene.machine, handle, scene.slide(handle).clockwise_moves)
+    return 2.0 * ahead.radius_mm * float(dial.lead_mm) / dial.marks
+
+
+def _check_measured(scene: Scene, act: SetCollar, place: Point) -> None:
+    machine = scene.machine
+    cut, measured = machine.cut_at.get(act.surface, -1), machine.measured_at.get(act.surface, -1)
+    if cut < 0 or measured < cut:
+        scene.refuse(
+            RefusalCode.COLLAR_NOT_MEASURED,
+            f"{act.handle.value}: the collar is set from a size of {act.surface} that was not measured since the last cut "
+            "there; stop, measure, then set it",
+        )
+    if machine.slides[act.handle].moved_at > cut or machine.slides[act.handle].by_eye:
+        scene.refuse(
+            RefusalCode.COLLAR_MOVED,
+            f"{act.handle.value}: was moved since the cut on {act.surface} that was measured; leave it where it cut and draw "
+            "clear with another slide",
+        )
+    truly = 2.0 * place.radius_mm
+    if abs(act.expected_dia_mm - truly) > MEASURED_TOLERANCE_MM:
+        halved = abs(2.0 * act.expected_dia_mm - truly) <= MEASURED_TOLERANCE_MM
+        scene.refuse(
+            RefusalCode.RADIUS_FOR_DIAMETER if halved else RefusalCode.EXPECTED_NOT_MET,
+            f"{act.handle.value}: this position cuts {truly:.3f} mm, and the sheet expects {act.expected_dia_mm:.3f} mm",
+        )
+
+
+def _check_worth(scene: Scene, act: SetCollar, worth_mm: float) -> None:
+    if abs(act.dia_per_mark_mm - worth_mm) <= WORTH_TOLERANCE_MM:
+        return
+    factor_two = any(
+        abs(act.dia_per_mark_mm * share - worth_mm) <= WORTH_TOLERANCE_MM for share in (Fraction(2), Fraction(1, 2))
+    )
+    scene.refuse(
+        RefusalCode.RADIUS_FOR_DIAMETER if factor_two else RefusalCode.COLLAR_RULE_BROKEN,
+        f"{act.handle.value}: one mark changes the diameter by {worth_mm:.5f} mm, and the sheet says "
+        f"{act.dia_per_mark_mm:.5f} mm; work it out from lead and marks, twice the travel",
+    )
+
+
+def _check_marks(scene: Scene, act: SetCollar) -> None:
+    as_setting = Setting(
+        handle=act.handle, kind=SettingKind.MARKS, zero=act.zero, turns=act.turns, marks=Fraction(act.marks)
+    )
+    found = setting_fault(scene.slide(act.handle), as_setting)
+    if found is not None:
+        scene.refuse(*found)
+
+
+def _check_rule(scene: Scene, act: SetCollar, dial: Dial, slope_mm: float) -> None:
+    """Metal is left at 0, but less than one step of the dial."""
+    marks = float(act.turns * dial.marks + act.marks)
+    at_zero = act.expected_dia_mm - slope_mm * marks
+    left = at_zero - act.zero_dia_mm
+    if is_inner(scene.case.part, act.surface):
+        left = -left
+    fits = -EXPECTED_TOLERANCE_MM / 2 <= left < abs(slope_mm) - EXPECTED_TOLERANCE_MM / 2
+    if fits:
+        return
+    wanted = (act.expected_dia_mm - act.zero_dia_mm) / slope_mm if slope_mm else 0.0
+    scene.refuse(
+        RefusalCode.COLLAR_RULE_BROKEN,
+        f"{act.handle.value}: from {act.expected_dia_mm:.3f} mm to {act.zero_dia_mm:.3f} mm are {wanted:.2f} marks; set to "
+        f"{act.turns} turns and {act.marks} marks, 0 leaves {left:.3f} mm: round to a step so that just metal is left",
+    )
+
+
+def _collared(scene: Scene, act: SetCollar, dial: Dial, slope_mm: float) -> Machine:
+    machine = scene.machine
+    place, slide = machine.place, machine.slides[act.handle]
+    if slide.bearing is None:
+        scene.refuse(
+            RefusalCode.ZERO_IN_SLACK, f"{act.handle.value}: nobody knows on which side the nut bears; touch anew"
+        )
+    if place is None or machine.fitted is None:
+        return machine
+    way = dial_travel_mm(dial, turns=act.turns, marks=Fraction(act.marks))
+    at_zero = act.expected_dia_mm - slope_mm * float(act.turns * dial.marks + act.marks)
+    zero = LiveZero(
+        id=act.zero,
+        kind=SettingKind.MARKS,
+        at_mm=slide.travel_mm - way,
+        bearing=slide.bearing,
+        owner=machine.fitted.tool.id,
+        surface=act.surface,
+        place=Point(place.z_mm, at_zero / 2.0),
+        stands_for_mm=at_zero,
+    )
+    return with_zero(machine, act.handle, zero)

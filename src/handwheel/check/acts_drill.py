@@ -1,0 +1,132 @@
+"""The act that drills."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from handwheel.check.acts_cut import check_cautioned, check_dia
+from handwheel.check.acts_spindle import check_speed_of_holding, must_turn_forward
+from handwheel.check.limits import metal_speed_fault
+from handwheel.check.machine import Machine, slide_gone_to
+from handwheel.check.report import RefusalCode
+from handwheel.check.scene import Scene
+from handwheel.check.solids import solid
+from handwheel.check.touching import check_toolpost_clear, drill_outline, drill_point_mm
+from handwheel.check.winding import EXPECTED_TOLERANCE_MM, check_span, wind
+from handwheel.data.materials import DrillPractice
+from handwheel.data.speeds import CutKind
+from handwheel.domain.acts import DrillHole
+from handwheel.domain.motion import Edge, Handle, Motion
+from handwheel.domain.shop import Drill, DrillKind
+from handwheel.geometry.region import area_mm2, bites, difference, intersection
+
+POINT_MM = 0.02
+"""How far the printed height of a drill's point may lie from its own."""
+LEAST_CHIP_MM2 = 1e-6
+"""A drill that takes less than this takes nothing."""
+
+
+def drill_hole(scene: Scene, act: DrillHole) -> Machine:
+    """Feed the quill to a depth and come out again."""
+    machine = scene.machine
+    must_turn_forward(scene, "drilling")
+    if machine.work is None or not machine.in_machine or machine.severed:
+        return scene.stop(RefusalCode.NOT_HELD, "drilling and nothing holds the work; grip it first")
+    if machine.drill is None or act.setting.handle is not Handle.QUILL:
+        return scene.stop(RefusalCode.NO_TOOL, "drilling needs a drill in the tailstock and a setting of its quill")
+    if machine.drill_tip_mm is None:
+        return scene.stop(RefusalCode.POSITION_UNKNOWN, "where the drill stands is not known; touch the face first")
+    check_cautioned(scene)
+    check_toolpost_clear(scene)
+    _check_drill(scene, act, machine.drill)
+    winding = wind(scene, act.setting)
+    if winding is None:
+        return machine
+    slide = scene.slide(Handle.QUILL)
+    way = float(winding.stops_mm[-1] - machine.slides[Handle.QUILL].travel_mm)
+    if slide.clockwise_moves is not Motion.LEFT:
+        way = -way
+    if way <= 0:
+        scene.refuse(RefusalCode.WRONG_DIRECTION, f"the setting lies {-way:.3f} mm behind the drill; correct it")
+        return machine
+    tip = machine.drill_tip_mm - way
+    _check_expected(scene, act, machine.drill, tip)
+    after = slide_gone_to(
+        machine,
+        scene.case.lathe,
+        Handle.QUILL,
+        stops_mm=winding.stops_mm,
+        bearing=winding.bearing,
+        by_eye=False,
+    )
+    check_span(scene, after, Handle.QUILL)
+    return _drilled(scene.on(after), machine.drill, tip)
+
+
+def _check_drill(scene: Scene, act: DrillHole, drill: Drill) -> None:
+    machine, material = scene.machine, scene.case.material
+    point = drill_point_mm(drill)
+    if abs(act.point_mm - point) > POINT_MM:
+        scene.refuse(
+            RefusalCode.DRILL_POINT,
+            f"drill {drill.id!r}: its point is {point:.2f} mm high, and the sheet says {act.point_mm:.2f} mm",
+        )
+    if act.peck_mm <= 0:
+        scene.refuse(RefusalCode.MALFORMED, f"withdrawing every {act.peck_mm:g} mm; give a length above 0")
+    if machine.speed is None:
+        scene.refuse(RefusalCode.SPEED_NOT_SET, "drilling before a speed was set; set one of the list")
+        return
+    dia = float(drill.dia_mm)
+    check_speed_of_holding(scene, machine.speed.rpm)
+    check_dia(scene, dia)
+    if material is None:
+        return
+    found = metal_speed_fault(material, edge=Edge.HSS, cut=CutKind.DRILL, speed_rpm=machine.speed.rpm, cut_dia_mm=dia)
+    if found is not None:
+        scene.refuse(*found)
+    grabs = material.drill_practice is DrillPractice.SINGLE_DUBBED and drill.kind is DrillKind.TWIST
+    if grabs and not drill.dubbed:
+        scene.refuse(
+            RefusalCode.DRILL_GRABS,
+            f"drill {drill.id!r} has sharp lips and {material.name} pulls it in: take one with dubbed lips",
+        )
+
+
+def _check_expected(scene: Scene, act: DrillHole, drill: Drill, tip_mm: float) -> None:
+    full = tip_mm + drill_point_mm(drill)
+    if abs(act.setting.expected_mm - full) > EXPECTED_TOLERANCE_MM:
+        scene.refuse(
+            RefusalCode.EXPECTED_NOT_MET,
+            f"drill {drill.id!r}: the full diameter ends at z {full:.3f} mm, and the sheet says "
+            f"{act.setting.expected_mm:.3f} mm; mind the point and where it touched",
+        )
+    work = scene.machine.work
+    if work is not None and work.box[2] - tip_mm > drill.flute_mm:
+        scene.refuse(
+            RefusalCode.DRILL_TOO_SHORT,
+            f"drill {drill.id!r}: the hole is {work.box[2] - tip_mm:.1f} mm deep with the point and the flutes "
+            f"{drill.flute_mm:g} mm long: chips jam; take a longer drill",
+        )
+
+
+def _drilled(scene: Scene, drill: Drill, tip_mm: float) -> Machine:
+    machine = scene.machine
+    if machine.work is None:
+        return machine
+    region = machine.work.region
+    bored = drill_outline(drill, tip_mm)
+    if area_mm2(intersection(region, bored)) <= LEAST_CHIP_MM2:
+        scene.refuse(
+            RefusalCode.CUTS_AIR, f"drill {drill.id!r} meets no metal: the hole is as large already; leave it out"
+        )
+    left = difference(region, bored)
+    if left.is_empty:
+        return scene.stop(RefusalCode.NOTHING_LEFT, f"drill {drill.id!r} takes away all of the work")
+    # inside the bar a drill cannot meet the chuck
+    beside = difference(bored, region)
+    if any(bites(beside, body.region) for body in machine.bodies):
+        scene.refuse(
+            RefusalCode.STRIKES_HOLDING,
+            f"drill {drill.id!r} comes out behind the work and into the chuck; stop it sooner",
+        )
+    return replace(machine, work=solid(left), drill_tip_mm=tip_mm, contact=None, has_cut=True)

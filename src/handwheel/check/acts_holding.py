@@ -1,0 +1,270 @@
+"""Acts that hold the work: bar, parting off, second holding, indicator."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from handwheel.check.acts_spindle import must_stand
+from handwheel.check.machine import Machine, toolpost_lost
+from handwheel.check.report import RefusalCode
+from handwheel.check.scene import Scene
+from handwheel.check.section import Section, section
+from handwheel.check.solids import Obstacle, Thing, obstacle, solid
+from handwheel.domain.acts import Indicate, LoadBar, PartOff, Regrip, TailSupport
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.shop import Bar, GaugeUse, HoldingMeans
+from handwheel.geometry.bodies import Outline, chuck_bodies, mandrel_bodies, soft_jaw_bodies
+from handwheel.geometry.region import area_mm2, bounds_mm, is_sound, mirrored, pieces, polygon, rectangle, turned_round
+
+AGREE_MM = 0.01
+"""How far two figures of one place on the sheet may differ."""
+SEAT_MM = 0.1
+"""How far the gripped diameter may lie from the ring's own: soft jaws and mandrels are cut to measure."""
+LEAST_PIECE_MM2 = 1e-3
+"""Pieces smaller than this are slivers of the arithmetic, not work."""
+
+
+def load_bar(scene: Scene, act: LoadBar) -> Machine:
+    """Grip the bar."""
+    must_stand(scene, "loading the bar")
+    bar = next((bar for bar in scene.case.shop.bars if bar.id == act.bar), None)
+    if bar is None:
+        return scene.stop(RefusalCode.UNKNOWN_BAR, f"bar {act.bar!r}: not on the rack; choose one that is")
+    if scene.machine.work is not None:
+        return scene.stop(
+            RefusalCode.ALREADY_HELD, f"loading bar {act.bar!r} while other work is in hand; finish that first"
+        )
+    if act.bar_length_mm <= 0:
+        return scene.stop(RefusalCode.WRONG_BAR, f"bar {act.bar!r}: {act.bar_length_mm:g} mm long; give its length")
+    _check_bar(scene, act, bar)
+    _check_tail(scene, act, bar)
+    face = act.face_stock_mm
+    radius = float(bar.dia_mm) / 2.0
+    if radius <= 0:
+        return scene.stop(RefusalCode.WRONG_BAR, f"bar {act.bar!r}: has no diameter; correct the rack's list")
+    work = solid(rectangle(face - act.bar_length_mm, face, 0.0, radius))
+    jaws = chuck_bodies(scene.case.lathe.chuck, jaw_face_mm=face - act.stick_out_mm, grip_radius_mm=radius)
+    return replace(
+        toolpost_lost(scene.machine, "the bar was gripped after it was set"),
+        work=work,
+        holding=act.holding,
+        bodies=both_sides(jaws),
+        side=Side.FRONT,
+        indicated=True,
+    )
+
+
+def _check_bar(scene: Scene, act: LoadBar, bar: Bar) -> None:
+    chuck, dia = scene.case.lathe.chuck, float(bar.dia_mm)
+    if bar.material != scene.case.part.material:
+        scene.refuse(
+            RefusalCode.WRONG_BAR,
+            f"bar {bar.id!r} is {bar.material} and the part wants {scene.case.part.material}; take another bar",
+        )
+    if act.bar_length_mm > bar.length_mm + AGREE_MM:
+        scene.refuse(
+            RefusalCode.WRONG_BAR,
+            f"bar {bar.id!r} is {bar.length_mm:g} mm long and {act.bar_length_mm:g} mm are asked for; take a longer one",
+        )
+    if not chuck.grip_low_dia_mm <= dia <= chuck.grip_high_dia_mm:
+        scene.refuse(
+            RefusalCode.BAR_NOT_GRIPPED,
+            f"{chuck.name} grips {chuck.grip_low_dia_mm:g} to {chuck.grip_high_dia_mm:g} mm, not {dia:g} mm",
+        )
+    if act.grip_length_mm <= 0 or act.stick_out_mm + act.grip_length_mm > act.bar_length_mm + AGREE_MM:
+        scene.refuse(
+            RefusalCode.BAR_NOT_GRIPPED,
+            f"{act.stick_out_mm:g} mm out of the jaws and {act.grip_length_mm:g} mm in them do not fit on "
+            f"{act.bar_length_mm:g} mm of bar; grip more of it",
+        )
+    said, is_at = act.holding.jaw_face_mm, act.face_stock_mm - act.stick_out_mm
+    if (
+        abs(said - is_at) > AGREE_MM
+        or abs(act.holding.grip_dia_mm - dia) > AGREE_MM
+        or act.holding.side is not Side.FRONT
+    ):
+        scene.refuse(
+            RefusalCode.BAR_NOT_GRIPPED,
+            f"the holding says jaws at z {said:g} mm on {act.holding.grip_dia_mm:g} mm; with this stick-out they are at "
+            f"z {is_at:g} mm on {dia:g} mm: make them agree",
+        )
+
+
+def _check_tail(scene: Scene, act: LoadBar, bar: Bar) -> None:
+    lathe, dia = scene.case.lathe, float(bar.dia_mm)
+    behind = act.bar_length_mm - act.stick_out_mm
+    if act.tail is TailSupport.BLANK:
+        if abs(act.bar_length_mm - act.stick_out_mm - act.grip_length_mm) > AGREE_MM:
+            scene.refuse(
+                RefusalCode.BAR_NOT_SUPPORTED,
+                f"a blank ends in the jaws: {act.stick_out_mm:g} and {act.grip_length_mm:g} mm are not its "
+                f"{act.bar_length_mm:g} mm; cut it or say where the rest is",
+            )
+        return
+    if dia > lathe.spindle_bore_dia_mm:
+        scene.refuse(
+            RefusalCode.BAR_NOT_SUPPORTED,
+            f"{dia:g} mm bar does not enter the spindle's bore of {lathe.spindle_bore_dia_mm:g} mm; cut a blank",
+        )
+    if act.tail is TailSupport.INSIDE_SPINDLE and behind > lathe.chuck.jaw_length_mm + lathe.spindle_length_mm:
+        scene.refuse(
+            RefusalCode.BAR_NOT_SUPPORTED,
+            f"{behind:g} mm of bar behind the jaw face reach out of the spindle and whip; support it or cut it",
+        )
+
+
+def part_off(scene: Scene, _act: PartOff) -> Machine:
+    """Take the ring that the last cut has freed: the piece nearer the tailstock."""
+    machine = scene.machine
+    if machine.work is None or not machine.in_machine or machine.parted:
+        return scene.stop(RefusalCode.NOT_HELD, "nothing is on a bar to be parted off; load a bar first")
+    found = sorted(
+        (piece for piece in pieces(machine.work.region) if area_mm2(piece) > LEAST_PIECE_MM2),
+        key=lambda piece: bounds_mm(piece)[2],
+    )
+    if len(found) < 2:
+        return scene.stop(
+            RefusalCode.NOT_SEVERED,
+            "the ring still hangs on the bar: the blade has not gone through the wall; feed it further in",
+        )
+    if not machine.rod:
+        scene.refuse(
+            RefusalCode.NO_CATCH_ROD,
+            "the ring drops among turning jaws: put the catching rod in its bore before parting",
+        )
+    if len(found) > 2 or bounds_mm(found[-1])[1] <= 0:
+        scene.refuse(
+            RefusalCode.NOT_SEVERED,
+            "what came off is no ring: it has no hole, or fell into pieces; check bore and cuts",
+        )
+    return replace(
+        machine,
+        work=solid(found[-1]),
+        stub=solid(found[0], near=Thing.STUB, far=Thing.STUB),
+        holding=None,
+        parted=True,
+        severed=False,
+        indicated=False,
+        burr=True,
+        rod=False,
+    )
+
+
+def regrip(scene: Scene, act: Regrip) -> Machine:
+    """Hold the ring for its other side."""
+    must_stand(scene, "gripping the ring")
+    machine, holding = scene.machine, act.holding
+    if machine.work is None or not machine.parted:
+        return scene.stop(RefusalCode.NOT_PARTED, "the ring is still part of the bar; part it off before it is gripped")
+    if machine.burr:
+        scene.refuse(RefusalCode.BURR, "gripping a ring with a burr on it: it sits askew; take the burr off first")
+    means = next((item for item in scene.case.shop.holdings if item.id == holding.id), None)
+    if means is None:
+        return scene.stop(RefusalCode.UNKNOWN_HOLDING, f"holding {holding.id!r}: the shop has none; choose one it has")
+    if not all(len(outline) > 2 and is_sound(polygon(outline)) for outline in holding.blocked):
+        return scene.stop(RefusalCode.MALFORMED, f"holding {holding.id!r}: a blocked outline crosses itself; redraw it")
+    width = scene.case.part.width_mm
+    region = machine.work.region
+    if holding.side is not machine.side:
+        region = turned_round(region, width)
+    work = solid(region)
+    _check_fit(scene, holding, means, section(region))
+    return replace(
+        toolpost_lost(machine, "the ring was gripped anew"),
+        work=work,
+        stub=None,
+        holding=holding,
+        bodies=both_sides(_bodies(scene, holding, means, section(region))),
+        side=holding.side,
+        indicated=not holding.turned,
+    )
+
+
+def _check_fit(scene: Scene, holding: Holding, means: HoldingMeans, ring: Section) -> None:
+    if holding.kind != means.kind:
+        scene.refuse(
+            RefusalCode.HOLDING_DOES_NOT_FIT,
+            f"{means.name} is a {means.kind}, not a {holding.kind}; name the right one",
+        )
+    if not holding.turned:
+        return
+    if not means.low_dia_mm <= holding.grip_dia_mm <= means.high_dia_mm:
+        scene.refuse(
+            RefusalCode.HOLDING_DOES_NOT_FIT,
+            f"{means.name} takes {means.low_dia_mm:g} to {means.high_dia_mm:g} mm, not {holding.grip_dia_mm:g} mm",
+        )
+    if holding.kind == "soft-jaws":
+        outside = ring.outer_dia_mm(holding.jaw_face_mm - holding.grip_length_mm, holding.jaw_face_mm)
+        _check_seat(scene, holding, outside, ring.low_z_mm, holding.jaw_face_mm - holding.grip_length_mm)
+    elif holding.kind == "stub-mandrel":
+        bore = ring.inner_dia_mm(holding.jaw_face_mm, holding.jaw_face_mm + holding.grip_length_mm)
+        _check_seat(scene, holding, bore, ring.low_z_mm, holding.jaw_face_mm)
+
+
+def _check_seat(scene: Scene, holding: Holding, ring_dia_mm: float, ring_end_mm: float, seat_mm: float) -> None:
+    if not abs(ring_end_mm - seat_mm) <= AGREE_MM:
+        scene.refuse(
+            RefusalCode.HOLDING_DOES_NOT_FIT,
+            f"the ring ends at z {ring_end_mm:.3f} mm and its seat is at z {seat_mm:.3f} mm: it does not sit there; "
+            "correct the jaw face or the grip",
+        )
+    if not abs(ring_dia_mm - holding.grip_dia_mm) <= SEAT_MM or holding.grip_length_mm <= 0:
+        scene.refuse(
+            RefusalCode.HOLDING_DOES_NOT_FIT,
+            f"gripped on {holding.grip_dia_mm:.3f} mm over {holding.grip_length_mm:g} mm, where the ring has "
+            f"{ring_dia_mm:.3f} mm: bore the jaws or turn the mandrel to the ring",
+        )
+
+
+def _bodies(scene: Scene, holding: Holding, means: HoldingMeans, ring: Section) -> tuple[Outline, ...]:
+    chuck = scene.case.lathe.chuck
+    radius = holding.grip_dia_mm / 2.0
+    if not holding.turned:
+        return ()
+    if holding.kind == "soft-jaws":
+        seat = radius - means.step_mm if means.step_mm > 0 else (radius + ring.box[1]) / 2.0
+        return soft_jaw_bodies(
+            chuck,
+            jaw_face_mm=holding.jaw_face_mm,
+            grip_radius_mm=radius,
+            grip_length_mm=holding.grip_length_mm,
+            seat_inner_radius_mm=max(seat, 0.0),
+        )
+    if holding.kind == "stub-mandrel":
+        shoulder = radius + means.step_mm if means.step_mm > 0 else (radius + ring.box[3]) / 2.0
+        return mandrel_bodies(
+            chuck,
+            nose_mm=holding.jaw_face_mm + holding.grip_length_mm,
+            shoulder_mm=holding.jaw_face_mm,
+            spigot_radius_mm=radius,
+            shoulder_radius_mm=shoulder,
+        )
+    return holding.blocked
+
+
+def both_sides(outlines: tuple[Outline, ...]) -> tuple[Obstacle, ...]:
+    """Outlines of a holding as obstacles on both sides of the axis; those without area are left out."""
+    found = []
+    for outline in outlines:
+        region = polygon(outline)
+        if area_mm2(region) > 0:
+            found += [obstacle(Thing.HOLDING, region), obstacle(Thing.HOLDING, mirrored(region))]
+    return tuple(found)
+
+
+def indicate(scene: Scene, act: Indicate) -> Machine:
+    """Try by hand whether the work runs true."""
+    must_stand(scene, "putting an indicator to the work")
+    machine = scene.machine
+    if not machine.in_machine or machine.holding is None:
+        scene.refuse(RefusalCode.NOT_HELD, "indicating work that is not held in the spindle; grip it first")
+        return machine
+    gauge = next((gauge for gauge in scene.case.shop.gauges if gauge.id == act.gauge), None)
+    if gauge is None:
+        scene.refuse(RefusalCode.UNKNOWN_GAUGE, f"gauge {act.gauge!r}: the shop has none; choose one it has")
+    elif GaugeUse.RUNOUT not in gauge.uses or not 0 < act.high_mm <= gauge.high_mm:
+        scene.refuse(
+            RefusalCode.GAUGE_CANNOT,
+            f"{gauge.name} does not show a runout of {act.high_mm:g} mm; take an indicator that does",
+        )
+    return replace(machine, indicated=True)

@@ -1,0 +1,222 @@
+"""The part that the sheet leaves against the part that was wanted: sizes within limits, nothing left, nothing gouged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import isfinite
+
+import numpy as np
+
+from handwheel.check.report import CheckedSize, RefusalCode
+from handwheel.check.scene import Log
+from handwheel.check.section import Section, section
+from handwheel.check.surfaces import edge_ends, is_inner, neighbours
+from handwheel.domain.contour import Point, Segment
+from handwheel.domain.part import BACK_FACE, Aspect, Part, SizedFeature
+from handwheel.geometry.profile import flatten, part_outline
+from handwheel.geometry.region import (
+    TOUCH_AREA_MM2,
+    Region,
+    area_mm2,
+    bounds_mm,
+    difference,
+    hull,
+    pieces,
+    polygon,
+    union,
+)
+
+UNSIZED_MM = 0.1
+"""How far a surface without limits of its own may lie from the drawing (ISO2768, class m, up to 6 mm)."""
+ON_SURFACE_MM = 5e-4
+"""How near a corner of the outline must lie to a face or cylinder to count as its end."""
+LIMIT_ROUNDING_MM = 1e-5
+"""What the arithmetic may add to a size at its very limit."""
+LEAST_MARGIN_MM = 0.05
+"""How far from its ends a surface is measured at least."""
+MOST_MARGIN_SHARE = 0.3
+"""Greatest share of a surface's length that is left out at each end."""
+
+
+def cut_limits_mm(feature: SizedFeature) -> tuple[float, float]:
+    """Limits of a size when the tool has done its work. [mm]"""
+    return float(feature.size.cut_lower), float(feature.size.cut_upper)
+
+
+def compare_part(part: Part, region: Region, log: Log) -> tuple[CheckedSize, ...]:
+    """Sizes of the part cut (part frame); refuses those outside their limits, metal left over, and gouges."""
+    work = section(region)
+    sizes = tuple(checked for feature in part.sizes if (checked := _checked(part, work, feature, log)) is not None)
+    _compare_outline(part, region, log)
+    return sizes
+
+
+def _checked(part: Part, work: Section, feature: SizedFeature, log: Log) -> CheckedSize | None:
+    lower, upper = cut_limits_mm(feature)
+    values = sizes_mm(part, work, feature)
+    if values is None or not all(isfinite(value) for value in values):
+        log.add("", RefusalCode.SIZE_NOT_FOUND, f"{feature.id}: the part that comes out has no such surface")
+        return None
+    middle = (lower + upper) / 2.0
+    worst = max(values, key=lambda value: abs(value - middle))
+    inside = all(lower - LIMIT_ROUNDING_MM <= value <= upper + LIMIT_ROUNDING_MM for value in values)
+    if not inside:
+        log.add(
+            "",
+            RefusalCode.SIZE_OUTSIDE_LIMITS,
+            f"{feature.id}: the sheet cuts {worst:.4f} mm; the drawing allows {lower:.4f} to {upper:.4f} mm: plan the last "
+            "cuts anew",
+        )
+    return CheckedSize(feature=feature.id, value_mm=worst, lower_mm=lower, upper_mm=upper, inside=inside)
+
+
+def sizes_mm(part: Part, work: Section, feature: SizedFeature) -> tuple[float, ...] | None:
+    """Smallest and largest value of a size over its surface; ``None`` if the work has no such surface. [mm]"""
+    if feature.aspect is Aspect.WIDTH:
+        return width_mm(part, work)
+    segment = part.surface(feature.surface)
+    if segment is None:
+        return None
+    if feature.aspect is Aspect.DIAMETER:
+        return diameters_mm(part, work, segment)
+    leg = leg_mm(part, work, segment, feature.aspect)
+    return None if leg is None else (leg,)
+
+
+def diameters_mm(part: Part, work: Section, segment: Segment) -> tuple[float, ...] | None:
+    """Smallest and largest diameter of a cylinder; of any other surface the diameter that a gauge meets. [mm]"""
+    inner = is_inner(part, segment.id)
+    low, high = sorted((segment.start.z_mm, segment.end.z_mm))
+    before, after = _margins_mm(part, segment)
+    found = (work.inner_radii_mm if inner else work.outer_radii_mm)(low + before, high - after)
+    if found is None:
+        return None
+    if is_cylinder(segment):
+        return 2.0 * found[0], 2.0 * found[1]
+    return (2.0 * (found[0] if inner else found[1]),)
+
+
+def is_cylinder(segment: Segment) -> bool:
+    """Whether a surface has one diameter."""
+    return segment.centre is None and abs(segment.start.radius_mm - segment.end.radius_mm) <= ON_SURFACE_MM
+
+
+def _margins_mm(part: Part, segment: Segment) -> tuple[float, float]:
+    """What to leave out at the low and the high end: edges may be longer than drawn, within their limits. [mm]"""
+    most = MOST_MARGIN_SHARE * abs(segment.end.z_mm - segment.start.z_mm)
+    low_z = min(segment.start.z_mm, segment.end.z_mm)
+    margins = [min(LEAST_MARGIN_MM, most), min(LEAST_MARGIN_MM, most)]
+    for neighbour in neighbours(part, segment.id):
+        margin = min(tolerance_mm(part, neighbour) + LEAST_MARGIN_MM, most)
+        at_low = low_z >= max(neighbour.start.z_mm, neighbour.end.z_mm) - ON_SURFACE_MM
+        margins[0 if at_low else 1] = margin
+    return margins[0], margins[1]
+
+
+def width_mm(part: Part, work: Section) -> tuple[float, float] | None:
+    """Smallest and largest distance between the faces, away from the edges. [mm]"""
+    first, last = part.outer.segments[0].start, part.outer.segments[-1].end
+    first_in, last_in = part.inner.segments[0].start, part.inner.segments[-1].end
+    low = max(first_in.radius_mm, last_in.radius_mm)
+    high = min(first.radius_mm, last.radius_mm)
+    margin = min(UNSIZED_MM * 2.0, MOST_MARGIN_SHARE * (high - low))
+    front = work.front_z_mm(low + margin, high - margin)
+    back = work.back_z_mm(low + margin, high - margin)
+    if front is None or back is None:
+        return None
+    return front[0] - back[1], front[1] - back[0]
+
+
+def leg_mm(part: Part, work: Section, segment: Segment, aspect: Aspect) -> float | None:
+    """Leg of an edge, from the corner of face and cylinder as they were cut. [mm]
+
+    0 where the corner is still sharp; ``None`` if the surface is no edge of a face.
+    """
+    ends = edge_ends(part, segment)
+    if ends is None:
+        return None
+    on_face, other = ends
+    inner = is_inner(part, segment.id)
+    front = abs(on_face.z_mm) <= ON_SURFACE_MM
+    face_z = work.high_z_mm if front else work.low_z_mm
+    radius = _cylinder_radius_mm(part, work, segment, other)
+    if radius is None:
+        return None
+    corners = np.concatenate((work.starts, work.ends))
+    if aspect is Aspect.LEG_AXIAL:
+        beyond = corners[:, 1] - radius if inner else radius - corners[:, 1]
+        near = corners[beyond <= ON_SURFACE_MM]
+        return float(np.abs(near[:, 0] - face_z).min()) if len(near) else None
+    near = corners[np.abs(corners[:, 0] - face_z) <= ON_SURFACE_MM]
+    if not len(near):
+        return None
+    return float(near[:, 1].min() - radius) if inner else float(radius - near[:, 1].max())
+
+
+def _cylinder_radius_mm(part: Part, work: Section, segment: Segment, end: Point) -> float | None:
+    """Radius next to an edge: of the cylinder as cut, or as drawn if it is none. [mm]"""
+    for neighbour in neighbours(part, segment.id):
+        if end not in (neighbour.start, neighbour.end) or not is_cylinder(neighbour):
+            continue
+        found = diameters_mm(part, work, neighbour)
+        if found is None:
+            return None
+        return found[0] / 2.0 if is_inner(part, segment.id) else found[-1] / 2.0
+    return end.radius_mm
+
+
+def tolerance_mm(part: Part, segment: Segment) -> float:
+    """How far a surface may lie from where it is drawn: the larger side of its limits, else the usual one. [mm]"""
+    found = []
+    for feature in part.sizes:
+        if feature.surface != segment.id:
+            continue
+        lower, upper = cut_limits_mm(feature)
+        half = _larger_side(lower, upper, float(feature.size.cut_target))
+        found.append(half / 2.0 if feature.aspect is Aspect.DIAMETER else half)
+    return max(found, default=UNSIZED_MM)
+
+
+def _larger_side(lower: float, upper: float, target: float) -> float:
+    return max(upper - target, target - lower)
+
+
+def _compare_outline(part: Part, region: Region, log: Log) -> None:
+    """Refuse metal beyond the drawn outline, and missing within it, outside a band of the local tolerance."""
+    ideal = polygon(part_outline(part))
+    band = union(_bands(part))
+    for code, beyond, what, remedy in (
+        (RefusalCode.LEFTOVER, difference(region, ideal), "too much", "something is still to be cut"),
+        (RefusalCode.GOUGE, difference(ideal, region), "missing", "a cut goes too far"),
+    ):
+        for piece in pieces(difference(beyond, band)):
+            if area_mm2(piece) <= TOUCH_AREA_MM2:
+                continue
+            low_z, low_x, high_z, high_x = bounds_mm(piece)
+            log.add(
+                "",
+                code,
+                f"{area_mm2(piece):.4f} mm² of the half section are {what}, z {low_z:.3f} to {high_z:.3f} mm, diameter "
+                f"{2 * low_x:.3f} to {2 * high_x:.3f} mm: {remedy}",
+            )
+
+
+def _bands(part: Part) -> Iterator[Region]:
+    """Strips along each surface, as thick as the surface may lie off; corners get a square."""
+    for contour in (part.outer, part.inner):
+        for segment in contour.segments:
+            yield from _strip(flatten(segment), tolerance_mm(part, segment))
+    width = part.feature(BACK_FACE, Aspect.WIDTH)
+    lower, upper = (0.0, 0.0) if width is None else cut_limits_mm(width)
+    back = UNSIZED_MM if width is None else _larger_side(lower, upper, float(width.size.cut_target))
+    outer, inner = part.outer.segments, part.inner.segments
+    yield from _strip((outer[0].start, inner[0].start), LIMIT_ROUNDING_MM * 300)
+    yield from _strip((outer[-1].end, inner[-1].end), back)
+
+
+def _strip(points: tuple[Point, ...], by_mm: float) -> Iterator[Region]:
+    # a hair more than the tolerance, so that a size at its very limit leaves no sliver
+    thick = by_mm + ON_SURFACE_MM
+    corners = ((-thick, -thick), (-thick, thick), (thick, -thick), (thick, thick))
+    for start, end in zip(points, points[1:], strict=False):
+        yield hull([(p.z_mm + dz, p.radius_mm + dx) for p in (start, end) for dz, dx in corners])

@@ -1,0 +1,162 @@
+"""The check: replays every act of a sheet on a model of the machine, then compares what came out with the part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from handwheel.check.acts_collar import set_collar
+from handwheel.check.acts_cut import cut
+from handwheel.check.acts_drill import drill_hole
+from handwheel.check.acts_holding import indicate, load_bar, part_off, regrip
+from handwheel.check.acts_measure import measure, part_frame
+from handwheel.check.acts_move import move, retract
+from handwheel.check.acts_spindle import cool, lock, set_feed, set_speed, start, stop_spindle, unlock
+from handwheel.check.acts_tools import fit_drill, fit_tool, hand_step, swing
+from handwheel.check.acts_zero import approach, set_zero, touch
+from handwheel.check.compare import compare_part
+from handwheel.check.machine import Machine
+from handwheel.check.report import CheckedSize, CheckReport, RefusalCode
+from handwheel.check.scene import Case, Log, Scene, case_for
+from handwheel.check.wellformed import fault
+from handwheel.data.materials import Material, material
+from handwheel.domain import acts
+from handwheel.domain.errors import DataTableError
+from handwheel.domain.part import Part
+from handwheel.domain.plan import Sheet
+from handwheel.domain.shop import Shop
+from handwheel.geometry.profile import part_outline
+from handwheel.geometry.region import is_sound, polygon
+
+Handler = Callable[[Scene, Any], Machine]
+
+HANDLERS: Mapping[type, Handler] = {
+    acts.LoadBar: load_bar,
+    acts.FitTool: fit_tool,
+    acts.FitDrill: fit_drill,
+    acts.SetSpeed: set_speed,
+    acts.SetFeed: set_feed,
+    acts.StartSpindle: start,
+    acts.StopSpindle: stop_spindle,
+    acts.Approach: approach,
+    acts.Touch: touch,
+    acts.SetZero: set_zero,
+    acts.SetCollar: set_collar,
+    acts.Move: move,
+    acts.Cut: cut,
+    acts.Retract: retract,
+    acts.DrillHole: drill_hole,
+    acts.Lock: lock,
+    acts.Unlock: unlock,
+    acts.Cool: cool,
+    acts.Measure: measure,
+    acts.Regrip: regrip,
+    acts.Indicate: indicate,
+    acts.SwingSlide: swing,
+    acts.HandStep: hand_step,
+    acts.PartOff: part_off,
+}
+"""One function for each kind of act; what is not here is refused."""
+
+
+def check_sheet(sheet: Sheet, shop: Shop) -> CheckReport:
+    """Replay a sheet on the shop's lathe and compare the part that comes out.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Acts in the order in which they are done, and the part that they must leave. Anything may be in it.
+    shop : Shop
+        The shop in which they are done.
+
+    Returns
+    -------
+    CheckReport
+        Every refusal, and the sizes cut; ``ok`` if nothing is refused. Never raises for a senseless sheet: what cannot
+        be understood is refused. After a refusal that loses the machine's state the rest is not looked at, and the
+        report says so; sizes are then empty.
+    """
+    log = Log()
+    found = _part_fault(sheet)
+    if found is not None:
+        log.add("", RefusalCode.MALFORMED, found)
+        return CheckReport(refusals=tuple(log.refusals), sizes=())
+    case = case_for(sheet.part, shop, _material(sheet.part, log))
+    machine = _replay(sheet, case, log)
+    sizes = () if log.stopped else _end(case, machine, log)
+    return CheckReport(refusals=tuple(log.refusals), sizes=sizes)
+
+
+def _part_fault(sheet: Sheet) -> str | None:
+    found = fault(sheet.part, Part, "part")
+    if found is None and not is_sound(polygon(part_outline(sheet.part))):
+        found = "part: its outline crosses itself; check bore, outside and edges"
+    if found is None and not isinstance(sheet.acts, tuple):
+        found = "acts: is no list of acts; give one"
+    return found
+
+
+def _material(part: Part, log: Log) -> Material | None:
+    try:
+        return material(part.material)
+    except DataTableError as error:
+        log.add("", RefusalCode.UNKNOWN_MATERIAL, f"limits of the metal cannot be looked up: {error}")
+        return None
+
+
+def _replay(sheet: Sheet, case: Case, log: Log) -> Machine:
+    machine = Machine()
+    for step, act in enumerate(sheet.acts):
+        machine = _one(case, replace(machine, step=step), act, log)
+        rest = len(sheet.acts) - step - 1
+        if log.stopped and rest:
+            log.add(
+                _id_of(sheet.acts[step + 1]),
+                RefusalCode.REST_NOT_LOOKED_AT,
+                f"after that the machine's state is not known: the {rest} acts from here on, and the part, were not looked at",
+            )
+        if log.stopped:
+            break
+    return machine
+
+
+def _one(case: Case, machine: Machine, act: object, log: Log) -> Machine:
+    name = _id_of(act)
+    handler = HANDLERS.get(type(act))
+    if handler is None:
+        log.add(name, RefusalCode.UNKNOWN_ACT, f"{type(act).__name__}: no such act is known here; leave it out")
+        return machine
+    found = fault(act, type(act), "act")
+    if found is not None:
+        log.add(name, RefusalCode.MALFORMED, found)
+        log.stopped = True
+        return machine
+    if isinstance(act, acts.ActBase) and act.cautions:
+        machine = replace(machine, cautioned=True)
+    scene = Scene(case=case, machine=machine, act=name, log=log)
+    after = handler(scene, act)
+    if isinstance(act, acts.StartSpindle) and act.cautions:
+        after = replace(after, cautioned=True)
+    return after
+
+
+def _id_of(act: object) -> str:
+    name = getattr(act, "id", "")
+    return name if isinstance(name, str) else ""
+
+
+def _end(case: Case, machine: Machine, log: Log) -> tuple[CheckedSize, ...]:
+    """What must be true when the last act is done: a free, clean part with every size within its limits."""
+    if machine.turns:
+        log.add("", RefusalCode.STILL_TURNING, "the sheet ends with the spindle turning; stop it")
+    if machine.work is None or not machine.parted:
+        log.add("", RefusalCode.UNFINISHED, "the sheet ends and no part has come off the bar")
+        return ()
+    if machine.in_machine:
+        log.add(
+            "", RefusalCode.STILL_HELD, "the sheet ends with the part still in the machine; take it out and clean it"
+        )
+    if machine.burr:
+        log.add("", RefusalCode.BURR_LEFT, "the sheet ends with a burr on the part; take it off")
+    return compare_part(case.part, part_frame(machine, case.part.width_mm), log)

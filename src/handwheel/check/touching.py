@@ -1,0 +1,192 @@
+"""Where a tool or a drill first touches the work, and whether that is the surface that was meant."""
+
+from __future__ import annotations
+
+from math import radians, tan
+
+from handwheel.check.machine import direction
+from handwheel.check.report import RefusalCode
+from handwheel.check.scene import Scene
+from handwheel.check.solids import Piece, leg_hull
+from handwheel.check.surfaces import edge_corner, is_edge, is_face, is_inner
+from handwheel.domain.acts import Touch
+from handwheel.domain.contour import Point
+from handwheel.domain.holding import Side, to_work_z
+from handwheel.domain.motion import Motion
+from handwheel.domain.part import BACK_FACE, FRONT_FACE
+from handwheel.domain.shop import Drill, PieceRole
+from handwheel.geometry.contact import travel_to_contact_mm
+from handwheel.geometry.region import Region, bounds_mm, hull, intersection
+
+FARTHEST_MM = 40.0
+"""A touch further away than this was not near the work."""
+PEEP_MM = 1e-4
+"""How far a tool is pushed in to find the touching spot."""
+CORNER_MM = 0.1
+"""How far the corner that is touched may lie from the finished corner: dials round, facing leaves its error."""
+FACE_MM = 1e-3
+"""How far the touched spot may lie from the face that was meant."""
+
+
+def find_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
+    """Way to the touch (less the feeler) and the spot of the tool that makes it; refuses and stops if none. [mm]"""
+    machine = scene.machine
+    if machine.fitted is None or machine.place is None or machine.work is None:
+        return None
+    ahead = direction(machine, act.handle, act.motion)
+    by_edge = _nearest(scene, ahead, edge=True)
+    by_other = _nearest(scene, ahead, edge=False)
+    nearest = min((way for way in (by_edge, by_other) if way is not None), default=None)
+    if nearest is None or nearest > FARTHEST_MM:
+        scene.stop(
+            RefusalCode.NO_CONTACT,
+            f"{act.handle.value} {act.motion.value}: meets nothing within {FARTHEST_MM:g} mm; bring the tool nearer, or "
+            "wind the other way",
+        )
+        return None
+    if by_edge is None or (by_other is not None and by_other < by_edge - 1e-6):
+        scene.stop(
+            RefusalCode.WRONG_CONTACT,
+            f"{machine.fitted.tool.name}: its body or holder, or something that is not {act.surface}, is met before "
+            "the edge touches; come from another place",
+        )
+        return None
+    if act.feeler_mm < 0 or act.feeler_mm > by_edge + PEEP_MM:
+        scene.refuse(
+            RefusalCode.WRONG_CONTACT,
+            f"a feeler of {act.feeler_mm:g} mm does not go between tool and work ({by_edge:.3f} mm apart)",
+        )
+    spot = _spot(scene, ahead, by_edge, act.motion)
+    _check_surface(scene, act, spot)
+    way = by_edge - act.feeler_mm
+    return way, Point(spot.z_mm - ahead.z_mm * act.feeler_mm, spot.radius_mm - ahead.radius_mm * act.feeler_mm)
+
+
+def _nearest(scene: Scene, ahead: Point, *, edge: bool) -> float | None:
+    """Way to the first meeting: of edges with the work, or of anything else with anything. [mm]"""
+    machine = scene.machine
+    if machine.fitted is None or machine.place is None or machine.work is None:
+        return None
+    ways = []
+    for piece in machine.fitted.shape.pieces:
+        shape = leg_hull(piece, machine.place, machine.place)
+        others: list[Region] = [body.region for body in machine.bodies]
+        others.append(machine.work.far.region)
+        is_edge_piece = piece.role is PieceRole.EDGE
+        targets = others if not edge else []
+        if is_edge_piece is edge:
+            targets = [*targets, machine.work.region]
+        ways += [travel_to_contact_mm(shape, target, ahead) for target in targets]
+    return min((way for way in ways if way is not None), default=None)
+
+
+def _spot(scene: Scene, ahead: Point, way_mm: float, motion: Motion) -> Point:
+    """Touching spot: the tool is pushed in by a hair and what it then covers of the work is looked at. [mm]"""
+    machine = scene.machine
+    if machine.fitted is None or machine.place is None or machine.work is None:
+        return Point(0.0, 0.0)
+    deep = way_mm + PEEP_MM
+    at = Point(machine.place.z_mm + ahead.z_mm * deep, machine.place.radius_mm + ahead.radius_mm * deep)
+    edges: list[Piece] = [piece for piece in machine.fitted.shape.pieces if piece.role is PieceRole.EDGE]
+    shared = [intersection(leg_hull(piece, at, at), machine.work.region) for piece in edges]
+    boxes = [bounds_mm(region) for region in shared if not region.is_empty]
+    if not boxes:
+        return Point(at.z_mm, at.radius_mm)
+    low_z, low_x, high_z, high_x = boxes[0]
+    middle = Point((low_z + high_z) / 2.0, (low_x + high_x) / 2.0)
+    return {
+        Motion.IN: Point(middle.z_mm, high_x),
+        Motion.OUT: Point(middle.z_mm, low_x),
+        Motion.LEFT: Point(high_z, middle.radius_mm),
+        Motion.RIGHT: Point(low_z, middle.radius_mm),
+    }[motion]
+
+
+def _check_surface(scene: Scene, act: Touch, spot: Point) -> None:
+    if is_edge(act.surface):
+        _check_corner(scene, act, spot)
+    elif is_face(act.surface):
+        _check_face(scene, act, spot)
+    elif act.motion.across and is_inner(scene.case.part, act.surface) is not (act.motion is Motion.OUT):
+        scene.refuse(
+            RefusalCode.WRONG_CONTACT,
+            f"moving {act.motion.value} does not touch {act.surface} from where metal is missing; wind the other way",
+        )
+
+
+def _check_corner(scene: Scene, act: Touch, spot: Point) -> None:
+    corner = edge_corner(scene.case.part, act.surface)
+    if corner is None:
+        return
+    z_mm = to_work_z(corner.z_mm, side=scene.machine.side, width_mm=scene.case.part.width_mm)
+    off_mm = max(abs(spot.z_mm - z_mm), abs(spot.radius_mm - corner.radius_mm))
+    if off_mm > CORNER_MM:
+        scene.refuse(
+            RefusalCode.WRONG_CONTACT,
+            f"touches at z {spot.z_mm:.2f} mm on {2 * spot.radius_mm:.2f} mm diameter, and the corner of {act.surface} is at "
+            f"z {z_mm:.2f} mm on {2 * corner.radius_mm:.2f} mm; bring the tool over the corner",
+        )
+
+
+def _check_face(scene: Scene, act: Touch, spot: Point) -> None:
+    work = scene.machine.work
+    if work is None:
+        return
+    near, far = (FRONT_FACE, BACK_FACE) if scene.machine.side is Side.FRONT else (BACK_FACE, FRONT_FACE)
+    faces = {Motion.LEFT: (near, work.box[2]), Motion.RIGHT: (far, work.box[0])}
+    name, z_mm = faces.get(act.motion, ("", 0.0))
+    if name != act.surface or abs(spot.z_mm - z_mm) > FACE_MM:
+        scene.refuse(
+            RefusalCode.WRONG_CONTACT,
+            f"moving {act.motion.value} touches at z {spot.z_mm:.3f} mm, which is not the {act.surface}; bring the tool "
+            "in front of that face",
+        )
+
+
+def drill_outline(drill: Drill, tip_mm: float) -> Region:
+    """Upper half of a drill with its tip at a z, point and flutes. [mm]"""
+    radius = float(drill.dia_mm) / 2.0
+    shoulder = tip_mm + drill_point_mm(drill)
+    end = tip_mm + max(drill.flute_mm, drill_point_mm(drill)) + FARTHEST_MM
+    return hull([(tip_mm, 0.0), (shoulder, radius), (end, radius), (end, 0.0)])
+
+
+def drill_point_mm(drill: Drill) -> float:
+    """Height of the point: d/2 over the tangent of half its angle. [mm]"""
+    half = radians(min(max(drill.point_deg, 1.0), 179.0) / 2.0)
+    return float(drill.dia_mm) / 2.0 / tan(half)
+
+
+def quill_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
+    """Tip of the drill when it touches, and the touched spot; the tailstock is slid up first. [mm]"""
+    machine = scene.machine
+    if machine.drill is None or machine.work is None:
+        scene.stop(RefusalCode.NO_TOOL, "no drill is fitted; fit one before it is wound to the work")
+        return None
+    check_toolpost_clear(scene)
+    start = machine.work.box[2] + 1.0
+    outline = drill_outline(machine.drill, start)
+    way = travel_to_contact_mm(outline, machine.work.region, (-1.0, 0.0))
+    if way is None or way > FARTHEST_MM or act.motion is not Motion.LEFT:
+        scene.stop(RefusalCode.NO_CONTACT, "the drill meets nothing: the hole is as large already; take a larger drill")
+        return None
+    tip = start - way
+    shared = intersection(drill_outline(machine.drill, tip - PEEP_MM), machine.work.region)
+    box = bounds_mm(shared) if not shared.is_empty else (tip, 0.0, tip, 0.0)
+    spot = Point(box[2] + act.feeler_mm, (box[1] + box[3]) / 2.0)
+    if is_face(act.surface):
+        _check_face(scene, act, Point(box[2], spot.radius_mm))
+    return tip + act.feeler_mm, spot
+
+
+def check_toolpost_clear(scene: Scene) -> None:
+    """Refuse a toolpost tool that stands where the drill and its chuck come along."""
+    machine = scene.machine
+    if machine.fitted is None or machine.place is None or machine.drill is None:
+        return
+    lowest = machine.fitted.shape.box[1] + machine.place.radius_mm
+    if lowest <= float(machine.drill.dia_mm) / 2.0 + 1.0:
+        scene.refuse(
+            RefusalCode.STRIKES_DRILL,
+            f"{machine.fitted.tool.name} stands in the way of the drill; wind the cross-slide out first",
+        )

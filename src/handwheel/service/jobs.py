@@ -1,0 +1,185 @@
+"""One function for each thing a user can do: plan, check a plan, plan the demo, print and keep a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from handwheel.check.replay import check_sheet
+from handwheel.check.report import CheckReport
+from handwheel.domain.errors import InputError
+from handwheel.domain.findings import Severity
+from handwheel.domain.part import Part
+from handwheel.domain.plan import Plan, Sheet
+from handwheel.domain.shop import Shop
+from handwheel.planner.planner import make_plan
+from handwheel.planner.uses import used_of_shop, used_things
+from handwheel.report.steps import act_numbers
+from handwheel.report.text_sheet import sheet_text
+from handwheel.report.words import plain
+from handwheel.service.codec import plan_from_json, plan_to_json
+from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
+from handwheel.service.files import Written, read_plan_text, write_whole
+from handwheel.service.intake.part_file import read_part, read_part_file
+from handwheel.service.intake.shop_file import read_shop, read_shop_file
+
+PLAN_FILE = "plan.json"
+SHEET_FILE = "sheet.txt"
+MOST_REFUSALS = 20
+"""More are counted, not told: the first ones usually cause the rest."""
+
+Checked = tuple[Plan, Shop, CheckReport]
+"""A plan, the shop it is for, and what the check of its sheet found."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DemoJob:
+    """One of the demo parts planned on one of the demo lathes."""
+
+    part: str
+    lathe: str
+    plan: Plan
+    shop: Shop
+    report: CheckReport
+
+    @property
+    def name(self) -> str:
+        """Name of its folder, such as ``bush-inch-lathe``."""
+        return f"{self.part}-{self.lathe}"
+
+
+def plan_job(part_path: Path, shop_path: Path) -> Checked:
+    """Read a part and a shop, plan, and check the sheet.
+
+    Raises
+    ------
+    InputError
+        If a file cannot be understood; holds every problem found in it.
+    NoPlanError
+        If no order of cuts reaches the part with this shop.
+    """
+    problems: list[str] = []
+    part, shop = None, None
+    try:
+        part = read_part_file(part_path)
+    except InputError as error:
+        problems += error.problems
+    try:
+        shop = read_shop_file(shop_path)
+    except InputError as error:
+        problems += error.problems
+    if part is None or shop is None:
+        raise InputError(tuple(problems))
+    return plan_for(part, shop)
+
+
+def plan_for(part: Part, shop: Shop) -> Checked:
+    """Plan a part in a shop and check the sheet; raises `NoPlanError` if there is no plan."""
+    plan = make_plan(part, shop)
+    return plan, shop, check_sheet(plan.sheet, shop)
+
+
+def check_job(plan_path: Path, shop_path: Path) -> Checked:
+    """Read a plan and a shop, and replay the plan's sheet on that shop.
+
+    Raises
+    ------
+    InputError
+        If a file cannot be understood, or the shop differs from the plan's in something that the plan uses.
+    """
+    plan = plan_from_json(read_plan_text(plan_path), name=plan_path.name)
+    shop = read_shop_file(shop_path)
+    differs = shop_differences(plan, shop)
+    if differs:
+        raise InputError(tuple(f"{shop_path.name}: {difference}" for difference in differs))
+    return plan, shop, check_sheet(plan.sheet, shop)
+
+
+def shop_differences(plan: Plan, shop: Shop) -> tuple[str, ...]:
+    """Say how a shop differs from the one a plan was made for, in what the plan uses; nothing if it does not.
+
+    The plan holds a hash of what it uses, so that a difference is certain but not which; what the check then refuses
+    is told as a hint.
+    """
+    try:
+        used = used_of_shop(plan.sheet, shop)
+        names = ", ".join(name for name, _ in used_things(plan.sheet, shop))
+    except KeyError as error:
+        missing = error.args[0]
+        return (f"the plan uses {missing!r}, which this shop does not have; add it, or plan again with this shop",)
+    if used == plan.uses:
+        return ()
+    told = refusal_lines(check_sheet(plan.sheet, shop), plan.sheet)
+    return (
+        f"is not as it was when the plan was made; one of these differs: {names}; plan again with this shop",
+        *(f"so for instance {line}" for line in told[:MOST_REFUSALS]),
+    )
+
+
+def refusal_lines(report: CheckReport, sheet: Sheet) -> tuple[str, ...]:
+    """What the check refuses, a line each: the number of the act on the printed sheet, code, what is wrong."""
+    numbers = act_numbers(sheet)
+    lines = [
+        f"{f'act {numbers[refusal.act]}' if refusal.act in numbers else 'at the end'}: "
+        f"{plain(refusal.text)} [{refusal.code.value}]"
+        for refusal in report.refusals
+    ]
+    more = len(lines) - MOST_REFUSALS
+    return tuple(lines) if more <= 0 else (*lines[:MOST_REFUSALS], f"and {more} more; mend the first ones first")
+
+
+def size_lines(report: CheckReport) -> tuple[str, ...]:
+    """Sizes that the replayed sheet leaves, a line each, with the limits to which it was to be cut."""
+    return tuple(
+        f"{size.feature.replace('-', ' ')}: {size.value_mm:.3f} mm, limits {size.lower_mm:.3f} to {size.upper_mm:.3f}"
+        f"{'' if size.inside else ', OUTSIDE'}"
+        for size in report.sizes
+    )
+
+
+def stop_lines(plan: Plan) -> tuple[str, ...]:
+    """Findings that forbid to cut, a line each."""
+    stops = [finding for finding in plan.findings if finding.severity is Severity.STOP]
+    return tuple(f"STOP, do not cut: {plain(finding.problem)} {plain(finding.remedy)}" for finding in stops)
+
+
+def demo_jobs() -> Iterator[DemoJob]:
+    """Plan both demo parts on both demo lathes, from the files that ship with the program."""
+    for part_name in DEMO_PARTS:
+        for lathe_name in DEMO_SHOPS:
+            plan, shop, report = demo_job(part_name, lathe_name)
+            yield DemoJob(part=part_name, lathe=lathe_name, plan=plan, shop=shop, report=report)
+
+
+def demo_job(part_name: str, lathe_name: str) -> Checked:
+    """Plan one demo part on one demo lathe; raises `KeyError` for a name that is none."""
+    part = read_part(demo_text(part_name), name=f"{part_name}.toml")
+    shop = read_shop(demo_text(lathe_name), name=f"{lathe_name}.toml")
+    return plan_for(part, shop)
+
+
+def print_sheet(plan: Plan, shop: Shop, *, width: int = 80) -> str:
+    """Return the sheet as plain text of that width."""
+    return sheet_text(plan, shop, width=width)
+
+
+def plan_text(plan: Plan) -> str:
+    """Return the plan as JSON."""
+    return plan_to_json(plan)
+
+
+def write_plan(plan: Plan, folder: Path) -> Written:
+    """Put a plan on the disk as ``plan.json``; an earlier, different one is kept beside it.
+
+    Raises
+    ------
+    NotWrittenError
+        If it is not on the disk; nothing is changed then.
+    """
+    return write_whole(folder / PLAN_FILE, plan_to_json(plan))
+
+
+def write_sheet(plan: Plan, shop: Shop, folder: Path) -> Written:
+    """Put the sheet on the disk as ``sheet.txt``; raises as `write_plan` does."""
+    return write_whole(folder / SHEET_FILE, sheet_text(plan, shop))

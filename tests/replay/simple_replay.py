@@ -1,0 +1,374 @@
+"""A second replay of a sheet, simple on purpose: what do these acts cut, if they are done as printed?
+
+It follows the acts in order with its own dial arithmetic, its own tools and its own account of the metal, and shares
+nothing with the planner, the check or their geometry. It refuses nothing for safety; it only measures what comes out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import singledispatchmethod
+from math import cos, radians, sin
+
+import numpy as np
+
+from handwheel.domain import acts as a
+from handwheel.domain.holding import Side
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.part import BORE, OUTSIDE, Part
+from handwheel.domain.plan import Sheet
+from handwheel.domain.shop import Drill, Shop, Tool
+from tests.replay.simple_shapes import Outline, Place, drill_outline, point_mm, swept, tool_outline
+from tests.replay.simple_work import ReplayError, Work, cut_off_left, way_to_contact_mm
+
+TOOLPOST = (Handle.CROSS, Handle.TOP, Handle.CARRIAGE)
+LAND_MARGIN_MM = 0.3
+"""How far from the ends of a cylinder its diameter is read: edges have limits of their own."""
+LEG_SHARES = (0.25, 0.75)
+"""Where an edge is read, as shares of its depth; the rest of it is drawn on straight."""
+LEAST_LEG_MM = 0.01
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Zero:
+    """A zero: handle, travel of its slide there (clockwise positive), the tool's place, the surface meant."""
+
+    handle: Handle
+    travel_mm: Fraction
+    place: Place
+    surface: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expected:
+    """What a setting of the cross-slide promised and what the simple replay then has. [mm]"""
+
+    act: str
+    said_mm: float
+    true_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Legs:
+    """An edge as cut: along the axis and across it. [mm]"""
+
+    axial_mm: float
+    radial_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ring:
+    """The ring that comes out, in the part frame."""
+
+    work: Work
+    part: Part
+
+    def diameters_mm(self, surface: str) -> tuple[float, float]:
+        """Smallest and largest diameter over the land of the outside or of the bore. [mm]"""
+        segment = self.part.surface(surface)
+        if segment is None:
+            raise KeyError(surface)
+        high, low = segment.start.z_mm - LAND_MARGIN_MM, segment.end.z_mm + LAND_MARGIN_MM
+        profile = self.work.profile(low, high)
+        if not np.all(profile.outer > profile.inner):
+            message = f"{surface}: there is no metal over a part of it"
+            raise ReplayError(message)
+        radii = profile.outer if surface == OUTSIDE else profile.inner
+        return 2.0 * float(radii.min()), 2.0 * float(radii.max())
+
+    def _middle_radius_mm(self) -> float:
+        return (self.part.bore_radius_mm + self.part.outside_radius_mm) / 2.0
+
+    def front_z_mm(self) -> float:
+        """z of the front face. [mm]"""
+        return self.work.end_mm(self._middle_radius_mm(), left=False)
+
+    def back_z_mm(self) -> float:
+        """z of the back face. [mm]"""
+        return self.work.end_mm(self._middle_radius_mm(), left=True)
+
+    def width_mm(self) -> float:
+        """From face to face at the middle of the wall. [mm]"""
+        return self.front_z_mm() - self.back_z_mm()
+
+    def legs_mm(self, *, front: bool, outer: bool) -> Legs:
+        """Legs of an edge: its straight part drawn on to the face and to the cylinder. [mm]"""
+        middle_z = -self.part.width_mm / 2.0
+        cylinder = self._wall(middle_z, outer=outer)
+        face = self.front_z_mm() if front else self.back_z_mm()
+        inward = -1.0 if front else 1.0
+        depth = abs(cylinder - self._wall(face + inward * 1e-7, outer=outer))
+        if depth < LEAST_LEG_MM:
+            return Legs(axial_mm=0.0, radial_mm=0.0)
+        first, second = (self._along(face, inward, cylinder, depth * share, outer=outer) for share in LEG_SHARES)
+        slope = (second - first) / (depth * (LEG_SHARES[1] - LEG_SHARES[0]))
+        axial = first - slope * depth * LEG_SHARES[0]
+        return Legs(axial_mm=axial, radial_mm=-axial / slope)
+
+    def _wall(self, z: float, *, outer: bool) -> float:
+        metal = self.work.metal_at(z)
+        if metal is None:
+            message = f"no metal at z {z:.4f} mm"
+            raise ReplayError(message)
+        return metal[1] if outer else metal[0]
+
+    def _along(self, face: float, inward: float, cylinder: float, depth: float, *, outer: bool) -> float:
+        """How far behind the face an edge is so deep. [mm]"""
+        near, far = 1e-7, self.part.width_mm / 2.0
+        while far - near > 1e-9:
+            middle = (near + far) / 2.0
+            deep = abs(cylinder - self._wall(face + inward * middle, outer=outer)) > depth
+            near, far = (middle, far) if deep else (near, middle)
+        return near
+
+
+@dataclass(slots=True, kw_only=True)
+class SimpleReplay:
+    """The machine while the acts go by. Places are the tool's reference in the work frame. [mm]"""
+
+    part: Part
+    shop: Shop
+    travel_mm: dict[Handle, Fraction] = field(default_factory=lambda: dict.fromkeys(Handle, Fraction(0)))
+    zeros: dict[str, Zero] = field(default_factory=dict)
+    place: Place | None = None
+    tool: Tool | None = None
+    drill: Drill | None = None
+    drill_tip_mm: float | None = None
+    swing_deg: Fraction = Fraction(0)
+    leftward: Motion = Motion.OUT
+    work: Work | None = None
+    side: Side = Side.FRONT
+    expected: list[Expected] = field(default_factory=list)
+
+    # -- places and dials ----------------------------------------------------------------------------------------
+
+    def ahead(self, handle: Handle, motion: Motion) -> Place:
+        """Unit vector (z, x) of the tool."""
+        if motion in (Motion.IN, Motion.OUT):
+            return (0.0, -1.0 if motion is Motion.IN else 1.0)
+        to_left = motion is Motion.LEFT
+        if handle is not Handle.TOP or not self.swing_deg:
+            return (-1.0 if to_left else 1.0, 0.0)
+        angle = radians(float(self.swing_deg))
+        across = sin(angle) if self.leftward is Motion.OUT else -sin(angle)
+        return (-cos(angle), across) if to_left else (cos(angle), -across)
+
+    def clockwise(self, handle: Handle, motion: Motion) -> int:
+        """+1 if the motion turns the handle clockwise, else -1."""
+        return 1 if self.shop.lathe.slide(handle).clockwise_moves is motion else -1
+
+    def mark_mm(self, handle: Handle) -> Fraction:
+        """Travel of the slide for one mark. [mm]"""
+        dial = self.shop.lathe.slide(handle).dial
+        if dial is None:
+            message = f"{handle.value}: has no dial"
+            raise ReplayError(message)
+        return Fraction(dial.lead_mm) / dial.marks
+
+    def where(self) -> Place:
+        """Place of the tool."""
+        if self.place is None:
+            message = "the tool is nowhere known"
+            raise ReplayError(message)
+        return self.place
+
+    def metal(self) -> Work:
+        """Metal in hand."""
+        if self.work is None:
+            message = "there is no work"
+            raise ReplayError(message)
+        return self.work
+
+    def cutter(self) -> Outline:
+        """Cutting part of the fitted tool."""
+        if self.tool is None:
+            message = "no tool is fitted"
+            raise ReplayError(message)
+        return tool_outline(self.tool)
+
+    def go(self, handle: Handle, motion: Motion, way_mm: Fraction) -> None:
+        """Move a slide, and the tool with it if it is known where it stands."""
+        self.travel_mm[handle] += self.clockwise(handle, motion) * way_mm
+        if self.place is not None and handle is not Handle.QUILL:
+            ahead = self.ahead(handle, motion)
+            self.place = (self.place[0] + float(way_mm) * ahead[0], self.place[1] + float(way_mm) * ahead[1])
+
+    def go_to(self, act_id: str, setting: a.Setting) -> None:
+        """Move a slide to a setting; keep what was promised of it."""
+        zero = self.zeros.get(setting.zero)
+        if zero is None or zero.handle is not setting.handle:
+            message = f"{act_id}: zero {setting.zero!r} is not on the {setting.handle.value}"
+            raise ReplayError(message)
+        slide = self.shop.lathe.slide(setting.handle)
+        if setting.kind is a.SettingKind.MARKS:
+            dial_marks = 0 if slide.dial is None else slide.dial.marks
+            from_zero = (setting.turns * dial_marks + setting.marks) * self.mark_mm(setting.handle)
+        else:
+            toward = Motion.IN if setting.handle is Handle.CROSS else Motion.LEFT
+            from_zero = setting.value_mm * self.clockwise(setting.handle, toward)
+        way = zero.travel_mm + from_zero - self.travel_mm[setting.handle]
+        self.go(setting.handle, slide.clockwise_moves, way)
+        if setting.handle is Handle.CROSS:
+            # below a touched corner the cross-slide's own way counts: the top slide may have drawn the tool back since
+            below = float(abs(from_zero))
+            true = below if zero.surface.endswith("-edge") else 2.0 * self.where()[1]
+            self.expected.append(Expected(act=act_id, said_mm=setting.expected_mm, true_mm=true))
+
+    def lose_toolpost(self) -> None:
+        """Every zero of the toolpost is gone."""
+        self.zeros = {name: zero for name, zero in self.zeros.items() if zero.handle not in TOOLPOST}
+
+    # -- acts ----------------------------------------------------------------------------------------------------
+
+    @singledispatchmethod
+    def do(self, act: a.ActBase) -> None:
+        """Do one act; those that move nothing and cut nothing fall through to here."""
+
+    @do.register
+    def _(self, act: a.LoadBar) -> None:
+        self.work = Work(
+            low_z=act.face_stock_mm - act.bar_length_mm,
+            high_z=act.face_stock_mm,
+            radius=float(self.shop.bar(act.bar).dia_mm) / 2.0,
+        )
+        self.side = Side.FRONT
+
+    @do.register
+    def _(self, act: a.FitTool) -> None:
+        self.tool, self.place = self.shop.tool(act.tool), None
+        self.lose_toolpost()
+
+    @do.register
+    def _(self, act: a.FitDrill) -> None:
+        self.drill, self.drill_tip_mm = self.shop.drill(act.drill), None
+
+    @do.register
+    def _(self, act: a.SwingSlide) -> None:
+        self.swing_deg, self.leftward, self.place = act.angle_deg, act.leftward, None
+        self.lose_toolpost()
+
+    @do.register
+    def _(self, act: a.Approach) -> None:
+        self.place = (act.z_mm, act.x_radius_mm)
+        self.lose_toolpost()
+
+    @do.register
+    def _(self, act: a.Touch) -> None:
+        if act.handle is Handle.QUILL:
+            if self.drill is None:
+                message = f"{act.id}: no drill is fitted"
+                raise ReplayError(message)
+            far = self.metal().high_z + 5.0
+            way = way_to_contact_mm(self.metal(), drill_outline(self.drill), (far, 0.0), (-1.0, 0.0))
+            self.drill_tip_mm = far - way + act.feeler_mm
+            return
+        ahead = self.ahead(act.handle, act.motion)
+        way = way_to_contact_mm(self.metal(), self.cutter(), self.where(), ahead)
+        self.go(act.handle, act.motion, Fraction(way - act.feeler_mm))
+
+    @do.register
+    def _(self, act: a.SetZero) -> None:
+        place = (0.0, 0.0) if act.handle is Handle.QUILL else self.where()
+        self.zeros = {name: zero for name, zero in self.zeros.items() if zero.handle is not act.handle}
+        self.zeros[act.zero] = Zero(
+            handle=act.handle, travel_mm=self.travel_mm[act.handle], place=place, surface=act.surface
+        )
+
+    @do.register
+    def _(self, act: a.SetCollar) -> None:
+        dial = self.shop.lathe.slide(act.handle).dial
+        marks = act.turns * (0 if dial is None else dial.marks) + act.marks
+        self.zeros = {name: zero for name, zero in self.zeros.items() if zero.handle is not act.handle}
+        self.zeros[act.zero] = Zero(
+            handle=act.handle,
+            travel_mm=self.travel_mm[act.handle] - marks * self.mark_mm(act.handle),
+            place=self.where(),
+            surface=act.surface,
+        )
+
+    @do.register
+    def _(self, act: a.Move) -> None:
+        self.go_to(act.id, act.setting)
+
+    @do.register
+    def _(self, act: a.Retract) -> None:
+        way = Fraction(act.distance_mm)
+        dial = self.shop.lathe.slide(act.handle).dial
+        if act.turns is not None and dial is not None:
+            way = act.turns * dial.lead_mm
+        self.go(act.handle, act.motion, way)
+
+    @do.register
+    def _(self, act: a.Cut) -> None:
+        start = self.where()
+        if act.to is None:
+            self.go(act.handle, act.motion, Fraction(act.length_mm))
+        else:
+            self.go_to(act.id, act.to)
+        self.work = self.metal().without(swept(self.cutter(), start, self.where()))
+
+    @do.register
+    def _(self, act: a.DrillHole) -> None:
+        zero = self.zeros.get(act.setting.zero)
+        if self.drill is None or self.drill_tip_mm is None or zero is None or zero.handle is not Handle.QUILL:
+            message = f"{act.id}: no drill, not touched, or no zero"
+            raise ReplayError(message)
+        dial = self.shop.lathe.tailstock.quill.dial
+        marks = act.setting.turns * (0 if dial is None else dial.marks) + act.setting.marks
+        way = float(marks * self.mark_mm(Handle.QUILL)) * self.clockwise(Handle.QUILL, Motion.LEFT)
+        tip = self.drill_tip_mm - way
+        outline = swept(drill_outline(self.drill), (tip, 0.0), (tip + way, 0.0))
+        self.work = self.metal().without(outline)
+        full = tip + point_mm(self.drill)
+        self.expected.append(Expected(act=act.id, said_mm=act.setting.expected_mm, true_mm=full))
+
+    @do.register
+    def _(self, _act: a.PartOff) -> None:
+        if self.tool is None:
+            message = "parted off without a tool"
+            raise ReplayError(message)
+        self.work = cut_off_left(self.metal(), self.where()[0] + self.tool.width_mm)
+
+    @do.register
+    def _(self, act: a.Regrip) -> None:
+        if act.holding.side is not self.side:
+            self.work = self.metal().turned(self.part.width_mm)
+            self.side = act.holding.side
+        self.place = None
+        self.lose_toolpost()
+
+    @do.register
+    def _(self, act: a.HandStep) -> None:
+        if act.kind is a.HandKind.RUB_FACE:
+            work = self.metal()
+            radius = (self.part.bore_radius_mm + self.part.outside_radius_mm) / 2.0
+            face = work.end_mm(radius, left=False)
+            self.work = Work(
+                low_z=work.low_z, high_z=face - act.removes_mm, radius=work.radius, taken=work.taken
+            )
+
+    def ring(self) -> Ring:
+        """The ring in the part frame."""
+        work = self.metal()
+        return Ring(work=work if self.side is Side.FRONT else work.turned(self.part.width_mm), part=self.part)
+
+
+def replay(sheet: Sheet, shop: Shop, *, watch: Callable[[SimpleReplay, a.Act], None] | None = None) -> SimpleReplay:
+    """Do all acts of a sheet; ``watch`` sees the machine after each.
+
+    Raises
+    ------
+    ReplayError
+        If an act makes no sense: a zero that is not there, nothing to touch, a wall not cut through.
+    """
+    machine = SimpleReplay(part=sheet.part, shop=shop)
+    for act in sheet.acts:
+        machine.do(act)
+        if watch is not None:
+            watch(machine, act)
+    return machine
+
+
+__all__ = ["BORE", "OUTSIDE", "Expected", "Legs", "ReplayError", "Ring", "SimpleReplay", "replay"]

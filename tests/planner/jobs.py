@@ -140,6 +140,12 @@ def posed_of(part: Part, shop: Shop) -> tuple[Posed, ...]:
     return tuple(pose(job, means, kinds=KINDS, models=HOLDING_MODELS) for job, means in variants_of(part, shop))
 
 
+def posed_first(part: Part, shop: Shop) -> Posed:
+    """First variant as a search problem."""
+    job, means = variants_of(part, shop)[0]
+    return pose(job, means, kinds=KINDS, models=HOLDING_MODELS)
+
+
 def job_of(part: Part, shop: Shop) -> Job:
     """First variant: the largest last drill, the allowance for turned second holdings."""
     return variants_of(part, shop)[0][0]

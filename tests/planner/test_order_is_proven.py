@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from handwheel.domain.findings import Proof
 from handwheel.planner.order import NO_TOOL, UNBOUND, Costs, Option, Problem, cheapest_order
 from handwheel.planner.planner import RULES, make_plan
-from tests.planner.jobs import LATHES, RINGS, Ring, demo_part, demo_shop, only_holdings, posed_of, step_ids
+from tests.planner.jobs import LATHES, RINGS, Ring, demo_part, demo_shop, only_holdings, posed_first, posed_of, step_ids
 from tests.planner.naive_order import least_ms, orders, total_ms
 
 TOOL, DRILL, SWING, ZERO, REGRIP = 60, 45, 240, 50, 500
@@ -389,7 +389,7 @@ SECONDS = {"jaws": ("soft-jaws",), "stub": ("stub-mandrel",), "plate": ("flat-pl
 @pytest.mark.parametrize("lathe", LATHES)
 def test_the_search_agrees_with_every_order_of_a_ring(lathe: str, edges: str, second: str, *, true_to: bool) -> None:
     part = Ring(edges=EDGES[edges], true_to=true_to).part
-    posed = posed_of(part, only_holdings(demo_shop(lathe), *SECONDS[second]))[0].problem
+    posed = posed_first(part, only_holdings(demo_shop(lathe), *SECONDS[second])).problem
     found = cheapest_order(posed)
     assert (found.cost_ms if found else None) == least_ms(posed)
     assert found is None or total_ms(found.options, posed) == found.bound_ms
@@ -397,7 +397,7 @@ def test_the_search_agrees_with_every_order_of_a_ring(lathe: str, edges: str, se
 
 @pytest.mark.parametrize("ring", RINGS)
 def test_the_search_agrees_with_every_order_of_a_whole_demo_ring(ring: str) -> None:
-    posed = posed_of(demo_part(ring), demo_shop("inch-lathe"))[0].problem
+    posed = posed_first(demo_part(ring), demo_shop("inch-lathe")).problem
     costs = sorted(cost_ms for cost_ms, _ in orders(posed))
     found = cheapest_order(posed)
     assert found is not None

@@ -188,7 +188,8 @@ def test_pc_02_every_dial_setting_says_how_far_to_go_back_after_overshooting(pla
 
 def test_pc_02_in_a_bore_the_cut_goes_on_by_the_other_turn_of_the_hand(planned: Planned) -> None:
     """PC-02: outside, deeper is clockwise (in); in the bore, deeper is anticlockwise (out). The sheet says both."""
-    outside, inside = set(), set()
+    outside: set[Turn] = set()
+    inside: set[Turn] = set()
     for item in wound(planned.plan, planned.shop):
         if item.setting.handle is Handle.CROSS and item.tool is not None:
             (inside if item.tool.kind in INSIDE else outside).add(item.setting.approach)

@@ -17,13 +17,30 @@ import numpy as np
 from handwheel.domain import acts as a
 from handwheel.domain.holding import Side
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.part import BORE, OUTSIDE, Part
+from handwheel.domain.part import (
+    BACK_INNER_EDGE,
+    BACK_OUTER_EDGE,
+    BORE,
+    FRONT_INNER_EDGE,
+    FRONT_OUTER_EDGE,
+    OUTSIDE,
+    Aspect,
+    Part,
+    SizedFeature,
+)
 from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Drill, Shop, Tool
 from tests.replay.simple_shapes import Outline, Place, drill_outline, point_mm, swept, tool_outline
 from tests.replay.simple_work import ReplayError, Work, cut_off_left, way_to_contact_mm
 
 TOOLPOST = (Handle.CROSS, Handle.TOP, Handle.CARRIAGE)
+EDGES = {
+    FRONT_OUTER_EDGE: (True, True),
+    FRONT_INNER_EDGE: (True, False),
+    BACK_OUTER_EDGE: (False, True),
+    BACK_INNER_EDGE: (False, False),
+}
+"""Edges: whether at the front, whether outside."""
 LAND_MARGIN_MM = 0.3
 """How far from the ends of a cylinder its diameter is read: edges have limits of their own."""
 LEG_SHARES = (0.25, 0.75)
@@ -43,9 +60,10 @@ class Zero:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Expected:
-    """What a setting of the cross-slide promised and what the simple replay then has. [mm]"""
+    """What a setting promised (diameter, depth below a corner, or z) and what the simple replay then has. [mm]"""
 
     act: str
+    handle: Handle
     said_mm: float
     true_mm: float
 
@@ -82,11 +100,11 @@ class Ring:
         return (self.part.bore_radius_mm + self.part.outside_radius_mm) / 2.0
 
     def front_z_mm(self) -> float:
-        """z of the front face. [mm]"""
+        """Place of the front face along the axis. [mm]"""
         return self.work.end_mm(self._middle_radius_mm(), left=False)
 
     def back_z_mm(self) -> float:
-        """z of the back face. [mm]"""
+        """Place of the back face along the axis. [mm]"""
         return self.work.end_mm(self._middle_radius_mm(), left=True)
 
     def width_mm(self) -> float:
@@ -106,6 +124,17 @@ class Ring:
         slope = (second - first) / (depth * (LEG_SHARES[1] - LEG_SHARES[0]))
         axial = first - slope * depth * LEG_SHARES[0]
         return Legs(axial_mm=axial, radial_mm=-axial / slope)
+
+    def values_mm(self, feature: SizedFeature) -> tuple[float, float]:
+        """Smallest and largest value of a sized feature over its surface. [mm]"""
+        if feature.surface in (BORE, OUTSIDE):
+            return self.diameters_mm(feature.surface)
+        if feature.aspect is Aspect.WIDTH:
+            return self.width_mm(), self.width_mm()
+        front, outer = EDGES[feature.surface]
+        legs = self.legs_mm(front=front, outer=outer)
+        leg = legs.axial_mm if feature.aspect is Aspect.LEG_AXIAL else legs.radial_mm
+        return leg, leg
 
     def _wall(self, z: float, *, outer: bool) -> float:
         metal = self.work.metal_at(z)
@@ -210,11 +239,16 @@ class SimpleReplay:
             from_zero = setting.value_mm * self.clockwise(setting.handle, toward)
         way = zero.travel_mm + from_zero - self.travel_mm[setting.handle]
         self.go(setting.handle, slide.clockwise_moves, way)
-        if setting.handle is Handle.CROSS:
-            # below a touched corner the cross-slide's own way counts: the top slide may have drawn the tool back since
-            below = float(abs(from_zero))
-            true = below if zero.surface.endswith("-edge") else 2.0 * self.where()[1]
-            self.expected.append(Expected(act=act_id, said_mm=setting.expected_mm, true_mm=true))
+        true = self._stands_for(setting.handle, zero, from_zero)
+        self.expected.append(Expected(act=act_id, handle=setting.handle, said_mm=setting.expected_mm, true_mm=true))
+
+    def _stands_for(self, handle: Handle, zero: Zero, from_zero: Fraction) -> float:
+        """What a handle's reading means now: depth below a corner, diameter, or z. [mm]"""
+        if zero.surface.endswith("-edge"):
+            # the slide's own way counts: another slide may have drawn the tool back since the corner was touched
+            return float(abs(from_zero))
+        across = handle is Handle.CROSS or (handle is Handle.TOP and self.swing_deg != 0)
+        return 2.0 * self.where()[1] if across else self.where()[0]
 
     def lose_toolpost(self) -> None:
         """Every zero of the toolpost is gone."""
@@ -322,7 +356,7 @@ class SimpleReplay:
         outline = swept(drill_outline(self.drill), (tip, 0.0), (tip + way, 0.0))
         self.work = self.metal().without(outline)
         full = tip + point_mm(self.drill)
-        self.expected.append(Expected(act=act.id, said_mm=act.setting.expected_mm, true_mm=full))
+        self.expected.append(Expected(act=act.id, handle=Handle.QUILL, said_mm=act.setting.expected_mm, true_mm=full))
 
     @do.register
     def _(self, _act: a.PartOff) -> None:
@@ -345,9 +379,7 @@ class SimpleReplay:
             work = self.metal()
             radius = (self.part.bore_radius_mm + self.part.outside_radius_mm) / 2.0
             face = work.end_mm(radius, left=False)
-            self.work = Work(
-                low_z=work.low_z, high_z=face - act.removes_mm, radius=work.radius, taken=work.taken
-            )
+            self.work = Work(low_z=work.low_z, high_z=face - act.removes_mm, radius=work.radius, taken=work.taken)
 
     def ring(self) -> Ring:
         """The ring in the part frame."""
@@ -369,6 +401,3 @@ def replay(sheet: Sheet, shop: Shop, *, watch: Callable[[SimpleReplay, a.Act], N
         if watch is not None:
             watch(machine, act)
     return machine
-
-
-__all__ = ["BORE", "OUTSIDE", "Expected", "Legs", "ReplayError", "Ring", "SimpleReplay", "replay"]

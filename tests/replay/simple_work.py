@@ -24,7 +24,11 @@ SLIVER_MM = 1e-6
 
 
 class ReplayError(Exception):
-    """The sheet asks for something that the simple replay can make no sense of."""
+    """The sheet asks for something that cannot be done: a zero that is not there, nothing to touch, a wall uncut."""
+
+
+class BeyondSimpleError(Exception):
+    """The work is no longer what the simple replay can describe; that says nothing about the sheet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +58,7 @@ class Work:
 
         Raises
         ------
-        ReplayError
+        BeyondSimpleError
             If a cut goes through the middle of a wall: then one stretch of radius says no longer what is left.
         """
         there = (z > self.low_z) & (z < self.high_z)
@@ -67,7 +71,7 @@ class Work:
             from_outside, from_inside = high >= outer - SLIVER_MM, low <= inner + SLIVER_MM
             if np.any(meets & ~from_outside & ~from_inside):
                 message = "a cut in the middle of the wall; the simple replay knows rings only"
-                raise ReplayError(message)
+                raise BeyondSimpleError(message)
             outer = np.where(hit & from_outside, np.minimum(outer, low), outer)
             inner = np.where(hit & from_inside, np.maximum(inner, high), inner)
         return inner, outer
@@ -121,8 +125,8 @@ class Work:
         return within
 
 
-def _overlaps(tool: Outline, at: Place, profile: Profile) -> bool:
-    """Whether the tool, its reference at a place, is in the metal."""
+def overlaps(tool: Outline, at: Place, profile: Profile, *, deeper_than_mm: float = OVERLAP_MM) -> bool:
+    """Whether the tool, its reference at a place, is in the metal, measured across the axis."""
     corners = tool.corners + at[0]
     z = np.concatenate((profile.z, corners))
     inner = np.concatenate((profile.inner, np.interp(corners, profile.z, profile.inner)))
@@ -131,7 +135,7 @@ def _overlaps(tool: Outline, at: Place, profile: Profile) -> bool:
     hit = (local > tool.left) & (local < tool.right) & (outer > inner)
     low = np.maximum(tool.low_at(local) + at[1], inner)
     high = np.minimum(tool.high_at(local) + at[1], outer)
-    return bool(np.any(hit & (high - low > OVERLAP_MM)))
+    return bool(np.any(hit & (high - low > deeper_than_mm)))
 
 
 def way_to_contact_mm(work: Work, tool: Outline, start: Place, ahead: Place) -> float:
@@ -150,7 +154,7 @@ def way_to_contact_mm(work: Work, tool: Outline, start: Place, ahead: Place) -> 
     profile = work.profile(low, high, also=tool.corners + start[0])
 
     def inside(way: float) -> bool:
-        return _overlaps(tool, (start[0] + way * ahead[0], start[1] + way * ahead[1]), profile)
+        return overlaps(tool, (start[0] + way * ahead[0], start[1] + way * ahead[1]), profile)
 
     if inside(0.0):
         message = "the tool stands in the metal before it touches"

@@ -9,6 +9,7 @@ from typing import get_args
 import msgspec
 import pytest
 
+from handwheel.data.materials import material
 from handwheel.domain import acts as a
 from handwheel.domain.errors import OutOfRangeError, ShopError
 from handwheel.domain.findings import Finding, Severity
@@ -70,6 +71,15 @@ def test_local_rules_and_the_usual_cautions_come_first() -> None:
     assert "Goggles" in head[1]
     assert "gloves" in head[1]
     assert "key out of the chuck" in head[2]
+
+
+def test_a_metal_that_can_burn_says_so_before_anything_else() -> None:
+    plan = make_plan()
+    part = replace(plan.sheet.part, material="ti_gr2")
+    head = sheet_text(replace(plan, sheet=replace(plan.sheet, part=part)), make_shop()).partition(" part ")[0]
+    said = " ".join(line.removeprefix("!! ").strip() for line in head.splitlines() if line.startswith("!!"))
+    assert all(" ".join(plain(caution.text).split()) in said for caution in material("ti_gr2").hazards)
+    assert "never water" in said
 
 
 def test_a_finding_that_forbids_the_job_stands_before_the_first_step() -> None:

@@ -61,13 +61,15 @@ def _check_measured(scene: Scene, act: SetCollar, place: Point) -> None:
     if cut < 0 or measured < cut:
         scene.refuse(
             RefusalCode.COLLAR_NOT_MEASURED,
-            f"{act.handle.value}: the collar is set from a size of {act.surface} that was not measured since the last cut "
+            f"{act.handle.value}: the collar is set from a size of {act.surface} that was not measured since "
+            "the last cut "
             "there; stop, measure, then set it",
         )
     if machine.slides[act.handle].moved_at > cut or machine.slides[act.handle].by_eye:
         scene.refuse(
             RefusalCode.COLLAR_MOVED,
-            f"{act.handle.value}: was moved since the cut on {act.surface} that was measured; leave it where it cut and draw "
+            f"{act.handle.value}: was moved since the cut on {act.surface} that was measured; leave it where "
+            "it cut and draw "
             "clear with another slide",
         )
     truly = 2.0 * place.radius_mm
@@ -75,7 +77,8 @@ def _check_measured(scene: Scene, act: SetCollar, place: Point) -> None:
         halved = abs(2.0 * act.expected_dia_mm - truly) <= MEASURED_TOLERANCE_MM
         scene.refuse(
             RefusalCode.RADIUS_FOR_DIAMETER if halved else RefusalCode.EXPECTED_NOT_MET,
-            f"{act.handle.value}: this position cuts {truly:.3f} mm, and the sheet expects {act.expected_dia_mm:.3f} mm",
+            f"{act.handle.value}: this position cuts {truly:.3f} mm, and the sheet expects "
+            f"{act.expected_dia_mm:.3f} mm",
         )
 
 
@@ -114,7 +117,8 @@ def _check_rule(scene: Scene, act: SetCollar, dial: Dial, slope_mm: float) -> No
     wanted = (act.expected_dia_mm - act.zero_dia_mm) / slope_mm if slope_mm else 0.0
     scene.refuse(
         RefusalCode.COLLAR_RULE_BROKEN,
-        f"{act.handle.value}: from {act.expected_dia_mm:.3f} mm to {act.zero_dia_mm:.3f} mm are {wanted:.2f} marks; set to "
+        f"{act.handle.value}: from {act.expected_dia_mm:.3f} mm to {act.zero_dia_mm:.3f} mm are {wanted:.2f} "
+        "marks; set to "
         f"{act.turns} turns and {act.marks} marks, 0 leaves {left:.3f} mm: round to a step so that just metal is left",
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import atan2, sin
+from math import atan2, hypot, sin
 
 from handwheel.check.acts_move import has_place, report_strike
 from handwheel.check.acts_spindle import check_speed_of_holding, must_lock_carriage, must_turn_forward
@@ -202,22 +202,23 @@ def _winding(scene: Scene, act: Cut) -> Winding | None:
             return None
         return Winding((here + travel_of(lathe, act.handle, act.motion, act.length_mm),), turn)
     if act.to.handle is not act.handle:
-        return _misdirected(
-            scene, f"{act.handle.value} cuts to a setting of the {act.to.handle.value}; name one handle"
-        )
+        _misdirected(scene, f"{act.handle.value} cuts to a setting of the {act.to.handle.value}; name one handle")
+        return None
     found = wind(scene, act.to)
     if found is None:
         return None
     target = found.stops_mm[-1]
     way = float((target - here) * turn_sign(turn))
     if way <= 0:
-        return _misdirected(
+        _misdirected(
             scene, f"{act.handle.value}: {act.motion.value} does not lead to the setting; it lies {-way:.3f} mm behind"
         )
+        return None
     if act.to.approach is not turn:
         scene.refuse(
             RefusalCode.WRONG_DIRECTION,
-            f"{act.handle.value}: {act.motion.value} is {turn.value}, and the setting is reached {act.to.approach.value}",
+            f"{act.handle.value}: {act.motion.value} is {turn.value}, and the setting is reached "
+            f"{act.to.approach.value}",
         )
     if abs(way - act.length_mm) > LENGTH_MM + LENGTH_SHARE * way:
         scene.refuse(
@@ -231,9 +232,17 @@ def _misdirected(scene: Scene, text: str) -> None:
     scene.refuse(RefusalCode.WRONG_DIRECTION, text)
 
 
-def _bite(work: Solid, fitted: FittedTool, start: Point, end: Point) -> Bite:
+def _swept_by_edge(fitted: FittedTool, start: Point, end: Point) -> Region:
     hulls = [leg_hull(piece, start, end) for piece in fitted.shape.pieces if piece.role is PieceRole.EDGE]
-    swept = hulls[0] if len(hulls) == 1 else union(hulls)
+    return hulls[0] if len(hulls) == 1 else union(hulls)
+
+
+def _swept_of_work(work: Solid, fitted: FittedTool, start: Point, end: Point) -> Region:
+    return intersection(work.region, _swept_by_edge(fitted, start, end))
+
+
+def _bite(work: Solid, fitted: FittedTool, start: Point, end: Point) -> Bite:
+    swept = _swept_by_edge(fitted, start, end)
     taken = intersection(work.region, swept)
     left = work.region if taken.is_empty else difference(work.region, swept)
     if min(start.radius_mm, end.radius_mm) < 0.0 and not left.is_empty:
@@ -256,7 +265,8 @@ def _check_way(scene: Scene, act: Cut, bite: Bite) -> None:
         if rubs is not None:
             scene.refuse(
                 RefusalCode.RUBS,
-                f"cutting {act.surface}: the {rubs.role.value} of {machine.fitted.tool.name} runs into metal that its edge "
+                f"cutting {act.surface}: the {rubs.role.value} of {machine.fitted.tool.name} runs into metal "
+                "that its edge "
                 "does not clear; let it stand out further, or take a narrower tool or less at a time",
             )
         behind = first_strike(shape, path, (left.far,), roles=_REST)
@@ -338,19 +348,36 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     """Depth of the metal met, square to the cut surface. [mm]
 
     That is square to the feed, except for an edge tool that is fed straight in or out: there it is square to its flank.
+    The round that the nose of the last cut has left at the end of the way is not counted.
     """
     machine = scene.machine
+    taken = _taken_before_nose(scene, bite)
     ahead = direction(machine, act.handle, act.motion)
     square = Point(-ahead.radius_mm, ahead.z_mm)
     flank = 1.0
     if machine.fitted is not None and machine.fitted.tool.kind in _VEES and act.motion.across:
         square, flank = ahead, sin(_half_angle(machine.fitted))
     lows, highs = [], []
-    for ring in rings(bite.taken):
+    for ring in rings(taken):
         along = ring[:, 0] * square.z_mm + ring[:, 1] * square.radius_mm
         lows.append(float(along.min()))
         highs.append(float(along.max()))
     return (max(highs) - min(lows)) * flank
+
+
+def _taken_before_nose(scene: Scene, bite: Bite) -> Region:
+    """What the cut takes if it stops short of its end by the nose radius; all of it if there is no nose or nothing."""
+    fitted, work = scene.machine.fitted, scene.machine.work
+    start, end = bite.path
+    way = hypot(end.z_mm - start.z_mm, end.radius_mm - start.radius_mm)
+    if fitted is None or work is None or not 0.0 < fitted.tool.nose_radius_mm < way:
+        return bite.taken
+    share = 1.0 - fitted.tool.nose_radius_mm / way
+    short = Point(
+        start.z_mm + share * (end.z_mm - start.z_mm), start.radius_mm + share * (end.radius_mm - start.radius_mm)
+    )
+    found = _swept_of_work(work, fitted, start, short)
+    return bite.taken if area_mm2(found) <= LEAST_CHIP_MM2 else found
 
 
 def _half_angle(fitted: FittedTool) -> float:
@@ -365,7 +392,8 @@ def check_dia(scene: Scene, dia_mm: float) -> None:
     if speed is not None and dia_mm > speed.cut_dia_mm * (1.0 + DIA_SHARE) + DIA_MM:
         scene.refuse(
             RefusalCode.SPEED_WORDS_WRONG,
-            f"the speed was set for {speed.cut_dia_mm:.2f} mm diameter and {dia_mm:.2f} mm are cut: it is faster than printed",
+            f"the speed was set for {speed.cut_dia_mm:.2f} mm diameter and {dia_mm:.2f} mm are cut: it is "
+            "faster than printed",
         )
 
 

@@ -20,6 +20,10 @@ AGREE_MM = 0.01
 """How far two figures of one place on the sheet may differ."""
 SEAT_MM = 0.1
 """How far the gripped diameter may lie from the ring's own: soft jaws and mandrels are cut to measure."""
+BAR_AND_RING = 2
+"""Pieces that parting off must leave."""
+TRIANGLE = 3
+"""Fewest corners of an outline."""
 LEAST_PIECE_MM2 = 1e-3
 """Pieces smaller than this are slivers of the arithmetic, not work."""
 
@@ -64,7 +68,8 @@ def _check_bar(scene: Scene, act: LoadBar, bar: Bar) -> None:
     if act.bar_length_mm > bar.length_mm + AGREE_MM:
         scene.refuse(
             RefusalCode.WRONG_BAR,
-            f"bar {bar.id!r} is {bar.length_mm:g} mm long and {act.bar_length_mm:g} mm are asked for; take a longer one",
+            f"bar {bar.id!r} is {bar.length_mm:g} mm long and {act.bar_length_mm:g} mm are asked for; take a "
+            "longer one",
         )
     if not chuck.grip_low_dia_mm <= dia <= chuck.grip_high_dia_mm:
         scene.refuse(
@@ -85,7 +90,8 @@ def _check_bar(scene: Scene, act: LoadBar, bar: Bar) -> None:
     ):
         scene.refuse(
             RefusalCode.BAR_NOT_GRIPPED,
-            f"the holding says jaws at z {said:g} mm on {act.holding.grip_dia_mm:g} mm; with this stick-out they are at "
+            f"the holding says jaws at z {said:g} mm on {act.holding.grip_dia_mm:g} mm; with this stick-out "
+            "they are at "
             f"z {is_at:g} mm on {dia:g} mm: make them agree",
         )
 
@@ -122,7 +128,7 @@ def part_off(scene: Scene, _act: PartOff) -> Machine:
         (piece for piece in pieces(machine.work.region) if area_mm2(piece) > LEAST_PIECE_MM2),
         key=lambda piece: bounds_mm(piece)[2],
     )
-    if len(found) < 2:
+    if len(found) < BAR_AND_RING:
         return scene.stop(
             RefusalCode.NOT_SEVERED,
             "the ring still hangs on the bar: the blade has not gone through the wall; feed it further in",
@@ -132,7 +138,7 @@ def part_off(scene: Scene, _act: PartOff) -> Machine:
             RefusalCode.NO_CATCH_ROD,
             "the ring drops among turning jaws: put the catching rod in its bore before parting",
         )
-    if len(found) > 2 or bounds_mm(found[-1])[1] <= 0:
+    if len(found) > BAR_AND_RING or bounds_mm(found[-1])[1] <= 0:
         scene.refuse(
             RefusalCode.NOT_SEVERED,
             "what came off is no ring: it has no hole, or fell into pieces; check bore and cuts",
@@ -161,7 +167,7 @@ def regrip(scene: Scene, act: Regrip) -> Machine:
     means = next((item for item in scene.case.shop.holdings if item.id == holding.id), None)
     if means is None:
         return scene.stop(RefusalCode.UNKNOWN_HOLDING, f"holding {holding.id!r}: the shop has none; choose one it has")
-    if not all(len(outline) > 2 and is_sound(polygon(outline)) for outline in holding.blocked):
+    if not all(len(outline) >= TRIANGLE and is_sound(polygon(outline)) for outline in holding.blocked):
         return scene.stop(RefusalCode.MALFORMED, f"holding {holding.id!r}: a blocked outline crosses itself; redraw it")
     width = scene.case.part.width_mm
     region = machine.work.region

@@ -93,7 +93,8 @@ def _check_burr(scene: Scene, aspect: Aspect) -> None:
     if machine.in_machine:
         scene.refuse(
             RefusalCode.WIDTH_NOT_REACHABLE,
-            "measuring the width of a ring that is held: the far face cannot be reached; take it out and clean it first",
+            "measuring the width of a ring that is held: the far face cannot be reached; take it out and clean "
+            "it first",
         )
     if machine.burr:
         scene.refuse(RefusalCode.BURR, "measuring a width over a burr: take the burr off first")
@@ -110,7 +111,8 @@ def _check_gauge(scene: Scene, act: Measure, aspect: Aspect) -> None:
     if use not in gauge.uses or not gauge.low_mm <= act.expected_mm <= gauge.high_mm:
         scene.refuse(
             RefusalCode.GAUGE_CANNOT,
-            f"{gauge.name} ({gauge.low_mm:g} to {gauge.high_mm:g} mm, {', '.join(item.value for item in gauge.uses)}) does "
+            f"{gauge.name} ({gauge.low_mm:g} to {gauge.high_mm:g} mm, "
+            f"{', '.join(item.value for item in gauge.uses)}) does "
             f"not measure a {use.value} of {act.expected_mm:.3f} mm; choose another gauge",
         )
 

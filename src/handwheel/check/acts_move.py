@@ -120,6 +120,7 @@ def _check_turns(scene: Scene, act: Retract) -> None:
     if abs(way - act.distance_mm) > ABOUT_SHARE * act.distance_mm + ABOUT_MM:
         scene.refuse(
             RefusalCode.WRONG_TURNS,
-            f"{act.handle.value}: {float(act.turns):g} turns are {way:g} mm, and the sheet says {act.distance_mm:g} mm; "
+            f"{act.handle.value}: {float(act.turns):g} turns are {way:g} mm, and the sheet says "
+            f"{act.distance_mm:g} mm; "
             "correct one of them",
         )

@@ -101,12 +101,16 @@ def stop_spindle(scene: Scene, _act: StopSpindle) -> Machine:
 
 def lock(scene: Scene, act: Lock) -> Machine:
     """Lock a slide."""
-    return with_slide(scene.machine, act.handle, locked=True)
+    return _locked(scene.machine, act.handle, locked=True)
 
 
 def unlock(scene: Scene, act: Unlock) -> Machine:
     """Free a slide."""
-    return with_slide(scene.machine, act.handle, locked=False)
+    return _locked(scene.machine, act.handle, locked=False)
+
+
+def _locked(machine: Machine, handle: Handle, *, locked: bool) -> Machine:
+    return with_slide(machine, handle, replace(machine.slides[handle], locked=locked))
 
 
 def cool(scene: Scene, act: Cool) -> Machine:

@@ -8,11 +8,11 @@ from fractions import Fraction
 from handwheel.check.acts_spindle import must_turn_forward
 from handwheel.check.dial import can_set_by
 from handwheel.check.machine import (
+    TOOLPOST_HANDLES,
     Contact,
     LiveZero,
     Machine,
     SlideState,
-    TOOLPOST_HANDLES,
     slide_gone_to,
     travel_of,
     with_slide,
@@ -89,7 +89,8 @@ def _check_room(scene: Scene, place: Point) -> None:
     if all(first_strike(fitted.shape, (start, place), around) is not None for start in ways):
         scene.refuse(
             RefusalCode.CANNOT_GET_THERE,
-            f"{fitted.tool.name} reaches {where} neither straight along the bed nor straight across; take another place",
+            f"{fitted.tool.name} reaches {where} neither straight along the bed nor straight across; take "
+            "another place",
         )
 
 
@@ -140,7 +141,7 @@ def _now_true(machine: Machine, act: Touch) -> Machine:
         machine = replace(machine, true_z=True, true_x=machine.true_x and not blurred)
         settled = (Handle.TOP, Handle.CARRIAGE)
     for handle in settled:
-        machine = with_slide(machine, handle, by_eye=False)
+        machine = with_slide(machine, handle, replace(machine.slides[handle], by_eye=False))
     return machine
 
 
@@ -201,7 +202,7 @@ def with_zero(machine: Machine, handle: Handle, zero: LiveZero) -> Machine:
     if old is not None and old.id != zero.id:
         lost[old.id] = f"the collar was set anew for {zero.id!r}"
     lost.pop(zero.id, None)
-    return replace(with_slide(machine, handle, zero=zero), lost=lost)
+    return replace(with_slide(machine, handle, replace(machine.slides[handle], zero=zero)), lost=lost)
 
 
 def _owner(scene: Scene, act: SetZero) -> str | None:

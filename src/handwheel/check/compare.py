@@ -1,8 +1,9 @@
-"""The part that the sheet leaves against the part that was wanted: sizes within limits, nothing left, nothing gouged."""
+"""The part that the sheet leaves against the part that was wanted: sizes, metal left over, gouges."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from math import isfinite
 
 import numpy as np
@@ -64,7 +65,8 @@ def _checked(part: Part, work: Section, feature: SizedFeature, log: Log) -> Chec
         log.add(
             "",
             RefusalCode.SIZE_OUTSIDE_LIMITS,
-            f"{feature.id}: the sheet cuts {worst:.4f} mm; the drawing allows {lower:.4f} to {upper:.4f} mm: plan the last "
+            f"{feature.id}: the sheet cuts {worst:.4f} mm; the drawing allows {lower:.4f} to {upper:.4f} mm: "
+            "plan the last "
             "cuts anew",
         )
     return CheckedSize(feature=feature.id, value_mm=worst, lower_mm=lower, upper_mm=upper, inside=inside)
@@ -218,5 +220,5 @@ def _strip(points: tuple[Point, ...], by_mm: float) -> Iterator[Region]:
     # a hair more than the tolerance, so that a size at its very limit leaves no sliver
     thick = by_mm + ON_SURFACE_MM
     corners = ((-thick, -thick), (-thick, thick), (thick, -thick), (thick, thick))
-    for start, end in zip(points, points[1:], strict=False):
+    for start, end in pairwise(points):
         yield hull([(p.z_mm + dz, p.radius_mm + dx) for p in (start, end) for dz, dx in corners])

@@ -60,7 +60,8 @@ def metal_speed_fault(
     if speed_m_min <= limit.high_m_min * SPEED_SLACK:
         return None
     text = (
-        f"{speed_rpm:g} rev/min on {cut_dia_mm:.2f} mm diameter is {speed_m_min:.1f} m/min; {material.name} bears at most "
+        f"{speed_rpm:g} rev/min on {cut_dia_mm:.2f} mm diameter is {speed_m_min:.1f} m/min; {material.name} "
+        "bears at most "
         f"{limit.high_m_min:.1f} m/min ({cut.value}, {edge.value}): the edge burns; set a slower speed"
     )
     return RefusalCode.SPEED_ABOVE_METAL, text

@@ -206,11 +206,9 @@ def place_after(machine: Machine, lathe: Lathe, handle: Handle, travel_mm: Fract
     return Point(machine.place.z_mm + ahead.z_mm * way_mm, machine.place.radius_mm + ahead.radius_mm * way_mm)
 
 
-def with_slide(machine: Machine, handle: Handle, **changes: object) -> Machine:
-    """Return the machine with some fields of one slide changed."""
-    slides = dict(machine.slides)
-    slides[handle] = replace(slides[handle], **changes)  # type: ignore[arg-type]  names and types are SlideState's own
-    return replace(machine, slides=slides)
+def with_slide(machine: Machine, handle: Handle, state: SlideState) -> Machine:
+    """Return the machine with the state of one slide changed."""
+    return replace(machine, slides={**machine.slides, handle: state})
 
 
 def slide_gone_to(

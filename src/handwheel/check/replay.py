@@ -92,7 +92,8 @@ def _part_fault(sheet: Sheet) -> str | None:
     found = fault(sheet.part, Part, "part")
     if found is None and not is_sound(polygon(part_outline(sheet.part))):
         found = "part: its outline crosses itself; check bore, outside and edges"
-    if found is None and not isinstance(sheet.acts, tuple):
+    listed: object = sheet.acts
+    if found is None and not isinstance(listed, tuple):
         found = "acts: is no list of acts; give one"
     return found
 
@@ -114,7 +115,8 @@ def _replay(sheet: Sheet, case: Case, log: Log) -> Machine:
             log.add(
                 _id_of(sheet.acts[step + 1]),
                 RefusalCode.REST_NOT_LOOKED_AT,
-                f"after that the machine's state is not known: the {rest} acts from here on, and the part, were not looked at",
+                f"after that the machine's state is not known: the {rest} acts from here on, and the part, "
+                "were not looked at",
             )
         if log.stopped:
             break

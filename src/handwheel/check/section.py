@@ -25,12 +25,12 @@ class Section:
 
     @property
     def low_z_mm(self) -> float:
-        """z of the end towards the chuck. [mm]"""
+        """Z of the end towards the chuck. [mm]"""
         return self.box[0]
 
     @property
     def high_z_mm(self) -> float:
-        """z of the end towards the tailstock. [mm]"""
+        """Z of the end towards the tailstock. [mm]"""
         return self.box[2]
 
     def outer_dia_mm(self, z_low_mm: float, z_high_mm: float) -> float:

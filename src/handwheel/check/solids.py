@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from itertools import pairwise
 
 from handwheel.domain.contour import Point
 from handwheel.domain.shop import PieceRole, ToolPiece
@@ -117,7 +118,7 @@ def legs(path: Sequence[Point]) -> Iterator[tuple[Point, Point]]:
     """Straight legs of a path; a path of one place is a leg of no length."""
     if len(path) == 1:
         yield path[0], path[0]
-    yield from zip(path, path[1:], strict=False)
+    yield from pairwise(path)
 
 
 def first_strike(

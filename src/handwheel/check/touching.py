@@ -40,7 +40,8 @@ def find_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
     if nearest is None or nearest > FARTHEST_MM:
         scene.stop(
             RefusalCode.NO_CONTACT,
-            f"{act.handle.value} {act.motion.value}: meets nothing within {FARTHEST_MM:g} mm; bring the tool nearer, or "
+            f"{act.handle.value} {act.motion.value}: meets nothing within {FARTHEST_MM:g} mm; bring the tool "
+            "nearer, or "
             "wind the other way",
         )
         return None
@@ -123,7 +124,8 @@ def _check_corner(scene: Scene, act: Touch, spot: Point) -> None:
     if off_mm > CORNER_MM:
         scene.refuse(
             RefusalCode.WRONG_CONTACT,
-            f"touches at z {spot.z_mm:.2f} mm on {2 * spot.radius_mm:.2f} mm diameter, and the corner of {act.surface} is at "
+            f"touches at z {spot.z_mm:.2f} mm on {2 * spot.radius_mm:.2f} mm diameter, and the corner of "
+            f"{act.surface} is at "
             f"z {z_mm:.2f} mm on {2 * corner.radius_mm:.2f} mm; bring the tool over the corner",
         )
 
@@ -138,7 +140,8 @@ def _check_face(scene: Scene, act: Touch, spot: Point) -> None:
     if name != act.surface or abs(spot.z_mm - z_mm) > FACE_MM:
         scene.refuse(
             RefusalCode.WRONG_CONTACT,
-            f"moving {act.motion.value} touches at z {spot.z_mm:.3f} mm, which is not the {act.surface}; bring the tool "
+            f"moving {act.motion.value} touches at z {spot.z_mm:.3f} mm, which is not the {act.surface}; bring "
+            "the tool "
             "in front of that face",
         )
 

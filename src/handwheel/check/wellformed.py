@@ -80,7 +80,7 @@ def _number_fault(value: object, expected: type, where: str) -> str | None:
         return f"{where}: {value} is no figure of a workshop; give a number below {LARGEST:g}"
     if isinstance(value, Fraction) and value.denominator > LARGEST_DENOMINATOR:
         return f"{where}: no dial or scale shows a fraction this fine; round it"
-    if abs(value) > LARGEST:  # type: ignore[operator]  narrowed to the three kinds of number above
+    if not -LARGEST <= value <= LARGEST:
         return f"{where}: the figure is too large for a workshop; give a number below {LARGEST:g}"
     return None
 
@@ -98,7 +98,8 @@ def _hints(kind: type) -> tuple[tuple[str, Any], ...]:
 
 
 def _fields_fault(value: object, where: str) -> str | None:
-    for name, hint in _hints(type(value)):
+    kind: type = type(value)
+    for name, hint in _hints(kind):
         found = fault(getattr(value, name), hint, f"{where}.{name}")
         if found:
             return found

@@ -50,7 +50,8 @@ def usable_zero(scene: Scene, setting: Setting) -> LiveZero | None:
     if zero.kind is not setting.kind:
         scene.stop(
             RefusalCode.NO_LIVE_ZERO,
-            f"{where}: zero {zero.id!r} was set on the {zero.kind.value}, not on the {setting.kind.value}; use the one set",
+            f"{where}: zero {zero.id!r} was set on the {zero.kind.value}, not on the {setting.kind.value}; use "
+            "the one set",
         )
         return None
     return zero
@@ -83,7 +84,8 @@ def _wind_dial(scene: Scene, setting: Setting, zero: LiveZero, target: Fraction)
         scene.refuse(
             RefusalCode.WRONG_SIDE,
             f"{setting.handle.value}: the zero was set turning {_name(zero.bearing)} and the figure is reached turning "
-            f"{setting.approach.value}; it is out by the slack of {float(slide.slack_mm):g} mm: come from the same side",
+            f"{setting.approach.value}; it is out by the slack of {float(slide.slack_mm):g} mm: come from the "
+            "same side",
         )
     sign = turn_sign(setting.approach)
     ahead = (target - state.travel_mm) * sign

@@ -43,7 +43,7 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
     left = f" LATHE SHEET   {plain(part.name)}"
     yield f"{left[: width - len(right) - 3]:<{width - len(right) - 1}}{right}"
     yield "=" * width
-    yield from caution_lines(CAUTIONS_FOR_ALL, width=width)
+    yield from caution_lines((*CAUTIONS_FOR_ALL, *metal_cautions(part.material)), width=width)
     yield from stop_lines(plan, width=width)
     yield ""
     yield from labelled("part", f"{part.name}, {part.quantity} off", width=width)
@@ -70,6 +70,14 @@ def stop_lines(plan: Plan, *, width: int) -> Iterator[str]:
     stops = [finding for finding in plan.findings if finding.severity is Severity.STOP]
     texts = [f"STOP, do not cut: {finding.problem} Remedy: {finding.remedy}" for finding in stops]
     yield from caution_lines(texts, width=width)
+
+
+def metal_cautions(key: str) -> tuple[str, ...]:
+    """Dangers of the metal to the person at the lathe; none are known of a metal that is not in the tables."""
+    try:
+        return tuple(caution.text for caution in material(key).hazards)
+    except DataTableError:
+        return ()
 
 
 def metal(key: str) -> tuple[tuple[str, str], ...]:

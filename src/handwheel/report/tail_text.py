@@ -74,10 +74,10 @@ def reasons_lines(reasons: Sequence[Reason], numbers: dict[str, int], *, width: 
     """Lay out the reasons step by step; the rules that they share stand once, below, by number."""
     if not reasons:
         return
-    relations = list(dict.fromkeys(reason.relation for reason in reasons))
+    in_order = sorted(reasons, key=lambda reason: numbers.get(reason.where, 0))
+    relations = list(dict.fromkeys(reason.relation for reason in in_order))
     yield ""
     yield " WHY THESE NUMBERS (in brackets the rule, below)"
-    in_order = sorted(reasons, key=lambda reason: numbers.get(reason.where, 0))
     for where, group in groupby(in_order, key=lambda reason: reason.where):
         yield f" {place_words(where, numbers)}"
         for reason in group:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -183,3 +183,17 @@ def write_plan(plan: Plan, folder: Path) -> Written:
 def write_sheet(plan: Plan, shop: Shop, folder: Path) -> Written:
     """Put the sheet on the disk as ``sheet.txt``; raises as `write_plan` does."""
     return write_whole(folder / SHEET_FILE, sheet_text(plan, shop))
+
+
+def write_demo(jobs: Sequence[DemoJob], folder: Path) -> tuple[Written, ...]:
+    """Put plans, sheets and the files they were made from on the disk; raises as `write_plan` does."""
+    inputs = tuple(write_whole(folder / f"{name}.toml", demo_text(name)) for name in (*DEMO_PARTS, *DEMO_SHOPS))
+    outcomes = tuple(
+        written
+        for job in jobs
+        for written in (
+            write_plan(job.plan, folder / job.name),
+            write_sheet(job.plan, job.shop, folder / job.name),
+        )
+    )
+    return inputs + outcomes

@@ -1,0 +1,202 @@
+"""The commands: plan, check, demo, schema. Each loads what it needs when it runs, so that the others start fast."""
+
+from __future__ import annotations
+
+import os
+import sys
+import traceback
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from handwheel import __version__
+from handwheel.cli.terminal import complain, make_output_safe, show, show_table, tell
+from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from handwheel.service.files import Written
+    from handwheel.service.jobs import DemoJob
+
+OK, REFUSED, UNUSABLE = 0, 1, 2
+INTERRUPTED = 130
+TRACE = "--trace"
+
+STATUS = """Exit status: 0 all is well; 1 there is no plan, or the check refuses it, or a finding forbids the job;
+2 something given cannot be used (a file, an option, a folder), or handwheel itself is at fault."""
+
+FAULT_OF_OURS = "this is a fault of handwheel, not yours. Please report it with your files and what `{again}` prints."
+
+FOLDER = click.Path(file_okay=False, path_type=Path)
+FILE = click.Path(dir_okay=False, path_type=Path)
+
+
+@click.group(
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog=STATUS,
+)
+@click.version_option(__version__, prog_name="handwheel")
+@click.option(TRACE, is_flag=True, help="If handwheel itself fails, print where.")
+def handwheel(*, trace: bool) -> None:
+    """Plan small rings and ring-like parts for one manual lathe: every dial setting, in order.
+
+    The sheet is help for somebody who has been shown how to use a lathe. Local rules, the makers' manuals and trained
+    supervision come first.
+    """
+    del trace  # looked up where an exception ends, in `run`
+
+
+@handwheel.command()
+@click.argument("part", type=FILE)
+@click.option("--shop", required=True, type=FILE, help="Shop file (TOML): lathe, tools, bars, gauges.")
+@click.option("--out", default=".", show_default=True, type=FOLDER, help="Folder for plan.json.")
+@click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON instead of the sheet.")
+@click.option("--plain", is_flag=True, help="No colour, even on a terminal.")
+def plan(part: Path, shop: Path, out: Path, *, as_json: bool, plain: bool) -> int:
+    """Plan a PART: print the sheet, write plan.json.
+
+    PART is a TOML file. The sheet is replayed on a model of the lathe first; one that does not pass is not given. An
+    earlier, different plan.json in the folder is kept under another name.
+    """
+    from handwheel.service import jobs
+
+    made, its_shop, report = jobs.plan_job(part, shop)
+    if not report.ok:
+        complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
+        return REFUSED
+    text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop)
+    _write_then_show(lambda: (jobs.write_plan(made, out),), text, plain=plain or as_json)
+    stops = jobs.stop_lines(made)
+    complain(stops)
+    return REFUSED if stops else OK
+
+
+@handwheel.command()
+@click.argument("plan_file", metavar="PLAN", type=FILE)
+@click.option("--shop", required=True, type=FILE, help="Shop file (TOML) that the plan was made for.")
+def check(plan_file: Path, shop: Path) -> int:
+    """Replay the sheet of a PLAN on a model of the lathe.
+
+    PLAN is a plan.json. Says, act by act, what the machine would refuse, and where the cut shape leaves its limits.
+    """
+    from handwheel.service import jobs
+
+    made, its_shop, report = jobs.check_job(plan_file, shop)
+    for line in jobs.size_lines(report):
+        show(f"{line}\n", plain=True)
+    refused = jobs.refusal_lines(report, made.sheet)
+    complain(refused)
+    if not report.ok:
+        return REFUSED
+    show(f"{len(made.sheet.acts)} acts replayed on {its_shop.lathe.name}: nothing refused\n", plain=True)
+    return OK
+
+
+@handwheel.command()
+@click.option("--out", default="demo-out", show_default=True, type=FOLDER, help="Folder for plans and sheets.")
+@click.option("--plain", is_flag=True, help="No colour, even on a terminal.")
+def demo(out: Path, *, plain: bool) -> int:
+    """Plan two demo parts on two demo lathes.
+
+    Prints the first sheet, writes all four with their plans. The part and shop files are written beside them, to be
+    looked at and changed.
+    """
+    from handwheel.service import jobs
+
+    made = tuple(jobs.demo_jobs())
+    for job in made:
+        if not job.report.ok:
+            complain(_failed_own_check(jobs.refusal_lines(job.report, job.plan.sheet)))
+    sound = tuple(job for job in made if job.report.ok)
+    if sound:
+        text = jobs.print_sheet(sound[0].plan, sound[0].shop)
+        _write_then_show(lambda: jobs.write_demo(sound, out), text, plain=plain)
+    head = ("part", "lathe", "acts", "minutes", "order", "check")
+    show_table(head, (_summary(job) for job in made), plain=plain)
+    return OK if len(sound) == len(made) else REFUSED
+
+
+@handwheel.command()
+@click.argument("what", type=click.Choice(["plan"]))
+def schema(what: str) -> int:
+    """Print the JSON Schema of a file that handwheel writes."""
+    import json
+
+    from handwheel.service.codec import plan_schema
+
+    written = {"plan": plan_schema}[what]()
+    show(json.dumps(written, indent=2) + "\n", plain=True)
+    return OK
+
+
+def _summary(job: DemoJob) -> tuple[str, ...]:
+    minutes = sum(time.setup_ms + time.cutting_ms + time.measuring_ms for time in job.plan.times) / 60_000
+    return (
+        job.part,
+        job.lathe,
+        str(len(job.plan.sheet.acts)),
+        f"{minutes:.0f}",
+        "proven least" if job.plan.proof.proven else "best found",
+        "passed" if job.report.ok else "REFUSED",
+    )
+
+
+def _write_then_show(write: Callable[[], Sequence[Written]], text: str, *, plain: bool) -> None:
+    """Write first, so that a closed pipe loses nothing; show in any case, so that a full disk loses nothing either."""
+    failure = None
+    written: Sequence[Written] = ()
+    try:
+        written = write()
+    except HandwheelError as error:
+        failure = error
+    show(text, plain=plain)
+    sys.stdout.flush()
+    for file in written:
+        tell(f"written: {file.path}")
+        if file.kept is not None:
+            tell(f"the earlier {file.path.name} is kept as {file.kept}")
+    if failure is not None:
+        raise failure
+
+
+def _failed_own_check(refusals: Sequence[str]) -> tuple[str, ...]:
+    first = "the sheet does not pass its own check and is not given; nothing was written"
+    return (f"{first}; {FAULT_OF_OURS.format(again='handwheel plan')}", *refusals)
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run a command line; return the exit status, with every error told in words."""
+    make_output_safe()
+    try:
+        status = handwheel.main(args=list(arguments), prog_name="handwheel", standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        return UNUSABLE
+    except (click.Abort, KeyboardInterrupt):
+        tell("handwheel: stopped")
+        return INTERRUPTED
+    except BrokenPipeError:
+        _abandon_output()
+        return OK
+    except HandwheelError as error:
+        complain(error.problems if isinstance(error, InputError) else str(error).splitlines())
+        return REFUSED if isinstance(error, NoPlanError) else UNUSABLE
+    except Exception as error:  # noqa: BLE001 - the last resort: any other error is ours, and no traceback unasked
+        if TRACE in arguments:
+            traceback.print_exc()
+        again = f"handwheel {TRACE} {' '.join(argument for argument in arguments if argument != TRACE)}"
+        complain((f"{type(error).__name__}: {error}: {FAULT_OF_OURS.format(again=again)}".replace("\n", " "),))
+        return UNUSABLE
+    return int(status or OK)
+
+
+def _abandon_output() -> None:
+    """Send what is left nowhere: the reader has gone, and the interpreter would complain at its own end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def main() -> None:
+    """Entry point of the program."""
+    sys.exit(run(sys.argv[1:]))

@@ -1,0 +1,279 @@
+"""The command line as a person meets it: what it prints, where it writes, how it ends."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+import pytest
+
+from handwheel.cli.main import FAULT_OF_OURS, handwheel, run
+from handwheel.cli.terminal import make_output_safe, show
+from handwheel.service.codec import plan_from_json, plan_schema
+from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
+from handwheel.service.jobs import demo_job, print_sheet
+
+HEAVY = ("numpy", "shapely", "msgspec", "rich", "handwheel.planner", "handwheel.check", "handwheel.geometry")
+
+
+@pytest.fixture
+def files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Folder with the demo files, where the commands run."""
+    for name in (*DEMO_PARTS, *DEMO_SHOPS):
+        (tmp_path / f"{name}.toml").write_text(demo_text(name), encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def program(*arguments: str, cwd: Path, **environment: str) -> subprocess.CompletedProcess[bytes]:
+    """Run the program as a user does, in a process of its own."""
+    return subprocess.run(
+        (sys.executable, "-m", "handwheel", *arguments),
+        cwd=cwd,
+        env={**os.environ, "PYTHONUTF8": "1", **environment},
+        capture_output=True,
+        check=False,
+    )
+
+
+def test_plan_prints_the_sheet_and_writes_the_plan(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml"]) == 0
+    out, err = capsys.readouterr()
+    plan, shop, _ = demo_job("bush", "inch-lathe")
+    assert out == print_sheet(plan, shop)
+    assert err == "written: plan.json\n"
+    assert plan_from_json((files / "plan.json").read_text(encoding="utf-8")) == plan
+
+
+def test_plan_writes_where_it_is_told(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml", "--out", "made/today"]) == 0
+    assert (files / "made" / "today" / "plan.json").exists()
+    assert not (files / "plan.json").exists()
+    assert "written: " in capsys.readouterr().err
+
+
+def test_plan_keeps_an_earlier_plan(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    run(["plan", "bush.toml", "--shop", "inch-lathe.toml"])
+    first = (files / "plan.json").read_bytes()
+    capsys.readouterr()
+    assert run(["plan", "band.toml", "--shop", "inch-lathe.toml"]) == 0
+    said = capsys.readouterr().err.splitlines()
+    assert said[1].startswith("the earlier plan.json is kept as plan-")
+    assert (files / said[1].rpartition(" ")[2]).read_bytes() == first
+
+
+def test_plan_as_json_prints_nothing_else(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml", "--json"]) == 0
+    out = capsys.readouterr().out
+    assert plan_from_json(out) == demo_job("bush", "inch-lathe")[0]
+    assert out == (files / "plan.json").read_text(encoding="utf-8")
+
+
+def test_a_plan_that_cannot_be_written_is_still_printed(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (files / "taken").write_text("a file, not a folder", encoding="utf-8")
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml", "--out", "taken/below"]) == 2
+    out, err = capsys.readouterr()
+    assert "STEP 1 of" in out
+    assert "not written" in err
+    assert "written: " not in err
+
+
+def test_check_says_that_nothing_is_refused(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    run(["plan", "bush.toml", "--shop", "inch-lathe.toml"])
+    capsys.readouterr()
+    assert run(["check", "plan.json", "--shop", "inch-lathe.toml"]) == 0
+    out, err = capsys.readouterr()
+    assert "bore diameter: 20.0" in out
+    assert "acts replayed on small belt-driven inch lathe: nothing refused" in out
+    assert err == ""
+    assert files.exists()
+
+
+def test_check_names_the_act_that_is_refused(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    run(["plan", "bush.toml", "--shop", "inch-lathe.toml"])
+    path = files / "plan.json"
+    raw = json.loads(path.read_text(encoding="utf-8"))
+    raw["sheet"]["acts"] = [act for act in raw["sheet"]["acts"] if act["act"] != "start"]
+    path.write_text(json.dumps(raw), encoding="utf-8")
+    capsys.readouterr()
+    assert run(["check", "plan.json", "--shop", "inch-lathe.toml"]) == 1
+    err = capsys.readouterr().err
+    assert err.startswith("handwheel: act ")
+    assert "[spindle-stands]" in err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "said"),
+    [
+        (["plan", "none.toml", "--shop", "inch-lathe.toml"], 2, "handwheel: none.toml: cannot be opened"),
+        (["plan", "bush.toml", "--shop", "bush.toml"], 2, "handwheel: bush.toml: "),
+        (["check", "bush.toml", "--shop", "inch-lathe.toml"], 2, "handwheel: bush.toml: is not JSON"),
+        (["plan", "bush.toml"], 2, "Missing option '--shop'"),
+        (["plan"], 2, "Missing argument 'PART'"),
+        (["turn"], 2, "No such command 'turn'"),
+        (["plan", "bush.toml", "--shop", "inch-lathe.toml", "--speed", "9"], 2, "No such option"),
+        (["schema", "shop"], 2, "'shop'"),
+    ],
+)
+def test_what_cannot_be_used_ends_with_2_and_one_line_a_problem(
+    files: Path, capsys: pytest.CaptureFixture[str], arguments: list[str], status: int, said: str
+) -> None:
+    assert run(arguments) == status
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert said in err
+    assert "Traceback" not in err
+    assert files.exists()
+
+
+def test_a_part_without_a_plan_ends_with_1_and_says_why(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    thin = demo_text("inch-lathe").replace('diameter = "1 1/4 in"', 'diameter = "1/2 in"')
+    assert thin != demo_text("inch-lathe")
+    (files / "thin.toml").write_text(thin, encoding="utf-8")
+    assert run(["plan", "bush.toml", "--shop", "thin.toml"]) == 1
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.startswith("handwheel: no plan for ")
+    assert not (files / "plan.json").exists()
+
+
+def test_demo_prints_one_sheet_and_a_summary_and_writes_all(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["demo", "--out", "here"]) == 0
+    out, err = capsys.readouterr()
+    plan, shop, _ = demo_job(DEMO_PARTS[0], DEMO_SHOPS[0])
+    assert out.startswith(print_sheet(plan, shop))
+    summary = out.removeprefix(print_sheet(plan, shop)).splitlines()
+    assert sum("passed" in line for line in summary) == 4
+    assert max(map(len, summary)) <= 80
+    assert all(line.isascii() for line in summary)
+    assert len(list((files / "here").rglob("plan.json"))) == 4
+    assert len(list((files / "here").rglob("sheet.txt"))) == 4
+    assert err.count("written: ") == 12
+
+
+def test_schema_prints_the_schema(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["schema", "plan"]) == 0
+    assert json.loads(capsys.readouterr().out) == json.loads(json.dumps(plan_schema()))
+
+
+def test_version_and_help_end_with_0(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["--version"]) == 0
+    assert run(["--help"]) == 0
+    assert run(["plan", "--help"]) == 0
+    out = capsys.readouterr().out
+    assert "handwheel" in out
+    assert "supervision" in out
+    assert "Exit status" in out
+
+
+@pytest.fixture
+def broken_command() -> Iterator[str]:
+    """A command with a fault in it, for as long as a test runs."""
+
+    @handwheel.command("broken")
+    def broken() -> None:
+        msg = "fault\nin two lines"
+        raise ZeroDivisionError(msg)
+
+    assert isinstance(handwheel, click.Group)
+    yield "broken"
+    del handwheel.commands["broken"]
+
+
+def test_a_fault_of_ours_is_one_line_and_says_how_to_report_it(
+    broken_command: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run([broken_command]) == 2
+    err = capsys.readouterr().err
+    told = FAULT_OF_OURS.format(again="handwheel --trace broken")
+    assert err == f"handwheel: ZeroDivisionError: fault in two lines: {told}\n"
+
+
+def test_trace_shows_where_the_fault_is(broken_command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["--trace", broken_command]) == 2
+    assert "Traceback (most recent call last)" in capsys.readouterr().err
+
+
+def test_help_loads_nothing_heavy(tmp_path: Path) -> None:
+    code = (
+        "import sys\nfrom handwheel.cli.main import run\nrun(['--help'])\nprint(*sorted(sys.modules), file=sys.stderr)"
+    )
+    done = subprocess.run((sys.executable, "-c", code), cwd=tmp_path, capture_output=True, text=True, check=True)
+    loaded = done.stderr.split()
+    assert "handwheel.cli.main" in loaded
+    assert [name for name in loaded if name.startswith(HEAVY)] == []
+
+
+def test_the_program_runs_and_writes_no_colour_into_a_pipe(files: Path) -> None:
+    done = program("plan", "bush.toml", "--shop", "inch-lathe.toml", cwd=files)
+    assert done.returncode == 0
+    assert b"\x1b[" not in done.stdout
+    assert "Ø".encode() in done.stdout
+
+
+def test_a_reader_that_goes_away_does_no_harm(files: Path) -> None:
+    """As in ``handwheel plan ... | head -1``; the plan is on the disk all the same."""
+    command = (sys.executable, "-m", "handwheel", "plan", "bush.toml", "--shop", "inch-lathe.toml")
+    with subprocess.Popen(command, cwd=files, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
+        assert running.stdout is not None
+        assert running.stderr is not None
+        running.stdout.read(1)
+        running.stdout.close()
+        told = running.stderr.read()
+    assert b"Traceback" not in told
+    assert b"Exception" not in told
+    assert (files / "plan.json").exists()
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp437"])
+def test_an_encoding_without_the_signs_gets_words(files: Path, encoding: str) -> None:
+    done = program(
+        "plan", "bush.toml", "--shop", "inch-lathe.toml", cwd=files, PYTHONUTF8="0", PYTHONIOENCODING=encoding
+    )
+    assert done.returncode == 0
+    text = done.stdout.decode(encoding)
+    assert "dia 31.75 mm (1.2500 in)" in text
+    assert "?" not in text.replace("overshot?", "")
+
+
+class Terminal(io.StringIO):
+    """An output that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize(
+    ("variable", "value", "plain", "coloured"),
+    [
+        ("COLUMNS", "80", False, True),
+        ("COLUMNS", "80", True, False),
+        ("NO_COLOR", "1", False, False),
+        ("TERM", "dumb", False, False),
+    ],
+)
+def test_colour_is_for_terminals_that_want_it(
+    monkeypatch: pytest.MonkeyPatch, variable: str, value: str, *, plain: bool, coloured: bool
+) -> None:
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv(variable, value)
+    screen = Terminal()
+    monkeypatch.setattr(sys, "stdout", screen)
+    text = "!! Mind the jaws.\n 5.1 set     cross-slide, clockwise (in)   zero A\n              DIAL 40   at 0\n"
+    show(text, plain=plain)
+    assert ("\x1b[" in screen.getvalue()) is coloured
+    if not coloured:
+        assert screen.getvalue() == text
+
+
+def test_making_the_output_safe_twice_does_no_harm() -> None:
+    make_output_safe()
+    make_output_safe()
+    assert "±".encode("ascii", errors="handwheel-plain-signs") == b"+-"

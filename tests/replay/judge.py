@@ -1,0 +1,111 @@
+"""What the simple replay finds wrong with a sheet: the judge of mutations whose effect is one of shape.
+
+It knows the cutting part of each tool alone and stays silent where it cannot tell; what it does find is wrong for sure.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+from handwheel.domain import acts as a
+from handwheel.domain.motion import Handle
+from handwheel.domain.part import OUTSIDE, Aspect
+from handwheel.domain.plan import Sheet
+from handwheel.domain.shop import Shop
+from tests.replay.simple_replay import Ring, SimpleReplay, replay
+from tests.replay.simple_shapes import Outline, swept, tool_outline
+from tests.replay.simple_work import BeyondSimpleError, ReplayError, Work, overlaps
+
+READING_MM = 0.01
+"""A printed size that is further off than this is wrong, whoever reckons."""
+PLOUGH_MM = 0.05
+"""A tool that is deeper than this in the metal while it should not cut ploughs, whoever reckons."""
+SIZE_MM = 0.01
+"""A size this far outside its limits is outside, whoever reckons."""
+
+
+class Verdict(Enum):
+    """What the judge can say."""
+
+    WRONG = "wrong"
+    NOTHING_FOUND = "nothing found"
+    CANNOT_TELL = "cannot tell"
+
+
+@dataclass(slots=True)
+class _Watch:
+    """Looks over the simple replay's shoulder."""
+
+    found: list[str] = field(default_factory=list)
+    place: tuple[float, float] | None = None
+
+    def __call__(self, machine: SimpleReplay, act: a.Act) -> None:
+        """Note a tool that went through metal without cutting, and a measured diameter that is not there."""
+        start, self.place = self.place, machine.place
+        moves = isinstance(act, a.Move | a.Retract) and act_handle(act) is not Handle.QUILL
+        if moves and start is not None and machine.place is not None and machine.tool is not None:
+            outline = swept(tool_outline(machine.tool), start, machine.place)
+            if machine.work is not None and in_metal(machine.work, outline):
+                self.found.append(f"{act.id}: ploughs")
+        if isinstance(act, a.Measure) and act.aspect == Aspect.DIAMETER.value:
+            self._measure(machine, act)
+
+    def _measure(self, machine: SimpleReplay, act: a.Measure) -> None:
+        ring = machine.ring()
+        metal = ring.work.metal_at(-machine.part.width_mm / 2.0)
+        if metal is None:
+            self.found.append(f"{act.id}: nothing there to measure")
+            return
+        true = 2.0 * (metal[1] if act.surface == OUTSIDE else metal[0])
+        if abs(true - act.expected_mm) > READING_MM:
+            self.found.append(f"{act.id}: measures {true:.3f}, not {act.expected_mm:.3f}")
+
+
+def act_handle(act: a.Move | a.Retract) -> Handle:
+    """Handle that a motion turns."""
+    return act.setting.handle if isinstance(act, a.Move) else act.handle
+
+
+def in_metal(work: Work, outline: Outline) -> bool:
+    """Whether an outline reaches well into the metal."""
+    low, high = max(outline.left, work.low_z - 0.1), min(outline.right, work.high_z + 0.1)
+    if high <= low:
+        return False
+    return overlaps(outline, (0.0, 0.0), work.profile(low, high), deeper_than_mm=PLOUGH_MM)
+
+
+def _size_faults(ring: Ring) -> list[str]:
+    found = []
+    for feature in ring.part.sizes:
+        values = ring.values_mm(feature)
+        low, high = float(feature.size.cut_lower) - SIZE_MM, float(feature.size.cut_upper) + SIZE_MM
+        if not low <= values[0] <= values[1] <= high:
+            found.append(f"{feature.id}: {values[0]:.3f} to {values[1]:.3f}")
+    return found
+
+
+def faults(sheet: Sheet, shop: Shop) -> list[str]:
+    """All that the simple replay finds wrong, in words.
+
+    Raises
+    ------
+    BeyondSimpleError
+        If it cannot follow.
+    """
+    watch = _Watch()
+    try:
+        machine = replay(sheet, shop, watch=watch)
+        found = [*watch.found, *_size_faults(machine.ring())]
+    except ReplayError as error:
+        return [*watch.found, str(error)]
+    wrong = [item for item in machine.expected if abs(item.said_mm - item.true_mm) > READING_MM]
+    return [*found, *(f"{item.act}: gives {item.true_mm:.3f}, not {item.said_mm:.3f}" for item in wrong)]
+
+
+def verdict(sheet: Sheet, shop: Shop) -> Verdict:
+    """What the simple replay says of a sheet."""
+    try:
+        return Verdict.WRONG if faults(sheet, shop) else Verdict.NOTHING_FOUND
+    except (BeyondSimpleError, KeyError):
+        return Verdict.CANNOT_TELL

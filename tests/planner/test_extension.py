@@ -229,8 +229,8 @@ def test_an_unknown_way_of_holding_is_named_with_the_known_ones() -> None:
     assert make_plan(Ring().part, shop, models=MORE_MODELS).proof.proven
 
 
-def test_both_together_with_an_edge_behind() -> None:
-    part, shop = Ring(edges=("back_outer",)).part, with_pot(demo_shop("inch-lathe"))
+def test_both_together_share_one_fitting_of_the_grooving_tool() -> None:
+    part, shop = Ring(edges=("front_outer", "back_outer")).part, with_pot(demo_shop("inch-lathe"))
     plan = make_plan(part, shop, kinds=MORE_KINDS, models=MORE_MODELS)
     done = how(plan)
     assert (done[OIL_GROOVE].holding, done[BACK_OUTER_EDGE].holding, done[BACK_FACE].holding) == (

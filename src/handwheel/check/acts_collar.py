@@ -10,7 +10,6 @@ from handwheel.check.machine import LiveZero, Machine, direction
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.surfaces import is_face, is_inner, is_known
-from handwheel.check.winding import EXPECTED_TOLERANCE_MM
 from handwheel.domain.acts import SetCollar, Setting, SettingKind
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Handle
@@ -105,13 +104,13 @@ def _check_marks(scene: Scene, act: SetCollar) -> None:
 
 
 def _check_rule(scene: Scene, act: SetCollar, dial: Dial, slope_mm: float) -> None:
-    """Metal is left at 0, but less than one step of the dial."""
+    """Refuse marks that are not the nearest whole ones to the finished size."""
     marks = float(act.turns * dial.marks + act.marks)
     at_zero = act.expected_dia_mm - slope_mm * marks
     left = at_zero - act.zero_dia_mm
     if is_inner(scene.case.part, act.surface):
         left = -left
-    fits = -EXPECTED_TOLERANCE_MM / 2 <= left < abs(slope_mm) - EXPECTED_TOLERANCE_MM / 2
+    fits = abs(left) <= abs(slope_mm) / 2.0 + WORTH_TOLERANCE_MM
     if fits:
         return
     wanted = (act.expected_dia_mm - act.zero_dia_mm) / slope_mm if slope_mm else 0.0
@@ -119,7 +118,7 @@ def _check_rule(scene: Scene, act: SetCollar, dial: Dial, slope_mm: float) -> No
         RefusalCode.COLLAR_RULE_BROKEN,
         f"{act.handle.value}: from {act.expected_dia_mm:.3f} mm to {act.zero_dia_mm:.3f} mm are {wanted:.2f} "
         "marks; set to "
-        f"{act.turns} turns and {act.marks} marks, 0 leaves {left:.3f} mm: round to a step so that just metal is left",
+        f"{act.turns} turns and {act.marks} marks, 0 leaves {left:.3f} mm: take the nearest mark",
     )
 
 

@@ -20,7 +20,7 @@ from handwheel.check.machine import FittedTool, Machine, direction, place_after,
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.solids import Solid, Thing, first_strike, leg_hull, solid
-from handwheel.check.surfaces import is_edge, is_face, is_known
+from handwheel.check.surfaces import is_edge, is_face
 from handwheel.check.winding import Winding, check_expected, check_span, check_unlocked, fits_handle, wind
 from handwheel.domain.acts import Cut, FeedKind, SetFeed
 from handwheel.domain.contour import Point
@@ -125,8 +125,6 @@ def _check_ready(scene: Scene, act: Cut) -> None:
     machine = scene.machine
     if not machine.indicated:
         scene.refuse(RefusalCode.NOT_INDICATED, "cutting a ring just gripped: indicate it first, it may run out")
-    if not is_known(scene.case.part, act.surface):
-        scene.refuse(RefusalCode.UNKNOWN_SURFACE, f"{act.surface!r}: the part has no such surface; name one it has")
     check_unlocked(scene, act.handle)
     must_lock_carriage(scene, act.handle)
     check_cautioned(scene)
@@ -143,7 +141,7 @@ def check_cautioned(scene: Scene) -> None:
     kinds = ", ".join(sorted({caution.kind.value for caution in material.hazards}))
     scene.refuse(
         RefusalCode.MISSING_CAUTION,
-        f"first cut in {material.name} ({kinds}) and no caution stands between starting the spindle and here; print it",
+        f"first cut in {material.name} ({kinds}) and no caution stands since its tool was fitted; print it",
     )
 
 
@@ -334,7 +332,7 @@ def _check_metal(scene: Scene, act: Cut, bite: Bite) -> None:
             f"cutting {act.surface}: the edge meets {depth:.3f} mm of metal, and the sheet says {act.depth_mm:.3f} mm; "
             "take less at a time",
         )
-    dia = 2.0 * max(float(ring[:, 1].max()) for ring in rings(bite.taken))
+    dia = 2.0 * max(float(ring[:, 1].max()) for ring in rings(_taken_before_nose(scene, bite)))
     tool = machine.fitted.tool
     facts = CutFacts(kind=tool.kind, edge=tool.edge, is_edge=is_edge(act.surface), depth_mm=depth, largest_dia_mm=dia)
     check_dia(scene, dia)
@@ -348,6 +346,7 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     """Depth of the metal met, square to the cut surface. [mm]
 
     That is square to the feed, except for an edge tool that is fed straight in or out: there it is square to its flank.
+    The depth of a slot may be meant as its width or as the way into the metal: the smaller is taken.
     The round that the nose of the last cut has left at the end of the way is not counted.
     """
     machine = scene.machine
@@ -357,12 +356,16 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     flank = 1.0
     if machine.fitted is not None and machine.fitted.tool.kind in _VEES and act.motion.across:
         square, flank = ahead, sin(_half_angle(machine.fitted))
-    lows, highs = [], []
-    for ring in rings(taken):
-        along = ring[:, 0] * square.z_mm + ring[:, 1] * square.radius_mm
-        lows.append(float(along.min()))
-        highs.append(float(along.max()))
-    return (max(highs) - min(lows)) * flank
+    found = _extent_mm(taken, square) * flank
+    if machine.fitted is not None and machine.fitted.tool.kind in _PLUNGE_ONLY:
+        return min(found, _extent_mm(taken, ahead))
+    return found
+
+
+def _extent_mm(region: Region, along: Point) -> float:
+    """Length of a region's shadow along a unit direction. [mm]"""
+    shadows = [ring[:, 0] * along.z_mm + ring[:, 1] * along.radius_mm for ring in rings(region)]
+    return max(float(shadow.max()) for shadow in shadows) - min(float(shadow.min()) for shadow in shadows)
 
 
 def _taken_before_nose(scene: Scene, bite: Bite) -> Region:

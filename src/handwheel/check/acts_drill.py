@@ -12,7 +12,7 @@ from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.solids import solid
 from handwheel.check.touching import check_toolpost_clear, drill_outline, drill_point_mm
-from handwheel.check.winding import EXPECTED_TOLERANCE_MM, check_span, wind
+from handwheel.check.winding import DRILLED_MM, check_span, wind
 from handwheel.data.materials import DrillPractice
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import DrillHole
@@ -85,16 +85,17 @@ def _check_drill(scene: Scene, act: DrillHole, drill: Drill) -> None:
     if found is not None:
         scene.refuse(*found)
     grabs = material.drill_practice is DrillPractice.SINGLE_DUBBED and drill.kind is DrillKind.TWIST
-    if grabs and not drill.dubbed:
+    if grabs and scene.machine.holed and not drill.dubbed:
         scene.refuse(
             RefusalCode.DRILL_GRABS,
-            f"drill {drill.id!r} has sharp lips and {material.name} pulls it in: take one with dubbed lips",
+            f"drill {drill.id!r} opens a hole with sharp lips and {material.name} pulls it in: take one with "
+            "dubbed lips",
         )
 
 
 def _check_expected(scene: Scene, act: DrillHole, drill: Drill, tip_mm: float) -> None:
     full = tip_mm + drill_point_mm(drill)
-    if abs(act.setting.expected_mm - full) > EXPECTED_TOLERANCE_MM:
+    if abs(act.setting.expected_mm - full) > DRILLED_MM:
         scene.refuse(
             RefusalCode.EXPECTED_NOT_MET,
             f"drill {drill.id!r}: the full diameter ends at z {full:.3f} mm, and the sheet says "
@@ -129,4 +130,5 @@ def _drilled(scene: Scene, drill: Drill, tip_mm: float) -> Machine:
             RefusalCode.STRIKES_HOLDING,
             f"drill {drill.id!r} comes out behind the work and into the chuck; stop it sooner",
         )
-    return replace(machine, work=solid(left), drill_tip_mm=tip_mm, contact=None, has_cut=True)
+    holed = machine.holed or drill.kind is DrillKind.TWIST
+    return replace(machine, work=solid(left), drill_tip_mm=tip_mm, contact=None, has_cut=True, holed=holed)

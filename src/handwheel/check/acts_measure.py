@@ -145,7 +145,9 @@ def _readings_mm(scene: Scene, act: Measure, aspect: Aspect) -> tuple[float, flo
     part = scene.case.part
     work = section(part_frame(scene.machine, part.width_mm))
     if aspect is Aspect.WIDTH:
-        return width_mm(part, work)
+        # flat measuring faces rest on what stands highest
+        width = width_mm(part, work)
+        return None if width is None else (width[1], width[1])
     segment = part.surface(act.surface)
     if segment is None:
         return None

@@ -8,12 +8,13 @@ from fractions import Fraction
 from handwheel.check.machine import Machine, place_after, slide_gone_to, travel_of
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene, obstacles
-from handwheel.check.solids import Strike, Thing, first_strike
+from handwheel.check.solids import Strike, Thing, first_strike, leg_hull, legs, solid
 from handwheel.check.winding import check_span, check_unlocked, fits_handle, wind, wound
 from handwheel.domain.acts import Move, Retract
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Handle
 from handwheel.domain.shop import PieceRole
+from handwheel.geometry.region import difference
 
 ABOUT_SHARE = 0.10
 """Share by which turns of the handle may differ from the printed distance of a retract."""
@@ -32,8 +33,8 @@ def move(scene: Scene, act: Move) -> Machine:
     winding = wind(scene, act.setting)
     if winding is None:
         return machine
-    check_free_way(scene, handle, winding.stops_mm)
-    return wound(scene, act.setting, winding)
+    machine = check_free_way(scene, handle, winding.stops_mm)
+    return wound(scene.on(machine), act.setting, winding)
 
 
 def has_place(scene: Scene, handle: Handle) -> bool:
@@ -49,16 +50,28 @@ def has_place(scene: Scene, handle: Handle) -> bool:
     return not scene.log.stopped
 
 
-def check_free_way(scene: Scene, handle: Handle, stops_mm: tuple[Fraction, ...]) -> None:
-    """Refuse a way on which any part of the tool enters the work or its holding."""
+def check_free_way(scene: Scene, handle: Handle, stops_mm: tuple[Fraction, ...]) -> Machine:
+    """Refuse a way on which any part of the tool enters the work or its holding; metal in the way is then gone."""
     machine = scene.machine
     if machine.fitted is None or machine.place is None:
-        return
+        return machine
     places = [place_after(machine, scene.case.lathe, handle, stop) for stop in stops_mm]
     path = [machine.place, *(place for place in places if place is not None)]
     met = first_strike(machine.fitted.shape, path, obstacles(machine))
     if met is not None:
         report_strike(scene, met, path, f"{handle.value}: moving")
+    return machine if met is None or met.thing is not Thing.WORK else _ploughed(machine, path)
+
+
+def _ploughed(machine: Machine, path: list[Point]) -> Machine:
+    if machine.fitted is None or machine.work is None:
+        return machine
+    edges = [piece for piece in machine.fitted.shape.pieces if piece.role is PieceRole.EDGE]
+    left = machine.work.region
+    for start, end in legs(path):
+        for piece in edges:
+            left = difference(left, leg_hull(piece, start, end))
+    return machine if left.is_empty else replace(machine, work=solid(left))
 
 
 def report_strike(scene: Scene, met: Strike, path: list[Point], doing: str) -> None:
@@ -102,7 +115,7 @@ def retract(scene: Scene, act: Retract) -> Machine:
             f"{float(scene.slide(act.handle).slack_mm):g} mm: the tool does not move; turn further",
         )
     if act.handle is not Handle.QUILL:
-        check_free_way(scene, act.handle, (target,))
+        machine = check_free_way(scene, act.handle, (target,))
     by_eye = act.handle is not Handle.QUILL
     moved = slide_gone_to(machine, lathe, act.handle, stops_mm=(target,), bearing=bearing, by_eye=by_eye)
     check_span(scene, moved, act.handle)

@@ -78,7 +78,7 @@ def start(scene: Scene, act: StartSpindle) -> Machine:
             RefusalCode.REVERSE_ON_THREAD,
             "running a threaded spindle nose backwards: the chuck unscrews and flies off; run it forward",
         )
-    return replace(machine, spindle=Spindle.REVERSE if act.reverse else Spindle.FORWARD, cautioned=False)
+    return replace(machine, spindle=Spindle.REVERSE if act.reverse else Spindle.FORWARD)
 
 
 def check_speed_of_holding(scene: Scene, speed_rpm: float) -> None:

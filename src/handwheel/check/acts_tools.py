@@ -42,7 +42,7 @@ def fit_tool(scene: Scene, act: FitTool) -> Machine:
     elif tool.kind in _SET_BY_REACH:
         tool = replace(tool, reach_mm=act.stands_out_mm)
     machine = toolpost_lost(scene.machine, "the tool was changed")
-    return replace(machine, fitted=FittedTool(tool=tool, shape=shape(silhouette(tool))))
+    return replace(machine, fitted=FittedTool(tool=tool, shape=shape(silhouette(tool))), cautioned=bool(act.cautions))
 
 
 def fit_drill(scene: Scene, act: FitDrill) -> Machine:
@@ -59,7 +59,7 @@ def fit_drill(scene: Scene, act: FitDrill) -> Machine:
         )
     machine = zeros_lost(scene.machine, (Handle.QUILL,), "the drill was changed")
     slides = {**machine.slides, Handle.QUILL: SlideState(locked=machine.slides[Handle.QUILL].locked)}
-    return replace(machine, drill=drill, drill_tip_mm=None, contact=None, slides=slides)
+    return replace(machine, drill=drill, drill_tip_mm=None, contact=None, slides=slides, cautioned=bool(act.cautions))
 
 
 def swing(scene: Scene, act: SwingSlide) -> Machine:

@@ -23,8 +23,8 @@ from handwheel.check.scene import Scene, obstacles
 from handwheel.check.solids import first_strike
 from handwheel.check.surfaces import is_edge, is_face, is_known
 from handwheel.check.touching import find_contact, quill_contact
-from handwheel.check.winding import EXPECTED_TOLERANCE_MM, check_span, check_unlocked, fits_handle
-from handwheel.domain.acts import Approach, SettingKind, SetZero, Touch
+from handwheel.check.winding import DRILLED_MM, EXPECTED_TOLERANCE_MM, check_span, check_unlocked, fits_handle
+from handwheel.domain.acts import Approach, SetZero, Touch
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Handle, Motion
 
@@ -172,11 +172,6 @@ def set_zero(scene: Scene, act: SetZero) -> Machine:
             RefusalCode.NOT_SETTABLE, f"{act.handle.value}: has no {act.kind.value} to set a zero on; use what it has"
         )
     state = machine.slides[act.handle]
-    if state.bearing is None and act.kind is SettingKind.MARKS:
-        scene.refuse(
-            RefusalCode.ZERO_IN_SLACK,
-            f"{act.handle.value}: nobody knows on which side the nut bears; wind to a touch before the zero is set",
-        )
     owner = _owner(scene, act)
     if owner is None:
         return machine
@@ -233,7 +228,7 @@ def _check_stands_for(scene: Scene, act: SetZero) -> None:
         truly = 2.0 * spot.radius_mm
     else:
         truly = spot.z_mm
-    if abs(act.stands_for_mm - truly) <= EXPECTED_TOLERANCE_MM:
+    if abs(act.stands_for_mm - truly) <= (DRILLED_MM if act.handle is Handle.QUILL else EXPECTED_TOLERANCE_MM):
         return
     across = is_across(scene.machine, act.handle, act.surface) and not is_edge(act.surface)
     halved = across and abs(2.0 * act.stands_for_mm - truly) <= EXPECTED_TOLERANCE_MM

@@ -23,6 +23,8 @@ SPEED_SLACK = 1.005
 """Share by which a speed may pass its limit before it is refused: printed figures are rounded."""
 PACE_SHARE = 0.10
 """Share by which a printed hand pace may differ from the feed it stands for; common practice, no source."""
+PACE_ROUNDING = 1.001
+"""Share by which a printed pace may pass the habits: figures are rounded."""
 
 _KINDS = {ToolKind.PARTING: CutKind.PART, ToolKind.GROOVING: CutKind.PART, ToolKind.BORING: CutKind.BORE}
 
@@ -110,12 +112,14 @@ def pace_fault(habits: Habits, act: SetFeed) -> Fault | None:
             "give both ends, the finer first"
         )
         return RefusalCode.PACE_NOT_KEPT, text
-    kept = habits.hand_pace_fast_s <= act.pace_fast_s <= act.pace_slow_s <= habits.hand_pace_slow_s
-    if kept:
+    # the carriage's wheel is larger: the same hand takes longer for a turn
+    share = habits.carriage_wheel_factor if act.handle is Handle.CARRIAGE else 1.0
+    fastest_s, slowest_s = habits.hand_pace_fast_s * share, habits.hand_pace_slow_s * share
+    if fastest_s <= act.pace_fast_s * PACE_ROUNDING and act.pace_fast_s <= act.pace_slow_s <= slowest_s * PACE_ROUNDING:
         return None
     text = (
         f"{act.handle.value}: a turn in {act.pace_fast_s:g} to {act.pace_slow_s:g} s; this hand keeps "
-        f"{habits.hand_pace_fast_s:g} to {habits.hand_pace_slow_s:g} s a turn even: change speed or feed"
+        f"{fastest_s:g} to {slowest_s:g} s a turn even: change speed or feed"
     )
     return RefusalCode.PACE_NOT_KEPT, text
 

@@ -124,7 +124,9 @@ class Machine:
     lost : mapping
         Ids of zeros that are gone, each with what ended it.
     cautioned, has_cut
-        Whether a caution was given since the spindle was started; whether anything was cut yet.
+        Whether a caution was given since tool or drill was fitted; whether anything was cut yet.
+    holed
+        Whether the work has a hole larger than a centre drill's.
     """
 
     step: int = 0
@@ -158,6 +160,7 @@ class Machine:
     lost: Mapping[str, str] = field(default_factory=dict)
     cautioned: bool = False
     has_cut: bool = False
+    holed: bool = False
 
     @property
     def turns(self) -> bool:

@@ -137,10 +137,7 @@ def _one(case: Case, machine: Machine, act: object, log: Log) -> Machine:
     if isinstance(act, acts.ActBase) and act.cautions:
         machine = replace(machine, cautioned=True)
     scene = Scene(case=case, machine=machine, act=name, log=log)
-    after = handler(scene, act)
-    if isinstance(act, acts.StartSpindle) and act.cautions:
-        after = replace(after, cautioned=True)
-    return after
+    return handler(scene, act)
 
 
 def _id_of(act: object) -> str:

@@ -7,8 +7,9 @@ from math import radians, tan
 from handwheel.check.machine import direction
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
-from handwheel.check.solids import Piece, leg_hull
+from handwheel.check.solids import Piece, first_strike, leg_hull
 from handwheel.check.surfaces import edge_corner, is_edge, is_face, is_inner
+from handwheel.check.winding import DRILLED_MM
 from handwheel.domain.acts import Touch
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Side, to_work_z
@@ -24,8 +25,12 @@ PEEP_MM = 1e-4
 """How far a tool is pushed in to find the touching spot."""
 CORNER_MM = 0.1
 """How far the corner that is touched may lie from the finished corner: dials round, facing leaves its error."""
+ALLOWANCE_MM = 2.0
+"""How far behind the finished corner that of a far edge may stand before the second side is faced."""
 FACE_MM = 1e-3
 """How far the touched spot may lie from the face that was meant."""
+
+_REST = frozenset({PieceRole.BODY, PieceRole.HOLDER})
 
 
 def find_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
@@ -34,22 +39,19 @@ def find_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
     if machine.fitted is None or machine.place is None or machine.work is None:
         return None
     ahead = direction(machine, act.handle, act.motion)
-    by_edge = _nearest(scene, ahead, edge=True)
-    by_other = _nearest(scene, ahead, edge=False)
-    nearest = min((way for way in (by_edge, by_other) if way is not None), default=None)
-    if nearest is None or nearest > FARTHEST_MM:
-        scene.stop(
-            RefusalCode.NO_CONTACT,
-            f"{act.handle.value} {act.motion.value}: meets nothing within {FARTHEST_MM:g} mm; bring the tool "
-            "nearer, or "
-            "wind the other way",
-        )
-        return None
-    if by_edge is None or (by_other is not None and by_other < by_edge - 1e-6):
+    by_edge = _way_of_edge(scene, ahead)
+    if _meets_else(scene, ahead, FARTHEST_MM if by_edge is None else by_edge):
         scene.stop(
             RefusalCode.WRONG_CONTACT,
             f"{machine.fitted.tool.name}: its body or holder, or something that is not {act.surface}, is met before "
             "the edge touches; come from another place",
+        )
+        return None
+    if by_edge is None or by_edge > FARTHEST_MM:
+        scene.stop(
+            RefusalCode.NO_CONTACT,
+            f"{act.handle.value} {act.motion.value}: meets nothing within {FARTHEST_MM:g} mm; bring the tool nearer, "
+            "or wind the other way",
         )
         return None
     if act.feeler_mm < 0 or act.feeler_mm > by_edge + PEEP_MM:
@@ -63,22 +65,32 @@ def find_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
     return way, Point(spot.z_mm - ahead.z_mm * act.feeler_mm, spot.radius_mm - ahead.radius_mm * act.feeler_mm)
 
 
-def _nearest(scene: Scene, ahead: Point, *, edge: bool) -> float | None:
-    """Way to the first meeting: of edges with the work, or of anything else with anything. [mm]"""
+def _way_of_edge(scene: Scene, ahead: Point) -> float | None:
+    """Way until an edge meets the work; ``None`` if none ever does. [mm]"""
     machine = scene.machine
     if machine.fitted is None or machine.place is None or machine.work is None:
         return None
-    ways = []
-    for piece in machine.fitted.shape.pieces:
-        shape = leg_hull(piece, machine.place, machine.place)
-        others: list[Region] = [body.region for body in machine.bodies]
-        others.append(machine.work.far.region)
-        is_edge_piece = piece.role is PieceRole.EDGE
-        targets = others if not edge else []
-        if is_edge_piece is edge:
-            targets = [*targets, machine.work.region]
-        ways += [travel_to_contact_mm(shape, target, ahead) for target in targets]
+    edges = [piece for piece in machine.fitted.shape.pieces if piece.role is PieceRole.EDGE]
+    ways = [
+        travel_to_contact_mm(leg_hull(piece, machine.place, machine.place), machine.work.region, ahead)
+        for piece in edges
+    ]
     return min((way for way in ways if way is not None), default=None)
+
+
+def _meets_else(scene: Scene, ahead: Point, way_mm: float) -> bool:
+    """Whether anything but an edge on the work is met on a way: a body on the work, anything on holding or far wall."""
+    machine = scene.machine
+    if machine.fitted is None or machine.place is None or machine.work is None:
+        return False
+    at = machine.place
+    path = (at, Point(at.z_mm + ahead.z_mm * way_mm, at.radius_mm + ahead.radius_mm * way_mm))
+    shape = machine.fitted.shape
+    held = (*machine.bodies, machine.work.far)
+    return (
+        first_strike(shape, path, held) is not None
+        or first_strike(shape, path, (machine.work.near,), roles=_REST) is not None
+    )
 
 
 def _spot(scene: Scene, ahead: Point, way_mm: float, motion: Motion) -> Point:
@@ -120,8 +132,10 @@ def _check_corner(scene: Scene, act: Touch, spot: Point) -> None:
     if corner is None:
         return
     z_mm = to_work_z(corner.z_mm, side=scene.machine.side, width_mm=scene.case.part.width_mm)
-    off_mm = max(abs(spot.z_mm - z_mm), abs(spot.radius_mm - corner.radius_mm))
-    if off_mm > CORNER_MM:
+    # the corner of a far edge still stands proud by the allowance that the second side takes off
+    beyond = z_mm - spot.z_mm if corner_is_far(z_mm, scene.case.part.width_mm) else 0.0
+    off_z = 0.0 if 0.0 <= beyond <= ALLOWANCE_MM else abs(spot.z_mm - z_mm)
+    if max(off_z, abs(spot.radius_mm - corner.radius_mm)) > CORNER_MM:
         scene.refuse(
             RefusalCode.WRONG_CONTACT,
             f"touches at z {spot.z_mm:.2f} mm on {2 * spot.radius_mm:.2f} mm diameter, and the corner of "
@@ -130,14 +144,19 @@ def _check_corner(scene: Scene, act: Touch, spot: Point) -> None:
         )
 
 
-def _check_face(scene: Scene, act: Touch, spot: Point) -> None:
+def corner_is_far(z_mm: float, width_mm: float) -> bool:
+    """Whether a corner at a z of the work frame lies on the side towards the chuck."""
+    return z_mm < -width_mm / 2.0
+
+
+def _check_face(scene: Scene, act: Touch, spot: Point, within_mm: float = FACE_MM) -> None:
     work = scene.machine.work
     if work is None:
         return
     near, far = (FRONT_FACE, BACK_FACE) if scene.machine.side is Side.FRONT else (BACK_FACE, FRONT_FACE)
     faces = {Motion.LEFT: (near, work.box[2]), Motion.RIGHT: (far, work.box[0])}
     name, z_mm = faces.get(act.motion, ("", 0.0))
-    if name != act.surface or abs(spot.z_mm - z_mm) > FACE_MM:
+    if name != act.surface or abs(spot.z_mm - z_mm) > within_mm:
         scene.refuse(
             RefusalCode.WRONG_CONTACT,
             f"moving {act.motion.value} touches at z {spot.z_mm:.3f} mm, which is not the {act.surface}; bring "
@@ -178,7 +197,7 @@ def quill_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
     box = bounds_mm(shared) if not shared.is_empty else (tip, 0.0, tip, 0.0)
     spot = Point(box[2] + act.feeler_mm, (box[1] + box[3]) / 2.0)
     if is_face(act.surface):
-        _check_face(scene, act, Point(box[2], spot.radius_mm))
+        _check_face(scene, act, Point(box[2], spot.radius_mm), DRILLED_MM)
     return tip + act.feeler_mm, spot
 
 

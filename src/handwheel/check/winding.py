@@ -18,6 +18,8 @@ from handwheel.domain.shop import Dial
 
 EXPECTED_TOLERANCE_MM = 1e-3
 """How far the size printed at a setting may lie from the one that results."""
+DRILLED_MM = 0.05
+"""The same for a drilled depth: no finished size, and a pip or rim where the drill touches shifts it."""
 SAME_PLACE_MM = Fraction(1, 10**9)
 """Travel below this is none."""
 
@@ -80,10 +82,17 @@ def wind(scene: Scene, setting: Setting) -> Winding | None:
 
 def _wind_dial(scene: Scene, setting: Setting, zero: LiveZero, target: Fraction) -> Winding:
     slide, state = scene.slide(setting.handle), scene.machine.slides[setting.handle]
-    if setting.approach is not zero.bearing:
+    if zero.bearing is None:
+        scene.refuse(
+            RefusalCode.ZERO_IN_SLACK,
+            f"{setting.handle.value}: the zero {zero.id!r} was set before this handle was wound, and nobody "
+            "knows on which "
+            "side the nut bore; wind it to a touch, then set the zero",
+        )
+    elif setting.approach is not zero.bearing:
         scene.refuse(
             RefusalCode.WRONG_SIDE,
-            f"{setting.handle.value}: the zero was set turning {_name(zero.bearing)} and the figure is reached turning "
+            f"{setting.handle.value}: the zero was set turning {zero.bearing.value} and the figure is reached turning "
             f"{setting.approach.value}; it is out by the slack of {float(slide.slack_mm):g} mm: come from the "
             "same side",
         )
@@ -215,7 +224,3 @@ def fits_handle(scene: Scene, handle: Handle, motion: Motion) -> bool:
         RefusalCode.WRONG_DIRECTION, f"{handle.value}: cannot move the tool {motion.value}; name the handle that can"
     )
     return False
-
-
-def _name(turn: Turn | None) -> str:
-    return "no known way" if turn is None else turn.value

@@ -97,6 +97,7 @@ class HandKind(Enum):
     TURN_MANDREL = "turn the stub mandrel"
     RUB_FACE = "rub the face"
     CLEAN = "clean"
+    TAKE_OUT = "take out"
     NOTE = "note"
 
 

@@ -62,6 +62,7 @@ def pose(
                     ways.append(found)
                 else:
                     troubles.append(found)
+    ways = set_out(ways)
     reached, struck = reachable(job, cells_of(job, steps), steps, ways)
     troubles.extend(struck)
     possible = {item.way.step.id for item in reached}
@@ -76,6 +77,19 @@ def pose(
         refused=tuple(troubles),
         lacking=lacking,
     )
+
+
+def set_out(ways: Sequence[Way]) -> list[Way]:
+    """Every way of a tool in a holding with the tool clamped once, as far out as the neediest of them asks."""
+    need: dict[tuple[str, str], float] = {}
+    for way in ways:
+        if way.tool is not None and way.tool.reach_mm:
+            key = (way.holding.id, way.tool.id)
+            need[key] = max(need.get(key, 0.0), min(way.reach_mm, way.tool.reach_mm))
+    return [
+        replace(way, reach_mm=need[way.holding.id, way.tool.id]) if way.tool and way.tool.reach_mm else way
+        for way in ways
+    ]
 
 
 def _problem(

@@ -150,7 +150,7 @@ def _trouble(way: Way, *, strikes: bool, near: set[int], far: set[int]) -> NoWay
 
 def _sweep(job: Job, way: Way) -> tuple[list[Region], list[Region]]:
     """Sweep of the whole tool, and of what of it may not cross the centre line, in the part frame."""
-    pieces = silhouette(way.tool) if way.tool else ()
+    pieces = silhouette(way.as_set) if way.as_set else ()
     full = swept_parts(pieces, way.path)
     rest = swept_parts(pieces, _short_of_axis(way.path))
     if way.holding.side is Side.BACK:

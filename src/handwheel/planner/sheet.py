@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handwheel.data.materials import CautionKind
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE, Aspect
@@ -133,9 +132,6 @@ def _load(w: Writer) -> None:
         face_stock_mm=job.face_stock_mm,
         tail=tail,
     )
-    for caution in job.material.hazards:
-        if caution.kind in (CautionKind.FIRE, CautionKind.LEAD, CautionKind.DUST):
-            w.caution(caution.text)
     w.holding = holding
     w.face_mm = job.face_stock_mm
     w.outside_dia_mm = 2.0 * job.bar_radius_mm
@@ -155,8 +151,6 @@ def _before(w: Writer, way: Way) -> None:
             kind=a.HandKind.LUBRICATE,
             text=f"{w.job.material.lubricant[:1].upper()}{w.job.material.lubricant[1:]}.",
         )
-    if w.job.material.has_hazard(CautionKind.FIRE):
-        w.caution("Swarf of this metal burns: clear it now. Sand or Class D powder at hand, never water.")
 
 
 def _turn_round(w: Writer, second: HeldSecond) -> None:
@@ -197,7 +191,9 @@ def _finish(w: Writer) -> None:
     job = w.job
     w.step = "inspect"
     w.stop()
-    w.hand(a.HandKind.DEBURR, "Take the ring out. Break every burr; wipe it clean; let it come to room temperature.")
+    if w.holding is not None and w.holding.turned:
+        w.hand(a.HandKind.TAKE_OUT, "Open the holding and take the ring out.")
+    w.hand(a.HandKind.DEBURR, "Break every burr; wipe the ring clean; let it come to room temperature.")
     values = {
         (BORE, Aspect.DIAMETER): w.bore_dia_mm,
         (OUTSIDE, Aspect.DIAMETER): w.outside_dia_mm,

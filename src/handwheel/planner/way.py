@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntFlag
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -69,6 +69,13 @@ class Way:
     cut_ms: int = 0
     extra_ms: int = 0
     shorter: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def as_set(self) -> Tool | None:
+        """The tool as it is clamped: a blade or bar no further out than ``reach_mm``."""
+        if self.tool is None or not self.reach_mm or not self.tool.reach_mm or self.tool.silhouette:
+            return self.tool
+        return replace(self.tool, reach_mm=self.reach_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from fractions import Fraction
 from math import cos, radians, sin
 from typing import TypeVar, cast
 
+from handwheel.data.materials import CautionKind
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Reason
 from handwheel.domain.holding import Holding
@@ -32,8 +33,9 @@ from handwheel.planner.way import PARALLEL_SWING, Swing, Way, Zero
 
 CLEAR_MM = 2.0
 """Distance by eye at which a tool stands clear of the work; common practice, no source."""
-CHECK_TRAVEL_MM = 10.0
-"""Top-slide travel of the check move after swinging (practice case PC-21)."""
+CHECK_TRAVEL_MM = 10
+"""Least top-slide travel of the check move after swinging (practice case PC-21): whole turns, at least this."""
+TINY_MM = 1e-9
 
 _ActT = TypeVar("_ActT", bound=a.ActBase)
 
@@ -89,9 +91,12 @@ class Writer:
         self.groove_wall_mm = 0.0
         self.running = False
         self.rpm = 0.0
+        self.speed_dia_mm = 0.0
         self.feed: tuple[Handle, Feed] | None = None
         self.locked: set[Handle] = set()
         self.cautions: list[str] = []
+        self.hazards_said: set[str] = set()
+        self.edges_cut: dict[str, float] = {}
         self._place: dict[Handle, Fraction] = {}
         self._zeros: dict[Handle, str] = {}
         self._zero_count = 0
@@ -147,11 +152,8 @@ class Writer:
     def fit(self, tool: Tool, need_mm: float) -> None:
         """Clamp a tool; a blade or bar no further out than it needs."""
         self.stop()
-        note = ""
-        if tool.reach_mm:
-            out = min(need_mm, tool.reach_mm)
-            note = f"set it out no further than {out:.0f} mm: stiffness falls with the cube of the reach"
-        self.act(a.FitTool, tool=tool.id, stands_out_mm=tool.reach_mm or STANDS_OUT_MM, note=note)
+        note = "no further out than this: stiffness falls with the cube of the reach" if tool.reach_mm else ""
+        self.act(a.FitTool, tool=tool.id, stands_out_mm=need_mm or tool.reach_mm or STANDS_OUT_MM, note=note)
         self.tool = tool
         self.forget_zeros()
 
@@ -161,14 +163,16 @@ class Writer:
         scale = self.lathe.top.angle_scale
         along = scale is None or scale.zero_along_axis
         angle = radians(float(swing.angle_deg))
+        lead = self.lathe.top.travel_per_turn_mm
+        check = lead * -(-CHECK_TRAVEL_MM // lead) if lead else float(CHECK_TRAVEL_MM)
         self.act(
             a.SwingSlide,
             angle_deg=swing.angle_deg,
             leftward=swing.leftward,
             scale_deg=swing.angle_deg if along else 90 - swing.angle_deg,
             error_deg=float(scale.step_deg) / 2.0 if scale else 1.0,
-            check_travel_mm=CHECK_TRAVEL_MM,
-            check_across_mm=CHECK_TRAVEL_MM * sin(angle),
+            check_travel_mm=check,
+            check_across_mm=check * sin(angle),
         )
         self.swing = swing
         self.forget_zeros()
@@ -181,7 +185,7 @@ class Writer:
 
     def run_at(self, schedule: Schedule, *, cut_dia_mm: float, handle: Handle) -> None:
         """Speed and feed of a schedule, changed only if they differ."""
-        if schedule.speed.rpm != self.rpm:
+        if schedule.speed.rpm != self.rpm or cut_dia_mm > self.speed_dia_mm + TINY_MM:
             self.stop()
             self.act(
                 a.SetSpeed,
@@ -190,7 +194,7 @@ class Writer:
                 cut_dia_mm=cut_dia_mm,
                 cutting_speed_m_min=schedule.speed.rpm * cut_dia_mm * 3.141592653589793 / 1000.0,
             )
-            self.rpm = schedule.speed.rpm
+            self.rpm, self.speed_dia_mm = schedule.speed.rpm, cut_dia_mm
         if self.feed != (handle, schedule.feed):
             feed = schedule.feed
             self.act(
@@ -252,6 +256,7 @@ class Writer:
     def approach(self, z_mm: float, x_mm: float, place: str) -> None:
         """Bring the tip near a place by eye; the carriage moves, so what was zeroed is no longer counted on."""
         self.unlock(Handle.CARRIAGE)
+        self.unlock(Handle.CROSS)
         self.act(a.Approach, z_mm=z_mm, x_radius_mm=x_mm, place=place)
         self.z_mm, self.x_mm = z_mm, x_mm
         self.forget_zeros()
@@ -267,6 +272,7 @@ class Writer:
         x_mm: float | None = None,
     ) -> None:
         """Touch a surface; the place of the tool's reference at contact is given by the caller's geometry."""
+        self.unlock(handle)
         self.start()
         self.act(a.Touch, handle=handle, motion=motion, surface=surface, contact=contact)
         dz, dx = self.direction(handle, motion)
@@ -290,12 +296,15 @@ class Writer:
         self._zeros[handle] = name
         self._place[handle] = Fraction(0)
 
-    def zero_along(self, surface: str, stands_for_mm: float) -> None:
-        """Zero every handle that can tell lengths now, the tool standing on a face."""
-        if not self.swing.angle_deg:
-            self.zero(Handle.TOP, surface, stands_for_mm)
-        self.zero(Handle.CARRIAGE, surface, stands_for_mm)
+    def zero_along(self, surface: str, stands_for_mm: float, handles: tuple[Handle, ...]) -> None:
+        """Zero handles that tell lengths, the tool standing on a face and each screw bearing from a known side."""
+        for handle in handles:
+            self.zero(handle, surface, stands_for_mm)
         self.live |= Zero.ALONG
+
+    def counts(self, handle: Handle) -> bool:
+        """Whether a handle has a live zero."""
+        return handle in self._zeros
 
     def place(self, handle: Handle) -> Fraction:
         """Slide travel from the handle's zero, inward or to the left positive. [mm]"""
@@ -364,6 +373,7 @@ class Writer:
         to = None
         if run.place_mm is not None:
             to = self.setting(handle, run.place_mm, motion, self._expected(handle, run.depth_from_mm))
+        self.hazards()
         rate = schedule.feed.mean_mm_rev * schedule.speed.rpm / 60.0
         return self.act(
             a.Cut,
@@ -378,12 +388,23 @@ class Writer:
             note=note,
         )
 
+    def hazards(self) -> None:
+        """Caution of a hazardous metal before metal is cut: whole the first time, in short at each later step."""
+        metal = self.job.material
+        if not self.hazards_said:
+            for caution in metal.hazards:
+                self.caution(caution.text)
+            self.hazards_said = {self.step}
+        elif self.step not in self.hazards_said and metal.has_hazard(CautionKind.FIRE):
+            self.caution("Swarf of this metal burns: clear it as you go. Sand or Class D powder at hand, never water.")
+            self.hazards_said.add(self.step)
+
     def retract(self, handle: Handle, motion: Motion, at_least_mm: float) -> None:
         """Wind away from the work: half turns of a dialled handle, whole ones if half a turn is no whole mark."""
         self.unlock(handle)
         slide = self.slide(handle)
         turns: Fraction | None = None
-        way = exact(at_least_mm)
+        way = exact(at_least_mm) + slide.slack_mm  # the first of it only takes up the slack
         if slide.dial is not None and handle is not Handle.CARRIAGE:
             part = self.shop.habits.whole_turns_back
             if (slide.dial.marks * part) % slide.dial.step:

@@ -29,6 +29,8 @@ from handwheel.planner.passes import BAR_DAMPING, CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
+SHORT_OF_ROUGH_MM = 0.5
+"""How much the last cuts stop short of the roughing: its shoulder keeps the round of the tip."""
 ROUGH_BORE = f"rough-{BORE}"
 
 
@@ -171,7 +173,7 @@ def _write(w: Writer, way: Way) -> None:
             size=w.job.bore_size,
             surface=BORE,
             inside=True,
-            end_mm=w.job.bore_end_mm,
+            end_mm=w.job.bore_end_mm + (SHORT_OF_ROUGH_MM if way.step.stage is Stage.FINISH else 0.0),
             finish=way.step.stage is Stage.FINISH,
         ),
     )

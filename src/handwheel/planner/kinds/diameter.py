@@ -12,7 +12,7 @@ from handwheel.planner.kinds.common import along_drive
 from handwheel.planner.kinds.touching import deeper, end_place, ensure_zeros, home
 from handwheel.planner.passes import Schedule
 from handwheel.planner.way import PARALLEL_SWING, Way
-from handwheel.planner.writer import Run, Writer, exact
+from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 
 STOP_BAND_MM = 0.2
 """A reading further than this from the expected one is not a cut's doing: stop and find out (common practice; far below
@@ -105,9 +105,14 @@ def _one_pass(w: Writer, work: DiameterWork, *, steps: int, drive: Handle, draw:
     """
     scale = work.scale
     motion = deeper(w, scale.handle, inside=work.inside)
+    w.start()
+    if scale.along:  # a swung slide goes along the bed too: stand clear of the face after that move as well
+        ahead = abs(w.depth_place + _sign(w, work) * steps * scale.step_mm - w.place(scale.handle)) * scale.along
+        need = w.face_mm + CLEAR_MM + float(ahead) - w.z_mm
+        if need > 0:
+            w.retract(drive, Motion.RIGHT, need)
     w.move_to(scale.handle, w.depth_place + _sign(w, work) * steps * scale.step_mm, motion)
     w.depth_place = w.place(scale.handle)
-    w.start()
     place = end_place(w, drive, work.end_mm)
     w.cut(
         drive,
@@ -123,6 +128,8 @@ def _one_pass(w: Writer, work: DiameterWork, *, steps: int, drive: Handle, draw:
     else:
         w.outside_dia_mm -= taken
     if not draw:
+        # off the shoulder first: the leading edge leans over it
+        w.retract(drive, Motion.RIGHT, PASS_CLEAR_MM)
         w.retract(scale.handle, motion.other, PASS_CLEAR_MM)
     home(w, drive)
 

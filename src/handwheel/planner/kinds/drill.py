@@ -100,6 +100,16 @@ def drill_cut(
         # torque and thrust grow less than linearly with feed, so a proportional share of the feed is safe
         share, binds = min((limit / band[1], binds), (shop.habits.quill_push_n / push, "push by hand"))
         top = max(low, min(high, low * share))
+        travel = shop.lathe.tailstock.quill.travel_per_turn_mm
+        if travel > 0:  # the crank must not have to be turned faster, or slower, than a hand keeps even
+            fastest = 60.0 * travel / (shop.habits.hand_pace_fast_s * speed.rpm)
+            slowest = 60.0 * travel / (shop.habits.hand_pace_slow_s * speed.rpm)
+            if fastest < low or slowest > top:
+                why = (
+                    f"at {speed.rpm:g} rev/min the quill cannot be wound evenly at the feed of a drill of Ø {dia:g} mm"
+                )
+                continue
+            top, low = min(top, fastest), max(low, slowest)
         seconds = turning_time_s(depth_mm, feed_mm_rev=(low + top) / 2.0, speed_rpm=speed.rpm)
         return DrillCut(speed=speed, low_mm_rev=low, high_mm_rev=top, seconds=seconds, torque_nm=band, binds=binds)
     return why
@@ -304,7 +314,8 @@ def _write(w: Writer, way: Way) -> None:
     w.start()
     w.act(a.Touch, handle=Handle.QUILL, motion=Motion.LEFT, surface=FRONT_FACE, contact="point of the drill")
     tip = point_length_mm(dia, point_angle_deg=drill.point_deg)
-    hole = _hole_before(job, job.drills.index(drill))
+    before = job.drills[: job.drills.index(drill)]
+    hole = max((float(d.dia_mm) for d in before), default=0.0)
     # in an existing hole the cone touches its rim: the point is then already inside
     inside = min(hole, dia) / dia * tip if hole else 0.0
     w.zero(Handle.QUILL, FRONT_FACE, 0.0)
@@ -314,13 +325,13 @@ def _write(w: Writer, way: Way) -> None:
     steps = -(-exact(depth + tip - inside) // scale.step_mm)
     place = steps * scale.step_mm
     reached = float(place) + inside - tip
+    w.hazards()
     w.act(
         a.DrillHole,
         setting=w.setting(Handle.QUILL, place, Motion.LEFT, -reached),
         point_mm=tip,
         peck_mm=PECK_DIAS * dia,
         seconds=found.pass_s,
-        note="hold the drill chuck back while the drill is withdrawn",
     )
     if drill.kind is DrillKind.TWIST:
         w.bore_dia_mm = max(w.bore_dia_mm, dia)

@@ -36,6 +36,9 @@ from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 
 EDGES = (FRONT_OUTER_EDGE, FRONT_INNER_EDGE, BACK_OUTER_EDGE, BACK_INNER_EDGE)
 SAME_LEG_MM = 1e-6
+MARK_ROOM_MM = 0.05
+VEE_HALF_DEG = 45.0
+"""Angle of each side of an edge tool."""
 VEE_UP_MM = 1.0
 """How far up from the point an edge tool meets a front corner."""
 GROOVE = "groove"
@@ -142,7 +145,6 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
 def _case(
     job: Job, holding: Holding, tool: Tool, shape: Bevel, drive: FeedDrive, *, way_mm: float, step_mm: float
 ) -> CutCase:
-    outer = shape.corner.radius_mm + (shape.across_mm if shape.inside else 0.0)
     return CutCase(
         name="cutting an edge",
         cut=CutKind.PART,
@@ -152,11 +154,16 @@ def _case(
         total_mm=shape.across_mm,
         step_mm=step_mm,
         way_mm=way_mm,
-        large_dia_mm=2.0 * outer,
+        large_dia_mm=largest_dia_mm(shape),
         max_rpm=holding.max_rpm,
         stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
         width_mm=hypot(shape.along_mm, shape.across_mm),
     )
+
+
+def largest_dia_mm(shape: Bevel) -> float:
+    """Largest diameter that is cut on a bevel, with a little room for whole marks. [mm]"""
+    return 2.0 * (shape.corner.radius_mm + (shape.across_mm + MARK_ROOM_MM if shape.inside else 0.0))
 
 
 def plunge_point(shape: Bevel, *, far: bool) -> Point:
@@ -318,6 +325,7 @@ def _write(w: Writer, way: Way) -> None:
     far = is_back(way.step.id) and way.holding.side is Side.FRONT
     w.prepare(way)
     dia = w.bore_dia_mm if shape.inside else w.outside_dia_mm
+    w.edges_cut[way.step.id] = shape.across_mm
     actual = Bevel(
         corner=Point(shape.corner.z_mm if far else w.face_mm, dia / 2.0),
         along_mm=shape.along_mm,
@@ -351,7 +359,7 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
     )
     inwards = Motion.OUT if shape.inside else Motion.IN
     sign = 1.0 if shape.inside else -1.0
-    w.run_at(found, cut_dia_mm=2.0 * shape.corner.radius_mm, handle=Handle.CROSS)
+    w.run_at(found, cut_dia_mm=largest_dia_mm(shape), handle=Handle.CROSS)
     where = "over the groove behind the ring" if far else "in front of the corner"
     start_x = kiss.radius_mm - sign * 1.0
     w.approach(
@@ -367,7 +375,7 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
         Handle.CROSS,
         inwards,
         surface=way.step.id,
-        depth_mm=float(depth),
+        depth_mm=float(depth) * cos(radians(VEE_HALF_DEG)),
         schedule=found,
         run=Run(place_mm=place, depth_from_mm=kiss.radius_mm),
     )
@@ -396,7 +404,14 @@ def _write_blind_plunge(w: Writer, way: Way, shape: Bevel) -> None:
     place = w.place(Handle.CROSS) - steps * scale.step_mm
     depth = w.x_mm + steps * scale.radius_per_step_mm - shape.corner.radius_mm
     w.start()
-    w.cut(Handle.CROSS, Motion.OUT, surface=way.step.id, depth_mm=depth, schedule=found, run=Run(place_mm=place))
+    w.cut(
+        Handle.CROSS,
+        Motion.OUT,
+        surface=way.step.id,
+        depth_mm=depth * cos(radians(VEE_HALF_DEG)),
+        schedule=found,
+        run=Run(place_mm=place),
+    )
     w.retract(Handle.CROSS, Motion.IN, depth + 0.5)
     w.retract(along.handle, Motion.RIGHT, w.face_mm + CLEAR_MM + way_half(way) - w.z_mm)
 
@@ -414,7 +429,7 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
     kiss = sweep_kiss(tool, shape, swing)
     inwards = Motion.OUT if shape.inside else Motion.IN
     sign = 1.0 if shape.inside else -1.0
-    w.run_at(found, cut_dia_mm=2.0 * shape.corner.radius_mm, handle=Handle.TOP)
+    w.run_at(found, cut_dia_mm=largest_dia_mm(shape), handle=Handle.TOP)
     w.approach(kiss.z_mm, kiss.radius_mm - sign * 1.0, "beside the corner, the tip level with the face")
     w.lock(Handle.CARRIAGE)
     w.touch(Handle.CROSS, inwards, way.step.id, "rounded tip against the corner", x_mm=kiss.radius_mm)

@@ -11,17 +11,19 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, FRONT_FACE
 from handwheel.domain.plan import Stage, Step, Zone
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.shop import Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
-from handwheel.planner.kinds.touching import TOUCH_INSIDE_MM, contact_words
+from handwheel.planner.kinds.touching import contact_words, face_band_mm, tip_mm
 from handwheel.planner.passes import CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 
-PAST_CENTRE_MM = 0.3
-"""How far past the centre the tip goes, so that no pip stays; common practice, no source."""
+INTO_BORE_MM = 1.0
+"""How far into the bore the tip runs when the face of a ring is cut."""
+PAST_CENTRE_MM = 0.1
+"""How far past the centre the round of the tip goes, so that no pip stays; common practice, no source."""
 RUB_RATE_MM_S = 0.0002
 """Metal taken off by rubbing a face on abrasive: about 0.01 mm in a minute; common practice, no source, try it."""
 
@@ -51,7 +53,7 @@ def _back_steps(job: Job) -> Iterable[Step]:
 
 
 def _cut_ways(
-    job: Job, step: Step, holding: Holding, *, stock_mm: float, rim_mm: float, to_mm: float
+    job: Job, step: Step, holding: Holding, *, stock_mm: float, rim_mm: float, to_mm: float | None
 ) -> Iterable[Way | NoWay]:
     scale = job.length
     if scale is None:
@@ -65,6 +67,7 @@ def _cut_ways(
     for tool in job.shop.tools:
         if tool.kind is not ToolKind.TURNING:
             continue
+        end = -past_centre_mm(tool) if to_mm is None else to_mm
         case = CutCase(
             name=f"facing Ø {2 * rim_mm:.1f} mm",
             cut=CutKind.ROUGH,
@@ -73,7 +76,7 @@ def _cut_ways(
             drive=across_drive(job),
             total_mm=stock_mm,
             step_mm=scale.length_per_step_mm,
-            way_mm=rim_mm + CLEAR_MM - to_mm,
+            way_mm=rim_mm + CLEAR_MM - end,
             large_dia_mm=2.0 * rim_mm,
             max_rpm=holding.max_rpm,
             stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
@@ -88,7 +91,7 @@ def _cut_ways(
             holding=holding,
             tool=tool,
             swing=PARALLEL_SWING,
-            path=(Point(0.0, rim_mm + CLEAR_MM), Point(0.0, to_mm)),
+            path=(Point(0.0, rim_mm + CLEAR_MM), Point(0.0, end)),
             zeros_left=Zero.ALONG,
             schedule=found,
             across=scale,
@@ -97,11 +100,14 @@ def _cut_ways(
         )
 
 
+def past_centre_mm(tool: Tool) -> float:
+    """How far past the centre line a tool has to go for its rounded tip to leave no pip."""
+    return tool.nose_radius_mm + PAST_CENTRE_MM
+
+
 def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     if holding.side is Side.FRONT:
-        yield from _cut_ways(
-            job, step, holding, stock_mm=job.face_stock_mm, rim_mm=job.bar_radius_mm, to_mm=-PAST_CENTRE_MM
-        )
+        yield from _cut_ways(job, step, holding, stock_mm=job.face_stock_mm, rim_mm=job.bar_radius_mm, to_mm=None)
 
 
 def _back_ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
@@ -122,7 +128,7 @@ def _back_ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         holding,
         stock_mm=job.back_allowance_mm,
         rim_mm=job.outside_radius_mm,
-        to_mm=job.bore_radius_mm - TOUCH_INSIDE_MM,
+        to_mm=job.bore_radius_mm - INTO_BORE_MM,
     )
 
 
@@ -140,7 +146,8 @@ def _write(w: Writer, way: Way) -> None:
     rim = w.job.bar_radius_mm if front else w.outside_dia_mm / 2.0
     inner = 0.0 if front else w.bore_dia_mm / 2.0
     w.run_at(found, cut_dia_mm=2.0 * rim, handle=Handle.CROSS)
-    touch_at = max((rim + inner) / 2.0, rim - 2.0)
+    flat = face_band_mm(w, way.holding)
+    touch_at = max((flat[0] + flat[1]) / 2.0, flat[1] - 2.0) - tip_mm(tool)
     w.approach(w.face_mm + CLEAR_MM, touch_at, "in front of the face, near its rim")
     along = scale.handle
     if along is not Handle.CARRIAGE:
@@ -149,7 +156,7 @@ def _write(w: Writer, way: Way) -> None:
     w.zero(along, surface, w.face_mm)
     w.retract(Handle.CROSS, Motion.OUT, rim + CLEAR_MM - w.x_mm)
     steps_done = 0
-    end = -PAST_CENTRE_MM if front else inner - TOUCH_INSIDE_MM
+    end = -past_centre_mm(tool) if front else inner - INTO_BORE_MM
     for i, steps in enumerate(found.depth_steps):
         steps_done += steps
         w.move_to(along, steps_done * scale.step_mm, Motion.LEFT)
@@ -167,7 +174,8 @@ def _write(w: Writer, way: Way) -> None:
             w.retract(along, Motion.RIGHT, 0.5)
         w.retract(Handle.CROSS, Motion.OUT, rim + CLEAR_MM - w.x_mm)
     w.face_mm = w.z_mm
-    w.zero_along(surface, w.z_mm)
+    both = (along, Handle.CARRIAGE) if w.job.carriage is not None and along is not Handle.CARRIAGE else (along,)
+    w.zero_along(surface, w.z_mm, both)
 
 
 def _write_rubbing(w: Writer) -> None:

@@ -8,7 +8,7 @@ from handwheel.data.speeds import CutKind
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.part import BACK_INNER_EDGE, BACK_OUTER_EDGE, OUTSIDE
+from handwheel.domain.part import BACK_FACE, BACK_INNER_EDGE, BACK_OUTER_EDGE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.physics.force import Process
 from handwheel.planner.dialing import steps_at_least
@@ -141,7 +141,7 @@ def plunge(w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface:
         Handle.CROSS,
         Motion.IN,
         surface=surface,
-        depth_mm=w.outside_dia_mm / 2.0 - depth_radius_mm,
+        depth_mm=way.tool.width_mm if way.tool else 0.0,
         schedule=found,
         run=Run(place_mm=w.place(Handle.CROSS) + steps * across.step_mm),
         note=note,
@@ -158,7 +158,7 @@ def _write(w: Writer, way: Way) -> None:
         way,
         z_mm=w.job.raw_back_mm - way.tool.width_mm,
         depth_radius_mm=w.outside_dia_mm / 2.0 - groove_depth_mm(w.job),
-        surface=GROOVE,
+        surface=BACK_FACE,
         note="the left corner of the blade is set; the blade's width is in the sum",
     )
     w.groove_wall_mm = w.z_mm + way.tool.width_mm

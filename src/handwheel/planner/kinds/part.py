@@ -23,7 +23,7 @@ from handwheel.planner.writer import CLEAR_MM, Writer
 
 THROUGH_MM = 0.3
 """How far the blade goes on into the bore, so that it is through all round."""
-REACH_MARGIN_MM = 1.0
+REACH_MARGIN_MM = 2.0
 
 
 def _end_radius_mm(job: Job) -> float:

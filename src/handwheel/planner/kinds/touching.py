@@ -7,16 +7,24 @@ from fractions import Fraction
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.part import BACK_FACE, FRONT_FACE
+from handwheel.domain.part import (
+    BACK_FACE,
+    BACK_INNER_EDGE,
+    BACK_OUTER_EDGE,
+    FRONT_FACE,
+    FRONT_INNER_EDGE,
+    FRONT_OUTER_EDGE,
+)
 from handwheel.domain.shop import Tool, ToolKind
+from handwheel.geometry.tool_shapes import blade_slant_mm
 from handwheel.planner.dialing import steps_at_least
 from handwheel.planner.way import Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
 TOUCH_BEHIND_MM = 3.0
 """How far behind the face a diameter is touched, by eye."""
-TOUCH_INSIDE_MM = 1.0
-"""How far inside the rim a face is touched."""
+TOUCH_INSIDE_MM = 0.5
+"""How far inside the rim of its flat a face is touched."""
 TOUCH_CLEAR_MM = 0.5
 """How far off a diameter the tool waits before it is touched."""
 FINE_GAP_MM = 0.1
@@ -52,21 +60,23 @@ def ensure_zeros(
     sign = 1.0 if inside else -1.0
     behind = w.face_mm - TOUCH_BEHIND_MM - (tool.width_mm if tool.kind in BLADES else 0.0)
     where = "inside the hole" if inside else "over the outside"
-    if Zero.ALONG in way.zeros_needed and Zero.ALONG not in w.live:
+    if Zero.ALONG in way.zeros_needed and not w.counts(drive):
         w.hand(
             HandKind.INK, "Ink the face where the tool will touch it, and let it dry: the touch shows as a bright line."
         )
         rim = "just outside the hole" if inside else "just inside the rim"
-        w.approach(w.face_mm + CLEAR_MM, radius + sign * TOUCH_INSIDE_MM, f"in front of the face, {rim}")
+        inner, outer = face_band_mm(w, way.holding)
+        at = inner + TOUCH_INSIDE_MM + tip_mm(tool) if inside else outer - TOUCH_INSIDE_MM - tip_mm(tool)
+        w.approach(w.face_mm + CLEAR_MM, at, f"in front of the face, {rim}")
         if drive is not Handle.CARRIAGE:
             w.lock(Handle.CARRIAGE)
         face = face_name(way.holding)
         w.touch(drive, Motion.LEFT, face, contact_words(tool, along=True), z_mm=w.face_mm)
-        w.zero_along(face, w.face_mm)
+        w.zero_along(face, w.face_mm, (drive,))
         home(w, drive)
     if Zero.ACROSS in w.live:
         return
-    if Zero.ALONG in w.live:
+    if w.counts(drive):
         over = radius - sign * TOUCH_CLEAR_MM
         if sign * (over - w.x_mm) < 0:
             w.retract(Handle.CROSS, Motion.IN if inside else Motion.OUT, abs(over - w.x_mm))
@@ -95,6 +105,25 @@ def _near_by_cross(w: Writer, surface: str, *, dia_mm: float, inside: bool, tool
     gap = steps_at_least(FINE_GAP_MM, scale.radius_per_step_mm) * scale.step_mm
     w.move_to(Handle.CROSS, gap if motion is Motion.OUT else -gap, motion)
     w.lock(Handle.CROSS)
+
+
+def tip_mm(tool: Tool) -> float:
+    """How far from a tool's reference, across, the spot lies that meets a face first: the nose, or a slanted corner."""
+    return max(tool.nose_radius_mm, blade_slant_mm(tool) if tool.kind in BLADES else 0.0)
+
+
+def face_band_mm(w: Writer, holding: Holding) -> tuple[float, float]:
+    """Inner and outer radius of the flat of the face that looks to the tailstock, edges already cut left out."""
+    front = holding.side is Side.FRONT
+    inner, outer = w.bore_dia_mm / 2.0, w.outside_dia_mm / 2.0
+    for edge, sign in ((FRONT_INNER_EDGE, 1), (BACK_INNER_EDGE, 1), (FRONT_OUTER_EDGE, -1), (BACK_OUTER_EDGE, -1)):
+        if edge not in w.edges_cut or (edge in (FRONT_INNER_EDGE, FRONT_OUTER_EDGE)) is not front:
+            continue
+        if sign > 0:
+            inner += w.edges_cut[edge]
+        else:
+            outer -= w.edges_cut[edge]
+    return inner, outer
 
 
 def deeper(w: Writer, across: Handle, *, inside: bool) -> Motion:
@@ -127,6 +156,6 @@ def home(w: Writer, drive: Handle) -> None:
 
 def end_place(w: Writer, drive: Handle, z_mm: float) -> Fraction | None:
     """Place of the drive's scale at a z, to the nearest step; ``None`` if nothing tells lengths there."""
-    if w.scale(drive) is None or Zero.ALONG not in w.live:
+    if w.scale(drive) is None or not w.counts(drive):
         return None
     return near_place(w, drive, z_mm)

@@ -27,6 +27,8 @@ from handwheel.planner.passes import CutCase
 from handwheel.planner.way import Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
+SHORT_OF_ROUGH_MM = 0.5
+"""How much the last cuts stop short of the roughing: its shoulder keeps the round of the tip."""
 ROUGH_OUTSIDE = "rough-outside"
 
 
@@ -140,6 +142,8 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
 def _write(w: Writer, way: Way) -> None:
     w.prepare(way)
     end = w.job.turn_end_mm if way.holding.side is Side.FRONT else -w.job.width_mm - 0.5
+    if way.step.stage is Stage.FINISH and way.holding.side is Side.FRONT:
+        end += SHORT_OF_ROUGH_MM
     diameter_passes(
         w,
         DiameterWork(

@@ -1,0 +1,231 @@
+"""Silhouettes of tools: their reference corners, convex pieces, and a nose that runs into its edges without a kink."""
+
+from __future__ import annotations
+
+from math import hypot, isclose, radians, tan
+from typing import TYPE_CHECKING
+
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handwheel.domain.contour import Point
+from handwheel.domain.motion import Edge
+from handwheel.domain.shop import PieceRole, Tool, ToolKind, ToolPiece
+from handwheel.geometry.tool_shapes import TRAILING_DEG, blade_slant_mm, silhouette
+from tests.demo_plans import demo_shop
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+DEMO_TOOLS = [
+    pytest.param(tool, id=f"{shop}-{tool.id}")
+    for shop in ("inch-lathe", "metric-lathe")
+    for tool in demo_shop(shop).tools
+]
+BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
+POINTING_OUT = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
+EXACT_MM = 1e-12
+
+
+def tool_of(kind: ToolKind, **sizes: float) -> Tool:
+    return Tool(id="tool", name="tool", kind=kind, edge=Edge.HSS, **sizes)
+
+
+noses = st.one_of(st.just(0.0), st.floats(0.05, 1.2))
+leads = st.floats(90.0, 100.0)
+turning = st.builds(
+    lambda nose, entering, shank: tool_of(ToolKind.TURNING, nose_radius_mm=nose, entering_deg=entering, shank_mm=shank),
+    noses,
+    leads,
+    st.floats(6.0, 25.0),
+)
+boring = st.builds(
+    lambda nose, entering, bar, head: tool_of(
+        ToolKind.BORING,
+        nose_radius_mm=min(nose, head / 3.0),
+        entering_deg=entering,
+        bar_dia_mm=bar,
+        head_mm=head,
+        reach_mm=4.0 * bar,
+    ),
+    noses,
+    leads,
+    st.floats(4.0, 25.0),
+    st.floats(1.0, 5.0),
+)
+blades = st.builds(
+    lambda kind, width, entering, reach: tool_of(kind, width_mm=width, entering_deg=entering, reach_mm=reach),
+    st.sampled_from(BLADES),
+    st.floats(0.8, 4.0),
+    st.floats(78.0, 90.0),
+    st.floats(4.0, 40.0),
+)
+vees = st.builds(
+    lambda kind, width, bar: tool_of(kind, width_mm=width, head_mm=width / 2.0, bar_dia_mm=bar, reach_mm=5.0 * bar),
+    st.sampled_from((ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)),
+    st.floats(2.0, 12.0),
+    st.floats(6.0, 16.0),
+)
+any_tool = st.one_of(turning, boring, blades, vees)
+
+
+def edge_of(tool: Tool) -> ToolPiece:
+    (edge,) = [piece for piece in silhouette(tool) if piece.role is PieceRole.EDGE]
+    return edge
+
+
+def is_convex(points: Sequence[Point]) -> bool:
+    """Whether the outline turns one way only and goes round once."""
+    region = shapely.polygons([tuple(p) for p in points])
+    whole = shapely.convex_hull(region)
+    return bool(shapely.is_valid(region)) and isclose(shapely.area(region), shapely.area(whole), rel_tol=1e-9)
+
+
+# reference -----------------------------------------------------------------------------------------------------------
+
+
+def meets_its_reference(tool: Tool) -> bool:
+    """Turning, parting, grooving: lowest z and lowest x at 0; boring: lowest z, highest x; a V: its point."""
+    edge = edge_of(tool).points
+    low_z = min(p.z_mm for p in edge)
+    low_x, high_x = min(p.radius_mm for p in edge), max(p.radius_mm for p in edge)
+    if tool.kind in (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE):
+        tip_x = high_x if tool.kind is ToolKind.EDGE_INSIDE else low_x
+        return Point(0.0, 0.0) in edge and tip_x == 0.0
+    tip_x = high_x if tool.kind is ToolKind.BORING else low_x
+    return abs(low_z) <= EXACT_MM and abs(tip_x) <= EXACT_MM
+
+
+@pytest.mark.parametrize("tool", DEMO_TOOLS)
+def test_the_reference_of_every_demo_tool_is_at_0(tool: Tool) -> None:
+    assert meets_its_reference(tool)
+
+
+@given(any_tool)
+def test_the_reference_of_any_tool_is_at_0(tool: Tool) -> None:
+    assert meets_its_reference(tool)
+
+
+@given(any_tool)
+def test_nothing_of_a_tool_stands_beyond_its_tip(tool: Tool) -> None:
+    """The edge reaches furthest into the metal, or nothing but the edge could be allowed to touch."""
+    sign = -1.0 if tool.kind in POINTING_OUT else 1.0
+    for piece in silhouette(tool):
+        depth = min(sign * p.radius_mm for p in piece.points)
+        assert depth >= -EXACT_MM
+        if piece.role is not PieceRole.EDGE:
+            assert depth > 0.1
+
+
+# pieces --------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("tool", DEMO_TOOLS)
+def test_every_piece_of_every_demo_tool_is_convex(tool: Tool) -> None:
+    for piece in silhouette(tool):
+        assert is_convex(piece.points)
+
+
+@given(any_tool)
+def test_every_piece_of_any_tool_is_convex(tool: Tool) -> None:
+    for piece in silhouette(tool):
+        assert is_convex(piece.points)
+
+
+@given(any_tool)
+def test_the_pieces_of_a_tool_hang_together(tool: Tool) -> None:
+    """No gap between edge, body and holder through which a wall could pass unseen."""
+    shapes = [shapely.polygons([tuple(p) for p in piece.points]) for piece in silhouette(tool)]
+    whole = shapely.union_all([shapely.buffer(shape, 1e-6) for shape in shapes])
+    assert shapely.get_num_geometries(whole) == 1
+    assert [piece.role for piece in silhouette(tool)].count(PieceRole.HOLDER) == 1
+
+
+def test_a_measured_outline_takes_the_place_of_the_built_one() -> None:
+    own = (ToolPiece(role=PieceRole.EDGE, points=(Point(0.0, 0.0), Point(3.0, 0.5), Point(3.0, 9.0), Point(0.0, 9.0))),)
+    measured = Tool(id="t", name="t", kind=ToolKind.TURNING, edge=Edge.HSS, silhouette=own)
+    assert silhouette(measured) is own
+
+
+# nose ----------------------------------------------------------------------------------------------------------------
+
+
+def nose_points(tool: Tool) -> list[Point]:
+    """Points of the edge piece that lie on the nose's circle, from the trailing to the leading edge."""
+    sign = -1.0 if tool.kind is ToolKind.BORING else 1.0
+    r = tool.nose_radius_mm
+    upright = [Point(p.z_mm, sign * p.radius_mm) for p in edge_of(tool).points]
+    return [p for p in upright if isclose(hypot(p.z_mm - r, p.radius_mm - r), r, rel_tol=1e-9)]
+
+
+@given(st.one_of(turning, boring).filter(lambda tool: tool.nose_radius_mm > 0))
+def test_the_nose_is_a_circle_that_touches_both_lines_of_the_reference(tool: Tool) -> None:
+    """Centre one radius in from either: so a touch on a face or on a diameter is a touch of the reference."""
+    nose = nose_points(tool)
+    assert len(nose) >= 8
+    assert min(p.z_mm for p in nose) == pytest.approx(0.0, abs=EXACT_MM)
+    assert min(p.radius_mm for p in nose) == pytest.approx(0.0, abs=EXACT_MM)
+
+
+@given(st.one_of(turning, boring).filter(lambda tool: tool.nose_radius_mm > 0))
+def test_both_edges_run_into_the_nose_without_a_kink(tool: Tool) -> None:
+    """A tangent is square to the radius where it meets the circle."""
+    sign = -1.0 if tool.kind is ToolKind.BORING else 1.0
+    r = tool.nose_radius_mm
+    upright = [Point(p.z_mm, sign * p.radius_mm) for p in edge_of(tool).points]
+    nose = nose_points(tool)
+    behind, above = upright[-1], upright[len(nose)]
+    for end, along in ((nose[0], behind), (nose[-1], above)):
+        square = (along.z_mm - end.z_mm) * (end.z_mm - r) + (along.radius_mm - end.radius_mm) * (end.radius_mm - r)
+        assert square == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize(("entering_deg", "lead_deg"), [(90.0, 0.0), (93.0, 3.0), (95.0, 5.0)])
+def test_the_leading_edge_leans_by_the_entering_angle_and_the_trailing_edge_by_its_relief(
+    entering_deg: float, lead_deg: float
+) -> None:
+    """93 degrees against the bed leaves 3 degrees between edge and shoulder (definition of the entering angle)."""
+    tool = tool_of(ToolKind.TURNING, entering_deg=entering_deg, shank_mm=10.0)
+    edge = edge_of(tool).points
+    above = next(p for p in edge if p.radius_mm == 10.0 and p.z_mm < 10.0)
+    behind = next(p for p in edge if p.z_mm == 10.0 and p.radius_mm < 10.0)
+    assert above.z_mm / above.radius_mm == pytest.approx(tan(radians(lead_deg)), abs=1e-12)
+    assert behind.radius_mm / behind.z_mm == pytest.approx(tan(radians(TRAILING_DEG)))
+
+
+# blades and edge tools -----------------------------------------------------------------------------------------------
+
+
+def test_the_left_corner_of_a_slanted_blade_lags_by_its_width_times_the_slant() -> None:
+    """5 degrees over 2.5 mm: 0.2187 mm (computed here)."""
+    blade = tool_of(ToolKind.PARTING, width_mm=2.5, entering_deg=85.0, reach_mm=18.0)
+    assert blade_slant_mm(blade) == pytest.approx(0.2187, abs=0.00005)
+    left, right = edge_of(blade).points[:2]
+    assert left == Point(0.0, blade_slant_mm(blade))
+    assert right == Point(2.5, 0.0)
+
+
+@given(st.floats(0.8, 4.0))
+def test_a_blade_ground_square_has_two_corners_at_the_same_depth(width_mm: float) -> None:
+    blade = tool_of(ToolKind.GROOVING, width_mm=width_mm, entering_deg=90.0, reach_mm=8.0)
+    assert blade_slant_mm(blade) == 0.0
+    assert {p for p in edge_of(blade).points if p.radius_mm == 0.0} == {Point(0.0, 0.0), Point(width_mm, 0.0)}
+
+
+@given(blades)
+def test_a_blade_is_nowhere_wider_than_its_edge_until_its_holder(tool: Tool) -> None:
+    """Or it would jam in its own slot."""
+    for piece in silhouette(tool):
+        if piece.role is PieceRole.BODY:
+            assert min(p.z_mm for p in piece.points) > 0.0
+            assert max(p.z_mm for p in piece.points) < tool.width_mm
+            assert max(p.radius_mm for p in piece.points) == tool.reach_mm
+
+
+@given(vees)
+def test_the_sides_of_an_edge_tool_lie_at_45_degrees_to_either_hand(tool: Tool) -> None:
+    edge = edge_of(tool).points
+    sides = [p for p in edge if p != Point(0.0, 0.0)]
+    assert sorted(p.z_mm / abs(p.radius_mm) for p in sides) == pytest.approx([-1.0, 1.0])

@@ -62,6 +62,7 @@ HAND_VERBS = {
     a.HandKind.TURN_MANDREL: "mandrel",
     a.HandKind.RUB_FACE: "rub",
     a.HandKind.CLEAN: "clean",
+    a.HandKind.TAKE_OUT: "remove",
     a.HandKind.NOTE: "note",
 }
 STANDING_CLEAR_MARKS = Fraction(1, 100)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handwheel.geometry.bodies import CHUCK_DEPTH_MM, chuck_bodies, mandrel_bodies, soft_jaw_bodies
-from handwheel.geometry.region import area_mm2, bites, bounds_mm, polygon, rectangle, union
+from handwheel.geometry.region import Region, area_mm2, bites, bounds_mm, polygon, rectangle, union
 from tests.demo_plans import demo_shop
 
 CHUCK = demo_shop("metric-lathe").lathe.chuck
@@ -52,7 +52,7 @@ def test_a_ring_sits_in_soft_jaws_on_its_outside_and_on_their_seat(
     )
     shapes = [polygon(outline) for outline in bodies]
     assert not any(bites(shape, ring) for shape in shapes)
-    beside, behind = moved_out(ring), rectangle(-width - 0.5, -width, bore + wall / 2.0, bore + wall)
+    beside, behind = sleeve_outside(ring), rectangle(-width - 0.5, -width, bore + wall / 2.0, bore + wall)
     assert bites(shapes[0], beside), "the jaw stands against the outside"
     assert bites(shapes[1], behind), "the seat stands against the back"
     through_the_bore = rectangle(-width - 5.0, 0.0, 0.0, bore)
@@ -60,7 +60,7 @@ def test_a_ring_sits_in_soft_jaws_on_its_outside_and_on_their_seat(
     assert max(bounds_mm(shape)[2] for shape in shapes) == pytest.approx(-(width - grip))
 
 
-def moved_out(ring: object) -> object:
+def sleeve_outside(ring: Region) -> Region:
     """A sleeve just outside a ring of the same length."""
     low_z, _, high_z, high_x = bounds_mm(ring)
     return rectangle(low_z, high_z, high_x, high_x + 0.5)

@@ -64,7 +64,7 @@ def mesh_volume_mm3(outline: tuple[Point, ...]) -> float:
 
 
 def test_a_cylinder_a_cone_and_a_sphere_have_the_volumes_of_school_geometry() -> None:
-    """pi r² h; a third of it; 4/3 pi r³: exact formulas, so to rounding."""
+    """The formulas r² h pi, a third of it, and 4/3 r³ pi are exact, so to rounding."""
     assert contour_volume_mm3(chain((0.0, 5.0), (-8.0, 5.0))) == pytest.approx(pi * 25.0 * 8.0, rel=1e-12)
     assert contour_volume_mm3(chain((0.0, 0.0), (-8.0, 5.0))) == pytest.approx(pi * 25.0 * 8.0 / 3.0, rel=1e-12)
     sphere = arc("ball", (3.0, 0.0), (-3.0, 0.0), rise_mm=3.0)

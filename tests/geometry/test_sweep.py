@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import cos, hypot, pi, sin
 
 import pytest
@@ -79,7 +80,7 @@ def test_a_path_sweeps_the_union_of_its_legs_and_covers_every_stop(
     assert shape is not None
     stops = [Point(*at) for at in path]
     whole = swept([shape], stops)
-    legs = [swept([shape], leg) for leg in zip(stops, stops[1:], strict=False)]
+    legs = [swept([shape], leg) for leg in pairwise(stops)]
     assert area_mm2(whole) == pytest.approx(area_mm2(union(legs)), abs=1e-4)
     for stop in stops:
         there = moved(polygon(shape.points), stop.z_mm, stop.radius_mm)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from handwheel.check.acts_cut import check_cautioned, check_dia
 from handwheel.check.acts_spindle import check_speed_of_holding, must_turn_forward
+from handwheel.check.bite import LEAST_CHIP_MM2
+from handwheel.check.cut_metal import check_dia
+from handwheel.check.cut_ready import check_cautioned
 from handwheel.check.limits import metal_speed_fault
 from handwheel.check.machine import Machine, slide_gone_to
 from handwheel.check.report import RefusalCode
@@ -22,8 +24,6 @@ from handwheel.geometry.region import area_mm2, bites, difference, intersection
 
 POINT_MM = 0.02
 """How far the printed height of a drill's point may lie from its own."""
-LEAST_CHIP_MM2 = 1e-6
-"""A drill that takes less than this takes nothing."""
 
 
 def drill_hole(scene: Scene, act: DrillHole) -> Machine:

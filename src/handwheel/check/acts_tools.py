@@ -171,7 +171,7 @@ def _rub_face(scene: Scene, act: HandStep) -> Machine:
 _HAND: dict[HandKind, Callable[[Scene, HandStep], Machine]] = {
     HandKind.DEBURR: _deburr,
     HandKind.CATCH_ROD: _catch_rod,
-    HandKind.CLEAN: _take_out,
+    HandKind.TAKE_OUT: _take_out,
     HandKind.RUB_FACE: _rub_face,
     **dict.fromkeys(_PREPARE, _prepare),
 }

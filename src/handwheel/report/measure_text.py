@@ -29,6 +29,7 @@ HAND_VERBS = {
     HandKind.TURN_MANDREL: "mandrel",
     HandKind.RUB_FACE: "rub",
     HandKind.CLEAN: "clean",
+    HandKind.TAKE_OUT: "remove",
     HandKind.NOTE: "note",
 }
 

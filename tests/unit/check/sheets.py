@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
-from math import pi, radians, sin, sqrt, tan
+from math import pi, radians, sqrt, tan
 from typing import Any
 
 import msgspec
@@ -123,8 +123,8 @@ def ring_part(material: str = STEEL) -> Part:
     return Part(name="test ring", material=material, outer=outer, inner=inner, sizes=sizes)
 
 
-def dial(lead: int, marks: int, **more: Any) -> Dial:
-    return Dial(lead_mm=Fraction(lead), marks=marks, label_mm=Fraction(lead, marks), **more)
+def dial(lead: int, marks: int) -> Dial:
+    return Dial(lead_mm=Fraction(lead), marks=marks, label_mm=Fraction(lead, marks))
 
 
 CROSS_SLIDE = Slide(
@@ -314,7 +314,7 @@ def means(means_id: str, kind: str) -> HoldingMeans:
     )
 
 
-def on_bar(**changes: Any) -> Holding:
+def on_bar(**changes: object) -> Holding:
     holding = Holding(
         id="bar",
         kind="bar",
@@ -327,10 +327,10 @@ def on_bar(**changes: Any) -> Holding:
         runout_mm=0.05,
         max_rpm=2000.0,
     )
-    return replace(holding, **changes)
+    return replace(holding, **fields(changes))
 
 
-def in_soft_jaws(**changes: Any) -> Holding:
+def in_soft_jaws(**changes: object) -> Holding:
     """Ring turned round: its front face sits on the seat at z = -6, gripped over 3 mm."""
     holding = Holding(
         id="soft-jaws",
@@ -344,7 +344,7 @@ def in_soft_jaws(**changes: Any) -> Holding:
         runout_mm=0.02,
         max_rpm=1000.0,
     )
-    return replace(holding, **changes)
+    return replace(holding, **fields(changes))
 
 
 def at(
@@ -412,9 +412,7 @@ def approach(act_id: str, z: float, x: float) -> Approach:
 
 
 def touch(act_id: str, handle: Handle, motion: Motion, surface: str, feeler: float = 0.0) -> Touch:
-    return Touch(
-        id=act_id, step="s", handle=handle, motion=motion, surface=surface, contact="tip", feeler_mm=feeler
-    )
+    return Touch(id=act_id, step="s", handle=handle, motion=motion, surface=surface, contact="tip", feeler_mm=feeler)
 
 
 def zero(act_id: str, handle: Handle, name: str, surface: str, stands_for: float) -> SetZero:
@@ -498,9 +496,7 @@ def measure(
     )
 
 
-def collar(
-    act_id: str, name: str, surface: str, expected: float, target: float, turns: int, marks: int
-) -> SetCollar:
+def collar(act_id: str, name: str, surface: str, expected: float, target: float, turns: int, marks: int) -> SetCollar:
     return SetCollar(
         id=act_id,
         step="s",
@@ -781,7 +777,7 @@ def second_side() -> tuple[Act, ...]:
         away("off-sweep", CROSS, OUT, 5.0),
         stop("stop-sweep"),
         hand("deburr-back", HandKind.DEBURR),
-        hand("take-out", HandKind.CLEAN),
+        hand("take-out", HandKind.TAKE_OUT),
         measure("measure-width", "back-face", 6.0, "micrometer", Aspect.WIDTH, (5.95, 6.05)),
         measure("measure-edge", "back-outer-edge", 0.4, "micrometer", Aspect.LEG_AXIAL, (0.3, 0.5)),
         hand("note", HandKind.NOTE),
@@ -804,17 +800,17 @@ def sheet_of(acts: tuple[Act, ...], part: Part | None = None) -> Sheet:
     return Sheet(part=part or ring_part(), shop="test shop", acts=acts)
 
 
-def changed(acts: tuple[Act, ...], act_id: str, **changes: Any) -> tuple[Act, ...]:
+def changed(acts: tuple[Act, ...], act_id: str, **changes: object) -> tuple[Act, ...]:
     """Return the acts with some fields of one act changed."""
     return edited(acts, act_id, lambda act: msgspec.structs.replace(act, **changes))
 
 
-def reset(acts: tuple[Act, ...], act_id: str, **changes: Any) -> tuple[Act, ...]:
+def reset(acts: tuple[Act, ...], act_id: str, **changes: object) -> tuple[Act, ...]:
     """Return the acts with some fields of one act's setting changed."""
 
-    def edit(act: Any) -> Any:
+    def edit(act: Move | Cut | DrillHole) -> Act:
         name = "to" if isinstance(act, Cut) else "setting"
-        return msgspec.structs.replace(act, **{name: replace(getattr(act, name), **changes)})
+        return msgspec.structs.replace(act, **{name: replace(getattr(act, name), **fields(changes))})
 
     return edited(acts, act_id, edit)
 
@@ -848,5 +844,6 @@ def place_of(acts: tuple[Act, ...], act_id: str) -> int:
     return next(index for index, act in enumerate(acts) if act.id == act_id)
 
 
-def sine(angle_deg: float) -> float:
-    return sin(radians(angle_deg))
+def fields(changes: dict[str, object]) -> dict[str, Any]:
+    """Changes for `dataclasses.replace`, whose types it cannot know."""
+    return changes

@@ -1,0 +1,104 @@
+"""What a cut takes from the work, and how deep that is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan2, hypot, sin
+
+from handwheel.check.machine import FittedTool, direction
+from handwheel.check.scene import Scene
+from handwheel.check.solids import Solid, leg_hull
+from handwheel.domain.acts import Cut
+from handwheel.domain.contour import Point
+from handwheel.domain.shop import PieceRole, ToolKind
+from handwheel.geometry.region import (
+    Region,
+    area_mm2,
+    difference,
+    intersection,
+    mirrored,
+    rings,
+    union,
+)
+
+LEAST_CHIP_MM2 = 1e-6
+"""A cut that takes less than this takes nothing."""
+
+_VEES = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)
+_PLUNGE_ONLY = (ToolKind.PARTING, ToolKind.GROOVING)
+
+
+@dataclass(frozen=True, slots=True)
+class Bite:
+    """What a cut does to the work: what it takes, what it leaves, where the tool went."""
+
+    taken: Region
+    left: Region
+    path: tuple[Point, Point]
+
+
+def make_bite(work: Solid, fitted: FittedTool, start: Point, end: Point) -> Bite:
+    """What the edges take from the work on a straight way, and what they leave."""
+    swept = _swept_by_edge(fitted, start, end)
+    taken = intersection(work.region, swept)
+    left = work.region if taken.is_empty else difference(work.region, swept)
+    if min(start.radius_mm, end.radius_mm) < 0.0 and not left.is_empty:
+        # what goes past the centre cuts on the far side too
+        left = difference(left, mirrored(swept))
+    return Bite(taken, left, (start, end))
+
+
+def _swept_by_edge(fitted: FittedTool, start: Point, end: Point) -> Region:
+    hulls = [leg_hull(piece, start, end) for piece in fitted.shape.pieces if piece.role is PieceRole.EDGE]
+    return hulls[0] if len(hulls) == 1 else union(hulls)
+
+
+def _swept_of_work(work: Solid, fitted: FittedTool, start: Point, end: Point) -> Region:
+    return intersection(work.region, _swept_by_edge(fitted, start, end))
+
+
+def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
+    """Depth of the metal met, square to the cut surface. [mm]
+
+    That is square to the feed, except for an edge tool that is fed straight in or out: there it is square to its flank.
+    The depth of a slot may be meant as its width or as the way into the metal: the smaller is taken.
+    The round that the nose of the last cut has left at the end of the way is not counted.
+    """
+    machine = scene.machine
+    taken = taken_before_nose(scene, bite)
+    ahead = direction(machine, act.handle, act.motion)
+    square = Point(-ahead.radius_mm, ahead.z_mm)
+    flank = 1.0
+    if machine.fitted is not None and machine.fitted.tool.kind in _VEES and act.motion.across:
+        square, flank = ahead, sin(_half_angle(machine.fitted))
+    found = _extent_mm(taken, square) * flank
+    if machine.fitted is not None and machine.fitted.tool.kind in _PLUNGE_ONLY:
+        return min(found, _extent_mm(taken, ahead))
+    return found
+
+
+def _extent_mm(region: Region, along: Point) -> float:
+    """Length of a region's shadow along a unit direction. [mm]"""
+    shadows = [ring[:, 0] * along.z_mm + ring[:, 1] * along.radius_mm for ring in rings(region)]
+    return max(float(shadow.max()) for shadow in shadows) - min(float(shadow.min()) for shadow in shadows)
+
+
+def taken_before_nose(scene: Scene, bite: Bite) -> Region:
+    """What the cut takes if it stops short of its end by the nose radius; all of it if there is no nose or nothing."""
+    fitted, work = scene.machine.fitted, scene.machine.work
+    start, end = bite.path
+    way = hypot(end.z_mm - start.z_mm, end.radius_mm - start.radius_mm)
+    if fitted is None or work is None or not 0.0 < fitted.tool.nose_radius_mm < way:
+        return bite.taken
+    share = 1.0 - fitted.tool.nose_radius_mm / way
+    short = Point(
+        start.z_mm + share * (end.z_mm - start.z_mm), start.radius_mm + share * (end.radius_mm - start.radius_mm)
+    )
+    found = _swept_of_work(work, fitted, start, short)
+    return bite.taken if area_mm2(found) <= LEAST_CHIP_MM2 else found
+
+
+def _half_angle(fitted: FittedTool) -> float:
+    points = [p for piece in fitted.shape.pieces if piece.role is PieceRole.EDGE for p in piece.points]
+    widest = max(points, key=lambda p: abs(p.z_mm))
+    return atan2(abs(widest.z_mm), abs(widest.radius_mm))

@@ -1,0 +1,435 @@
+"""Passes against a naive enumeration over all speeds, feeds and numbers of passes; the floors and limits one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cache
+from math import pi
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from handwheel.data.forces import force_models
+from handwheel.data.materials import Material, WorkHardening, material
+from handwheel.data.speeds import CutKind, EdgeMaterial, cutting_speed
+from handwheel.domain import acts as a
+from handwheel.domain.motion import Edge, Handle
+from handwheel.domain.part import BORE, OUTSIDE
+from handwheel.domain.shop import Habits, Lathe, SpindleSpeed, ToolKind
+from handwheel.physics.force import ForceFactors, Process, force_band
+from handwheel.physics.roughness import mean_roughness_um
+from handwheel.physics.stability import stable_width_mm
+from handwheel.planner.passes import (
+    BAR_DAMPING,
+    DIRECTION_FACTOR,
+    HAND_FEED_SPREAD,
+    HAND_FEEDS_MM_REV,
+    CutCase,
+    FeedDrive,
+    NoSchedule,
+    Schedule,
+    depth_floor_mm,
+    schedule,
+)
+from handwheel.planner.planner import make_plan
+from tests.planner.jobs import LATHES, RINGS, demo_part, demo_shop, tool_of_kind
+
+INCH, METRIC = LATHES
+HABITS = Habits()
+HSS_FACTOR, WORN = 1.2, 1.3
+"""High speed steel against carbide; a worn edge (both quoted in cutting-models as from Dietrich)."""
+
+
+def lathe_of(name: str) -> Lathe:
+    """Lathe of a demo shop."""
+    return demo_shop(name).lathe
+
+
+def along(name: str) -> FeedDrive:
+    """What feeds along on a demo lathe: the gearbox, else the crank of the top slide."""
+    lathe = lathe_of(name)
+    return FeedDrive(slide=lathe.carriage, power=lathe.feeds_along) if lathe.feeds_along else FeedDrive(slide=lathe.top)
+
+
+def across(name: str) -> FeedDrive:
+    """What feeds across on a demo lathe."""
+    lathe = lathe_of(name)
+    return FeedDrive(slide=lathe.cross, power=lathe.feeds_across)
+
+
+def turning(name: str, **changes: float | str | CutKind | Process | FeedDrive) -> CutCase:
+    """Roughing an outside of 25 mm on a demo lathe, with changes."""
+    shop = demo_shop(name)
+    tool = next(t for t in shop.tools if t.kind is ToolKind.TURNING and t.edge is Edge.HSS)
+    dial = shop.lathe.cross.dial
+    assert dial is not None
+    case = CutCase(
+        name="turning",
+        cut=CutKind.ROUGH,
+        process=Process.TURNING,
+        tool=tool,
+        drive=along(name),
+        total_mm=1.0,
+        step_mm=float(dial.travel_per_mark_mm),
+        way_mm=12.0,
+        large_dia_mm=25.0,
+        max_rpm=2000.0,
+        stiffness_n_um=10.0,
+    )
+    return replace(case, **changes)
+
+
+def boring(name: str, **changes: float) -> CutCase:
+    """Boring a hole of 18 mm with a slender bar, with changes."""
+    tool = tool_of_kind(demo_shop(name), ToolKind.BORING)
+    case = turning(name, cut=CutKind.BORE, process=Process.BORING, large_dia_mm=18.0, damping=BAR_DAMPING)
+    return replace(replace(case, tool=tool, stiffness_n_um=4.0), **changes)
+
+
+def parting(name: str, **changes: float) -> CutCase:
+    """Parting with the blade of a demo lathe, with changes."""
+    tool = tool_of_kind(demo_shop(name), ToolKind.PARTING)
+    case = turning(name, cut=CutKind.PART, process=Process.PARTING, large_dia_mm=23.0, width_mm=tool.width_mm)
+    return replace(replace(case, tool=tool, drive=across(name), total_mm=2.5, way_mm=3.5), **changes)
+
+
+# the naive enumeration ---------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, order=True)
+class Candidate:
+    """A speed, a feed and a number of passes, in the order of preference."""
+
+    total_ms: int
+    force_n: float
+    rpm: float
+    feed_mm_rev: float
+    depths: tuple[int, ...]
+
+
+@cache
+def force_n(key: str, *, edge: Edge, process: Process, angle_deg: float, feed_mm_rev: float, depth_mm: float) -> float:
+    """Upper force of a worn tool in a metal."""
+    factors = ForceFactors(speed=HSS_FACTOR if edge is Edge.HSS else 1.0, process=process.factor, wear=WORN)
+    models = force_models(material(key))
+    found = force_band(
+        models, depth_mm=depth_mm, feed_mm_rev=feed_mm_rev, entering_angle_deg=angle_deg, factors=factors
+    )
+    return found.high_n
+
+
+@cache
+def sharp_kc_n_mm2(key: str, feed_mm_rev: float) -> float:
+    """Upper specific force of a sharp tool in a metal."""
+    return force_band(force_models(material(key)), depth_mm=1.0, feed_mm_rev=feed_mm_rev).high_n / feed_mm_rev
+
+
+def chatters(case: CutCase, metal: Material, *, feed_mm_rev: float, depth_mm: float) -> bool:
+    """Whether a depth lies beyond the stable width."""
+    limit = stable_width_mm(
+        case.stiffness_n_um,
+        damping_ratio=case.damping,
+        kc_n_mm2=sharp_kc_n_mm2(metal.key, feed_mm_rev),
+        direction_factor=DIRECTION_FACTOR,
+    )
+    return depth_mm > limit + 1e-6 * case.step_mm
+
+
+def bears(case: CutCase, speed: SpindleSpeed, lathe: Lathe, force: float) -> bool:
+    """Whether motor and belt bear a force."""
+    power_w = force * pi * case.large_dia_mm * speed.rpm / 60_000.0
+    torque_nm = force * case.large_dia_mm / 2000.0
+    return power_w <= lathe.motor_power_w * lathe.drive_efficiency * (1 + 1e-6) and (
+        speed.torque_limit_nm is None or torque_nm <= speed.torque_limit_nm * (1 + 1e-6)
+    )
+
+
+def feeds(case: CutCase, metal: Material, speed: SpindleSpeed) -> Iterator[tuple[float, float]]:
+    """Feeds that exist, as low and high end: of the gearbox, and only without any of those by hand."""
+    low = metal.range("min_feed").most
+    fine = bool(case.equal_passes or case.width_mm)
+    high = metal.range("feed_finish" if fine else "feed_rough").most
+    listed = [feed.mm_rev for feed in case.drive.power if low <= feed.mm_rev <= high and smooth(case, metal, feed.mm_rev)]
+    yield from ((feed, feed) for feed in listed)
+    if listed:
+        return
+    wheel = 2.5 if case.drive.handle is Handle.CARRIAGE else 1.0
+    for top in HAND_FEEDS_MM_REV:
+        least = max(low, HAND_FEED_SPREAD * top)
+        turn_s = [60.0 * case.drive.slide.travel_per_turn_mm / (feed * speed.rpm) for feed in (top, least)]
+        possible = least <= top <= high and HABITS.hand_pace_fast_s * wheel <= turn_s[0]
+        if possible and turn_s[1] <= HABITS.hand_pace_slow_s * wheel and smooth(case, metal, top):
+            yield least, top
+
+
+def smooth(case: CutCase, metal: Material, feed_mm_rev: float) -> bool:
+    """Whether a feed keeps the roughness asked for; the metal's least feed is allowed whatever it leaves."""
+    nose = case.tool.nose_radius_mm
+    if not case.roughness_um or nose <= 0 or feed_mm_rev <= metal.range("min_feed").most:
+        return True
+    return feed_mm_rev <= nose and mean_roughness_um(feed_mm_rev, nose_radius_mm=nose) <= case.roughness_um + 1e-9
+
+
+def splits(case: CutCase, metal: Material) -> Iterator[tuple[int, ...]]:
+    """Every number of passes, the depths as alike as whole steps can be."""
+    whole = round(case.total_mm / case.step_mm + 0.4999)
+    if case.width_mm:
+        yield (whole,)
+        return
+    floor = depth_floor_mm(case, metal) / case.step_mm - 1e-6
+    for count in range(1, whole + 1):
+        depths = tuple(sorted(((whole + i) // count for i in range(count)), reverse=True))
+        if case.equal_passes in (0, count) and depths[-1] >= floor:
+            yield depths
+
+
+@cache
+def candidates(what: str, key: str) -> tuple[Candidate, ...]:
+    """Candidates of a case by its name, best first."""
+    case, name = CASES[what]
+    return tuple(sorted(enumerate_all(case, material(key), lathe_of(name))))
+
+
+def enumerate_all(case: CutCase, metal: Material, lathe: Lathe) -> Iterator[Candidate]:
+    """Every candidate that keeps every limit."""
+    most = cutting_speed(metal, edge=EdgeMaterial(case.tool.edge.value), cut=case.cut).high_m_min
+    for speed in lathe.speeds:
+        if speed.rpm > case.max_rpm or pi * case.large_dia_mm * speed.rpm / 1000.0 > most:
+            continue
+        for low, high in feeds(case, metal, speed):
+            pass_s = 60.0 * case.way_mm / ((low + high) / 2.0 * speed.rpm)
+            for depths in splits(case, metal):
+                deepest = case.width_mm or max(depths) * case.step_mm
+                force = force_n(
+                    metal.key,
+                    edge=case.tool.edge,
+                    process=case.process,
+                    angle_deg=90.0 if case.width_mm else case.tool.entering_deg,
+                    feed_mm_rev=high,
+                    depth_mm=deepest,
+                )
+                if not bears(case, speed, lathe, force):
+                    continue
+                if not case.width_mm and chatters(case, metal, feed_mm_rev=high, depth_mm=deepest):
+                    continue
+                total = round(1000.0 * len(depths) * (pass_s + HABITS.handling_s))
+                yield Candidate(total, force, speed.rpm, high, depths)
+
+
+METALS = ("ti_gr2", "cu_cw307g", "st11smnpb30", "ss304", "st_c45")
+CASES = {
+    f"{what}, {name}": (case, name)
+    for name in LATHES
+    for what, case in (
+        ("rough 1.0", turning(name)),
+        ("rough 3.3", turning(name, total_mm=3.3, large_dia_mm=30.0)),
+        ("rough 0.4 on a slender bar", turning(name, total_mm=0.4, stiffness_n_um=2.0)),
+        ("two last cuts", turning(name, cut=CutKind.FINISH, total_mm=0.4, equal_passes=2, roughness_um=1.6)),
+        ("two smooth last cuts", turning(name, cut=CutKind.FINISH, total_mm=0.4, equal_passes=2, roughness_um=0.4)),
+        ("bore 0.8", boring(name, total_mm=0.8)),
+        ("bore, weak bar", boring(name, total_mm=0.8, stiffness_n_um=0.7)),
+        ("bore, two last cuts", boring(name, total_mm=0.3, equal_passes=2, roughness_um=3.2)),
+        ("part", parting(name)),
+        ("part with a slow chuck", parting(name, max_rpm=200.0)),
+        ("face", replace(turning(name), drive=across(name), way_mm=14.0)),
+    )
+}
+
+
+@pytest.mark.parametrize("metal", METALS)
+@pytest.mark.parametrize("what", CASES)
+def test_the_schedule_is_the_best_of_all_candidates(what: str, metal: str) -> None:
+    case, name = CASES[what]
+    found = schedule(case, material=material(metal), lathe=lathe_of(name), habits=HABITS)
+    best = next(iter(candidates(what, metal)), None)
+    if best is None or isinstance(found, NoSchedule):
+        assert best is None
+        assert isinstance(found, NoSchedule)
+        return
+    assert found.total_ms == best.total_ms
+    assert found.force.ruling_n == pytest.approx(best.force_n)
+    assert (found.speed.rpm, found.feed.high_mm_rev) == (best.rpm, best.feed_mm_rev)
+    assert found.depth_steps == best.depths
+
+
+def test_the_enumeration_has_both_answers_and_something_to_choose() -> None:
+    counts = [len(candidates(what, metal)) for what in CASES for metal in METALS]
+    assert min(counts) == 0
+    assert sum(count > 20 for count in counts) > 30
+
+
+# floors ------------------------------------------------------------------------------------------------------------
+
+
+def test_pc_26_half_a_millimetre_on_the_diameter_is_two_equal_cuts() -> None:
+    """Practice case PC-26: 0.5 mm left on the diameter is cut 0.25, measure, cut 0.25; a radius of 0.125 each."""
+    case = turning(METRIC, cut=CutKind.FINISH, total_mm=0.25, step_mm=0.0125, equal_passes=2)
+    found = schedule(case, material=material("st_c45"), lathe=lathe_of(METRIC), habits=HABITS)
+    assert isinstance(found, Schedule)
+    assert [steps * case.step_mm for steps in found.depth_steps] == pytest.approx([0.125, 0.125])
+
+
+@pytest.mark.parametrize("lathe", LATHES)
+@pytest.mark.parametrize("ring", RINGS)
+@pytest.mark.parametrize("step", [BORE, OUTSIDE])
+def test_the_two_last_cuts_of_a_plan_are_alike_and_the_first_is_measured(step: str, ring: str, lathe: str) -> None:
+    plan = make_plan(demo_part(ring), demo_shop(lathe))
+    acts = [act for act in plan.sheet.acts if act.step == step and isinstance(act, a.Cut | a.Measure)]
+    assert [type(act) for act in acts] == [a.Cut, a.Measure, a.Cut, a.Measure]
+    depths = [act.depth_mm for act in acts if isinstance(act, a.Cut)]
+    assert depths[0] == pytest.approx(depths[1])
+    # each above the least chip of the metal
+    assert depths[0] >= material(demo_part(ring).material).range("min_depth").most
+    # the two readings differ by both sides of one cut
+    reads = [act.expected_mm for act in acts if isinstance(act, a.Measure)]
+    assert abs(reads[1] - reads[0]) == pytest.approx(2 * depths[1])
+
+
+@settings(max_examples=60)
+@given(st.floats(0.02, 2.0), st.sampled_from([0.01, 0.0127, 0.02, 0.0254, 0.05]), st.integers(0, 2))
+def test_pc_11_a_metal_that_hardens_never_gets_a_whisper(total_mm: float, step_mm: float, equal: int) -> None:
+    """Practice case PC-11: every pass above a minimum, 0.10 to 0.15 mm for 304; the upper end of the table rules."""
+    steel = material("ss304")
+    assert steel.work_hardening is not WorkHardening.NONE
+    floor = steel.range("min_depth").most
+    assert 0.10 <= floor <= 0.15
+    case = turning(METRIC, total_mm=total_mm, step_mm=step_mm, equal_passes=equal)
+    found = schedule(case, material=steel, lathe=lathe_of(METRIC), habits=HABITS)
+    if isinstance(found, NoSchedule):
+        assert equal or total_mm < 2 * floor + 4 * step_mm  # more metal than that can be shared
+        return
+    assert min(found.depth_steps) * step_mm >= floor - 1e-9
+    assert max(found.depth_steps) - min(found.depth_steps) <= 1
+    assert total_mm - 1e-6 <= sum(found.depth_steps) * step_mm < total_mm + step_mm + 1e-6
+
+
+def test_pc_11_feed_never_below_the_least_of_the_metal() -> None:
+    steel = material("ss304")
+    for name in LATHES:
+        found = schedule(turning(name), material=steel, lathe=lathe_of(name), habits=HABITS)
+        assert isinstance(found, Schedule)
+        assert found.feed.low_mm_rev >= steel.range("min_feed").most
+
+
+# limits one by one -------------------------------------------------------------------------------------------------
+
+
+def quickest(case: CutCase, lathe: Lathe, metal: str = "st_c45") -> Schedule:
+    """Schedule that must exist."""
+    found = schedule(case, material=material(metal), lathe=lathe, habits=HABITS)
+    assert isinstance(found, Schedule)
+    return found
+
+
+def test_a_weaker_motor_makes_more_or_slower_passes_and_is_named() -> None:
+    lathe = lathe_of(METRIC)
+    case = turning(METRIC, total_mm=3.0, stiffness_n_um=100.0)
+    strong, weak = quickest(case, lathe), quickest(case, replace(lathe, motor_power_w=300.0))
+    assert weak.total_ms > strong.total_ms
+    assert weak.power_w <= 300.0 * lathe.drive_efficiency
+    assert weak.binds == "power, 300 W at the motor"
+
+
+def test_the_belts_torque_limits_its_own_position_alone() -> None:
+    lathe = lathe_of(INCH)
+    case = turning(INCH, total_mm=2.0, stiffness_n_um=100.0)
+    free = quickest(case, lathe, "ti_gr2")
+    slipping = tuple(
+        replace(speed, torque_limit_nm=0.01) if speed.rpm == free.speed.rpm else speed for speed in lathe.speeds
+    )
+    other = quickest(case, replace(lathe, speeds=slipping), "ti_gr2")
+    assert other.speed.rpm != free.speed.rpm
+    assert other.total_ms >= free.total_ms
+    tight = tuple(replace(speed, torque_limit_nm=(speed.torque_limit_nm or 0.0) / 8) for speed in lathe.speeds)
+    bound = quickest(case, replace(lathe, speeds=tight), "ti_gr2")
+    assert bound.torque_nm <= (bound.speed.torque_limit_nm or 0.0) * (1 + 1e-9)
+    assert bound.binds.startswith(f"torque in {bound.speed.position}")
+
+
+def test_chatter_limits_a_slender_bar() -> None:
+    stiff, slender = (quickest(boring(METRIC, stiffness_n_um=k, total_mm=1.0), lathe_of(METRIC)) for k in (20.0, 6.0))
+    assert max(slender.depth_steps) < max(stiff.depth_steps)
+    assert slender.binds == "chatter"
+
+
+@pytest.mark.parametrize("name", LATHES)
+@pytest.mark.parametrize("metal", METALS)
+def test_the_speed_keeps_the_table_and_the_holding(name: str, metal: str) -> None:
+    speeds = cutting_speed(material(metal), edge=EdgeMaterial.HSS, cut=CutKind.ROUGH)
+    for most in (2000.0, 250.0):
+        found = schedule(turning(name, max_rpm=most), material=material(metal), lathe=lathe_of(name), habits=HABITS)
+        assert isinstance(found, Schedule)
+        assert found.speed in lathe_of(name).speeds
+        assert found.speed.rpm <= most
+        assert pi * 25.0 * found.speed.rpm / 1000.0 == pytest.approx(found.cutting_speed_m_min)
+        assert found.cutting_speed_m_min <= speeds.high_m_min
+
+
+def test_a_smooth_surface_asks_for_a_finer_feed() -> None:
+    """Ra = f² / (32 r) for feed f and nose r, as in Groover; 0.4 and 1.6 µm are a factor of two in the feed."""
+    case = turning(METRIC, cut=CutKind.FINISH, total_mm=0.4, equal_passes=2)
+    nose = case.tool.nose_radius_mm
+    found = [quickest(replace(case, roughness_um=ra), lathe_of(METRIC), "st11smnpb30") for ra in (3.2, 0.8)]
+    assert found[1].feed.high_mm_rev < found[0].feed.high_mm_rev
+    assert found[1].feed.high_mm_rev ** 2 / (32.0 * nose) * 1000.0 <= 0.8
+
+
+def test_hand_feed_keeps_a_pace_that_a_hand_can_keep() -> None:
+    found = quickest(turning(INCH), lathe_of(INCH), "ti_gr2")
+    dial = lathe_of(INCH).top.dial
+    assert dial is not None
+    assert found.feed.kind is a.FeedKind.HAND
+    for feed, pace in (
+        (found.feed.high_mm_rev, found.feed.pace_fast_s),
+        (found.feed.low_mm_rev, found.feed.pace_slow_s),
+    ):
+        assert pace == pytest.approx(60.0 * float(dial.lead_mm) / (feed * found.speed.rpm))
+        assert HABITS.hand_pace_fast_s <= pace <= HABITS.hand_pace_slow_s
+    hasty = replace(HABITS, hand_pace_fast_s=29.0)
+    refused = schedule(turning(INCH), material=material("ti_gr2"), lathe=lathe_of(INCH), habits=hasty)
+    assert refused == NoSchedule(
+        why="no feed can be set: the hand would have to be too slow or too fast, or the list has none that suits"
+    )
+
+
+def test_a_slide_that_nobody_has_measured_cannot_be_fed_by_hand() -> None:
+    bare = FeedDrive(slide=replace(lathe_of(INCH).top, dial=None))
+    refused = schedule(turning(INCH, drive=bare), material=material("ti_gr2"), lathe=lathe_of(INCH), habits=HABITS)
+    assert isinstance(refused, NoSchedule)
+
+
+def test_pc_10_a_lathe_too_fast_for_titanium_says_by_how_much() -> None:
+    """Practice case PC-10: 755 rev/min on 25 mm is 59 m/min."""
+    lathe = replace(lathe_of(METRIC), speeds=tuple(s for s in lathe_of(METRIC).speeds if s.rpm > 700))
+    refused = schedule(turning(METRIC), material=material("ti_gr2"), lathe=lathe, habits=HABITS)
+    assert isinstance(refused, NoSchedule)
+    assert refused.why.startswith("the slowest speed, 755 rev/min, is 59 m/min on Ø 25.0 mm; Titanium grade 2 bears ")
+
+
+def test_a_metal_without_a_speed_in_the_tables_is_not_guessed() -> None:
+    refused = schedule(turning(METRIC), material=material("zr702"), lathe=lathe_of(METRIC), habits=HABITS)
+    assert isinstance(refused, NoSchedule)
+    assert "the tables have no rough cutting speed for hss" in refused.why
+
+
+def test_a_blade_wider_than_the_motor_bears_is_refused() -> None:
+    refused = schedule(
+        parting(METRIC, width_mm=80.0), material=material("st_c45"), lathe=lathe_of(METRIC), habits=HABITS
+    )
+    assert isinstance(refused, NoSchedule)
+    assert "a chip 80.00 mm wide needs more than the lathe has (power, 1500 W at the motor)" in refused.why
+
+
+def test_a_finishing_share_below_one_step_is_refused() -> None:
+    coarse = turning(METRIC, total_mm=0.1, step_mm=0.1, equal_passes=2)
+    refused = schedule(coarse, material=material("st_c45"), lathe=lathe_of(METRIC), habits=HABITS)
+    assert isinstance(refused, NoSchedule)
+    assert "cannot be shared into cuts" in refused.why
+
+
+def test_the_dial_in_use_is_the_lathes_own() -> None:
+    assert turning(INCH).step_mm == pytest.approx(float(Fraction("0.0254")))
+    assert turning(METRIC).step_mm == pytest.approx(0.02)

@@ -561,7 +561,7 @@ def _cut(body: str) -> dict[str, object]:
     match = _full(
         rf"{HANDLE}, (?:by power \(([a-z]+)\)|by hand, {HAND}) (.+?) "
         r"(?:zero ([A-Z]+) (.+?)|until it runs clear, by eye) "
-        rf"(?:{LENGTH}|({NUMBER}) mm) deep {LENGTH} long(?: about (.+))?",
+        rf"(?:{LENGTH}|({NUMBER}) mm) (?:deep|wide) {LENGTH} long(?: about (.+))?",
         body,
     )
     groups = match.groups()
@@ -743,7 +743,7 @@ def _parted(body: str) -> dict[str, object]:
     return {}
 
 
-HAND_VERBS = ("ink", "deburr", "catch", "chips", "oil", "jaws", "mandrel", "rub", "clean", "note")
+HAND_VERBS = ("ink", "deburr", "catch", "chips", "oil", "jaws", "mandrel", "rub", "clean", "remove", "note")
 READERS: dict[str, Callable[[str], dict[str, object]]] = {
     "load": _load,
     "fit": _fit,

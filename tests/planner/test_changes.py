@@ -155,17 +155,19 @@ def test_the_width_of_the_blade_settles_where_it_stands(lathe: str, width_mm: fl
     assert dial is not None
     assert place.turns * dial.marks + place.marks == marks  # clockwise moves this slide to the left
     assert place.expected_mm == pytest.approx(-float(marks * step))
-    # and everything behind it follows
-    turned = min(act.to.expected_mm for act in plan.sheet.acts if is_cut_along(act, OUTSIDE) and act.to is not None)
-    assert turned == pytest.approx(place.expected_mm - BLADE_OVERRUN_MM, abs=float(shop_step(shop)) / 2 + 1e-9)
+    # and everything behind it follows; the last cuts stop short of the shoulder that roughing leaves
+    rough, last = (turned_to_mm(plan, step) for step in (ROUGH_OUTSIDE, OUTSIDE))
+    assert rough == pytest.approx(place.expected_mm - BLADE_OVERRUN_MM, abs=float(shop_step(shop)) / 2 + 1e-9)
+    assert rough < last < place.expected_mm
     face_stock = ceil(Fraction(str(shop.habits.face_stock_mm)) / step) * step
     reach = float(face_stock + marks * step) + BLADE_OVERRUN_MM + shop.habits.clearance_mm
     assert stick_out_mm(plan) == ceil(reach - 1e-9)
 
 
-def is_cut_along(act: a.Act, step: str) -> bool:
-    """Whether an act is a cut along the bed in a step."""
-    return isinstance(act, a.Cut) and act.step == step and act.handle in (Handle.TOP, Handle.CARRIAGE)
+def turned_to_mm(plan: Plan, step: str) -> float:
+    """How far along the bed a step turns."""
+    cuts = [act for act in plan.sheet.acts if isinstance(act, a.Cut) and act.step == step]
+    return min(cut.to.expected_mm for cut in cuts if cut.to is not None and cut.handle is not Handle.CROSS)
 
 
 def shop_step(shop: Shop) -> Fraction:
@@ -199,13 +201,17 @@ def test_a_wider_blade_needs_a_longer_boring_bar() -> None:
     assert "it reaches 12 mm and the bore with its overrun is 11.3 mm deep" in text
 
 
-def test_without_a_blade_the_plan_asks_for_one_and_it_serves() -> None:
+def test_without_a_blade_the_plan_asks_for_one_until_it_serves() -> None:
     shop = demo_shop(METRIC)
-    blade = tool_of_kind(shop, ToolKind.PARTING)
-    text = refusal(Ring().part, without_tools(shop, ToolKind.PARTING))
-    reach = float(re.findall(r"no parting blade; add one that reaches (\d+) mm", text)[0])
-    mended = plus_tools(without_tools(shop, ToolKind.PARTING), replace(blade, reach_mm=reach))
-    assert PART_OFF in step_ids(make_plan(Ring().part, mended))
+    blade, bare = tool_of_kind(shop, ToolKind.PARTING), without_tools(shop, ToolKind.PARTING)
+    text = refusal(Ring().part, bare)
+    assert "the shop has no parting blade; add one that reaches" in text
+    asked = float(re.findall(r"reaches (\d+) mm", text)[0])
+    with pytest.raises(NoPlanError, match="a blade that reaches"):
+        make_plan(Ring().part, plus_tools(bare, replace(blade, reach_mm=3.0)))
+    # what is asked for lies near the wall of 2.25 mm: with a little more there is a plan
+    assert 3.0 < asked < 6.0
+    assert PART_OFF in step_ids(make_plan(Ring().part, plus_tools(bare, replace(blade, reach_mm=asked + 1.0))))
 
 
 # boring ------------------------------------------------------------------------------------------------------------

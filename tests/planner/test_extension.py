@@ -187,7 +187,8 @@ def test_a_new_kind_of_step_is_planned_written_and_proven(lathe: str) -> None:
     assert how(plan)[OIL_GROOVE].tool == "grooving-2"
     cut = next(act for act in plan.sheet.acts if isinstance(act, a.Cut) and act.step == OIL_GROOVE)
     assert cut.surface == OIL_GROOVE
-    assert cut.depth_mm == pytest.approx(OIL_DEPTH_MM)
+    assert cut.to is not None
+    assert cut.to.expected_mm == pytest.approx(23.0 - 2 * OIL_DEPTH_MM, abs=0.06)  # a mark of the inch lathe
     assert "Turn the oil groove" in [time.title for time in plan.times]
     assert plan.proof.proven
     assert plan.proof.cost_ms == least_of_variants_ms(part, shop, MORE_KINDS)

@@ -84,9 +84,7 @@ class Writer:
 
     story: Story
 
-    def caught(
-        self, kind: str, moment: Moment, why: str, *acts: a.Act, judged: bool = False
-    ) -> Mutation:
+    def caught(self, kind: str, moment: Moment, why: str, *acts: a.Act, judged: bool = False) -> Mutation:
         """A mutation that must be caught: the moment's act replaced by others."""
         return self.whole(kind, moment, why, Fate.CAUGHT, replaced(self.story, moment, *acts), judged=judged)
 

@@ -92,9 +92,7 @@ def _why_needed(story: Story, moment: Moment) -> str | None:
         return "the cut pushes the free carriage away" if found else None
     if isinstance(act, a.Unlock) and act.handle in moment.locked:
         handle = act.handle
-        found = _comes_first(
-            story, moment, lambda later: moves(later, handle), lambda later: _is_lock(later, handle)
-        )
+        found = _comes_first(story, moment, lambda later: moves(later, handle), lambda later: _is_lock(later, handle))
         return "a locked slide is wound" if found else None
     return _why_needed_always(story, moment)
 
@@ -106,11 +104,12 @@ def _why_needed_always(story: Story, moment: Moment) -> str | None:
         return None if earlier else "the spindle is started and no speed was ever set"
     if isinstance(act, a.SetFeed):
         return None if _feed_before(story, moment, act) else "the cut that follows has no feed"
+    if isinstance(act, a.Approach):
+        return "nobody knows where the tool stands" if moment.place is None else None
     if isinstance(act, a.SwingSlide):
         return None if moment.swing_deg == act.angle_deg else "the top slide stands at another angle"
     return {
         a.LoadBar: "nothing is held",
-        a.Approach: "nobody knows where the tool stands",
         a.PartOff: "the ring is still on the bar for all that follows",
         a.Regrip: "nothing is held when the spindle is started again",
         a.Indicate: "the ring may run out when its second face is cut",
@@ -138,7 +137,7 @@ def _why_hand_step(story: Story, moment: Moment, act: a.HandStep) -> str | None:
             isinstance(item.act, a.PartOff) or (isinstance(item.act, a.Cut) and item.act.surface == BACK_FACE)
             for item in story.moments[_last_deburr(story, moment) : moment.index]
         )
-        gripped = _comes_first(story, moment, _wants_no_burr, lambda later: False)
+        gripped = _comes_first(story, moment, _wants_no_burr, lambda _later: False)
         return "a burr stands where the ring is gripped or measured" if faced and gripped else None
     if act.kind is a.HandKind.CATCH_ROD:
         return "the ring drops among turning jaws when it comes off"
@@ -161,7 +160,8 @@ def _wants_no_burr(act: a.Act) -> bool:
 def _left_out_shape(writer: Writer, moment: Moment) -> Iterator[Mutation]:
     """Acts whose absence changes what is cut: where the simple replay sees it."""
     act = moment.act
-    if isinstance(act, a.Move | a.Cut | a.Retract | a.FitTool | a.FitDrill | a.DrillHole):
+    known = isinstance(act, a.Approach) and moment.place is not None
+    if known or isinstance(act, a.Move | a.Cut | a.Retract | a.FitTool | a.FitDrill | a.DrillHole):
         why = "the acts that follow then cut, plough or read something else (by the simple replay)"
         yield writer.caught(f"{act.__struct_config__.tag} left out", moment, why, judged=True)
 

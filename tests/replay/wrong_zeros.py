@@ -8,17 +8,11 @@ from fractions import Fraction
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, OUTSIDE
-from handwheel.domain.shop import AidKind
 from tests.replay.mutation import Mutation, Writer
 from tests.replay.story import Moment, Story, changed, used_later
 
 FALSE_MM = 0.05
 FEELER_MM = 0.1
-_OTHER_KINDS = {
-    a.SettingKind.RULE: AidKind.RULE,
-    a.SettingKind.STOP: AidKind.STOP,
-    a.SettingKind.INDICATOR: AidKind.INDICATOR,
-}
 
 
 def make(story: Story) -> Iterator[Mutation]:

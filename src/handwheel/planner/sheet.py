@@ -119,9 +119,9 @@ def _load(w: Writer) -> None:
         )
     if lathe.nose is Nose.THREADED:
         w.caution("Threaded spindle nose: never run it backwards, the chuck can unscrew. Screw the chuck home first.")
-    w.caution(
-        "Take the key out of the chuck before anything else. Goggles on; no gloves, rings, loose sleeves or hair."
-    )
+    w.caution("Take the key out of the chuck before anything else.")
+    for caution in job.material.hazards:
+        w.caution(caution.text)
     w.act(
         a.LoadBar,
         bar=job.bar.id,

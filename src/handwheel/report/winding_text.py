@@ -18,6 +18,7 @@ from handwheel.domain.acts import (
 )
 from handwheel.domain.motion import Motion
 from handwheel.domain.part import Units
+from handwheel.domain.shop import ToolKind
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.report.layout import BOX, ActText, Line
 from handwheel.report.numbers import (
@@ -175,11 +176,20 @@ def cut_text(act: Cut, scene: Scene) -> ActText:
         first = (*first, f"zero {scene.after.letter(act.to.zero)}")
         end = setting_line(act.to, scene)
     amount = (
-        f"{scene.lengths.both(act.depth_mm)} deep",
+        f"{scene.lengths.both(act.depth_mm)} {'wide' if _is_blade(scene) else 'deep'}",
         f"{length_text(act.length_mm, scene.lengths)} long",
         *about_time(act.seconds),
     )
     return ActText(verb="cut", lines=(first, end, amount))
+
+
+def _is_blade(scene: Scene) -> bool:
+    """Whether the tool in the post is a blade, whose chip is as wide as it is."""
+    fitted = scene.after.tool
+    if fitted is None:
+        return False
+    kinds = {tool.id: tool.kind for tool in scene.shop.tools}
+    return kinds.get(fitted.tool) in (ToolKind.PARTING, ToolKind.GROOVING)
 
 
 def length_text(length_mm: float, lengths: Lengths) -> str:

@@ -14,6 +14,7 @@ from handwheel.domain.shop import HoldingMeans, Shop, Slide, Tool, ToolKind
 from handwheel.planner.holdings import HOLDING_MODELS
 from handwheel.planner.job import Job
 from handwheel.planner.kinds import KINDS
+from handwheel.planner.planner import make_plan
 from handwheel.planner.posing import Posed, pose
 from handwheel.planner.variants import bars_that_clean_up, variants
 from handwheel.service.intake.part_file import read_part
@@ -21,6 +22,7 @@ from handwheel.service.intake.shop_file import read_shop
 
 LATHES = ("inch-lathe", "metric-lathe")
 RINGS = ("band", "bush")
+LEAN_DRILLS = ("centre-3", "drill-6", "drill-9", "drill-10", "drill-17", "drill-18-dubbed")
 EDGES = ("front_outer", "front_inner", "back_outer", "back_inner")
 
 # what there is -----------------------------------------------------------------------------------------------------
@@ -40,6 +42,19 @@ def demo_part(name: str) -> Part:
 def demo_shop(name: str) -> Shop:
     """Shop of the demo."""
     return read_shop(_demo_text(name), name=name)
+
+
+@cache
+def lean_shop(name: str) -> Shop:
+    """Shop of the demo with no more drills than its own plans use: what cannot be planned is found out sooner."""
+    shop = demo_shop(name)
+    return replace(shop, drills=tuple(drill for drill in shop.drills if drill.id in LEAN_DRILLS))
+
+
+@cache
+def demo_plan(ring: str, lathe: str) -> Plan:
+    """Plan of a demo part on a demo lathe, made once."""
+    return make_plan(demo_part(ring), demo_shop(lathe))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,9 +115,29 @@ def without_tools(shop: Shop, *kinds: ToolKind) -> Shop:
     return replace(shop, tools=tuple(tool for tool in shop.tools if tool.kind not in kinds))
 
 
-def with_tools(shop: Shop, kind: ToolKind, **changes: float) -> Shop:
+def with_tools(
+    shop: Shop,
+    kind: ToolKind,
+    *,
+    width_mm: float | None = None,
+    reach_mm: float | None = None,
+    bar_dia_mm: float | None = None,
+    head_mm: float | None = None,
+    entering_deg: float | None = None,
+) -> Shop:
     """Shop whose tools of a kind are changed."""
-    return replace(shop, tools=tuple(replace(t, **changes) if t.kind is kind else t for t in shop.tools))
+
+    def changed(tool: Tool) -> Tool:
+        return replace(
+            tool,
+            width_mm=tool.width_mm if width_mm is None else width_mm,
+            reach_mm=tool.reach_mm if reach_mm is None else reach_mm,
+            bar_dia_mm=tool.bar_dia_mm if bar_dia_mm is None else bar_dia_mm,
+            head_mm=tool.head_mm if head_mm is None else head_mm,
+            entering_deg=tool.entering_deg if entering_deg is None else entering_deg,
+        )
+
+    return replace(shop, tools=tuple(changed(tool) if tool.kind is kind else tool for tool in shop.tools))
 
 
 def plus_tools(shop: Shop, *tools: Tool) -> Shop:
@@ -115,9 +150,13 @@ def only_holdings(shop: Shop, *kinds: str) -> Shop:
     return replace(shop, holdings=tuple(means for means in shop.holdings if means.kind in kinds))
 
 
-def with_slides(shop: Shop, **slides: Slide) -> Shop:
-    """Shop whose lathe has other slides, by the lathe's own names: cross, top, carriage."""
-    return replace(shop, lathe=replace(shop.lathe, **slides))
+def with_slides(
+    shop: Shop, *, cross: Slide | None = None, top: Slide | None = None, carriage: Slide | None = None
+) -> Shop:
+    """Shop whose lathe has other slides."""
+    lathe = shop.lathe
+    other = replace(lathe, cross=cross or lathe.cross, top=top or lathe.top, carriage=carriage or lathe.carriage)
+    return replace(shop, lathe=other)
 
 
 def tool_of_kind(shop: Shop, kind: ToolKind) -> Tool:

@@ -32,8 +32,10 @@ from tests.planner.jobs import (
     LATHES,
     Ring,
     demo_part,
+    demo_plan,
     demo_shop,
     how,
+    lean_shop,
     only_holdings,
     plus_tools,
     step_ids,
@@ -74,8 +76,8 @@ def code_of(plan: Plan, code: str) -> list[str]:
 
 @pytest.mark.parametrize("lathe", LATHES)
 def test_without_a_grooving_tool_the_far_outer_edge_waits_for_the_second_holding(lathe: str) -> None:
-    band, shop = demo_part("band"), demo_shop(lathe)
-    first, second = how(make_plan(band, shop)), how(make_plan(band, without_tools(shop, ToolKind.GROOVING)))
+    band, shop = demo_part("band"), lean_shop(lathe)
+    first, second = how(demo_plan("band", lathe)), how(make_plan(band, without_tools(shop, ToolKind.GROOVING)))
     assert first[GROOVE].holding == first[BACK_OUTER_EDGE].holding == "bar"
     assert GROOVE not in second
     assert second[BACK_OUTER_EDGE].holding in SECOND
@@ -85,7 +87,7 @@ def test_without_a_grooving_tool_the_far_outer_edge_waits_for_the_second_holding
 @pytest.mark.parametrize("lathe", LATHES)
 def test_a_parting_blade_ground_square_grooves_in_its_stead(lathe: str) -> None:
     """A slanted blade cannot: it leaves one corner only."""
-    shop = without_tools(demo_shop(lathe), ToolKind.GROOVING)
+    shop = without_tools(lean_shop(lathe), ToolKind.GROOVING)
     square = with_tools(shop, ToolKind.PARTING, entering_deg=90.0)
     found = how(make_plan(demo_part("band"), square))
     assert found[GROOVE].tool == found[PART_OFF].tool == tool_of_kind(shop, ToolKind.PARTING).id
@@ -94,9 +96,9 @@ def test_a_parting_blade_ground_square_grooves_in_its_stead(lathe: str) -> None:
 
 @pytest.mark.parametrize("lathe", LATHES)
 def test_without_edge_tools_the_top_slide_is_swept(lathe: str) -> None:
-    band, shop = demo_part("band"), demo_shop(lathe)
+    band, shop = demo_part("band"), lean_shop(lathe)
     kinds = {ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE} & {tool.kind for tool in shop.tools}
-    with_them, without = how(make_plan(band, shop)), how(make_plan(band, without_tools(shop, *kinds)))
+    with_them, without = how(demo_plan("band", lathe)), how(make_plan(band, without_tools(shop, *kinds)))
     outer = (FRONT_OUTER_EDGE, BACK_OUTER_EDGE)
     assert {with_them[edge].angle_deg for edge in outer} == {0.0}
     for edge in (*outer, FRONT_INNER_EDGE, BACK_INNER_EDGE):
@@ -110,8 +112,8 @@ def test_without_edge_tools_the_top_slide_is_swept(lathe: str) -> None:
 
 
 def test_an_edge_tool_for_the_bore_saves_swinging_the_top_slide() -> None:
-    shop = demo_shop(INCH)
-    vee = tool_of_kind(demo_shop(METRIC), ToolKind.EDGE_INSIDE)
+    shop = lean_shop(INCH)
+    vee = tool_of_kind(lean_shop(METRIC), ToolKind.EDGE_INSIDE)
     before, after = make_plan(demo_part("band"), shop), make_plan(demo_part("band"), plus_tools(shop, vee))
     swings = [sum(isinstance(act, a.SwingSlide) for act in plan.sheet.acts) for plan in (before, after)]
     assert swings == [4, 1]  # the one that is left sets the slide parallel before anything is cut
@@ -121,7 +123,7 @@ def test_an_edge_tool_for_the_bore_saves_swinging_the_top_slide() -> None:
 
 def test_an_uneven_edge_swings_the_top_slide_to_the_nearest_division() -> None:
     """Angle from the axis is atan(across / along) (practice case PC-21); this scale has whole degrees."""
-    found = how(make_plan(Ring(edges=("front_outer",), along=0.6, across=0.3).part, demo_shop(METRIC)))
+    found = how(make_plan(Ring(edges=("front_outer",), along=0.6, across=0.3).part, lean_shop(METRIC)))
     assert found[FRONT_OUTER_EDGE].angle_deg == round(degrees(atan(0.3 / 0.6))) == 27
 
 
@@ -130,7 +132,7 @@ def test_an_uneven_edge_swings_the_top_slide_to_the_nearest_division() -> None:
 
 def blade_plan(lathe: str, width_mm: float) -> tuple[Plan, Shop]:
     """Plan of a plain ring with a blade of some width; no edge tool, so that the blade reaches furthest of all."""
-    shop = demo_shop(lathe)
+    shop = lean_shop(lathe)
     kinds = {ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE} & {tool.kind for tool in shop.tools}
     bare = with_tools(without_tools(shop, *kinds), ToolKind.PARTING, width_mm=width_mm)
     return make_plan(Ring().part, only_holdings(bare, "soft-jaws")), bare
@@ -181,28 +183,30 @@ def shop_step(shop: Shop) -> Fraction:
 def test_a_wider_blade_makes_the_bar_stand_out_further_and_parting_take_more_force() -> None:
     plans = [blade_plan(METRIC, width)[0] for width in (2.5, 4.0)]
     assert [stick_out_mm(plan) for plan in plans] == [13.0, 15.0]
-    forces = [next(r.high for r in p.reasons if r.where == PART_OFF and r.high and "force" in str(r.inputs)) for p in plans]
+    forces = [
+        next(r.high for r in p.reasons if r.where == PART_OFF and r.high and "force" in str(r.inputs)) for p in plans
+    ]
     assert forces[1] is not None
     assert forces[0] is not None
     assert forces[1] / forces[0] == pytest.approx(4.0 / 2.5)
 
 
 def test_a_blade_that_takes_more_than_the_belt_has_is_refused_by_name() -> None:
-    text = refusal(demo_part("band"), with_tools(demo_shop(INCH), ToolKind.PARTING, width_mm=6.0))
+    text = refusal(demo_part("band"), with_tools(lean_shop(INCH), ToolKind.PARTING, width_mm=6.0))
     assert "part-off: tried 2 mm parting blade" in text
     assert "a chip 6.00 mm wide needs more than the lathe has (torque in" in text
 
 
 def test_a_wider_blade_needs_a_longer_boring_bar() -> None:
     """The bore runs past the blade: 2 clear + 6 wide + 0.3 allowance + blade + 1 overrun."""
-    part, shop = Ring().part, with_tools(demo_shop(METRIC), ToolKind.BORING, reach_mm=12.0)
+    part, shop = Ring().part, with_tools(lean_shop(METRIC), ToolKind.BORING, reach_mm=12.0)
     assert BORE in how(make_plan(part, shop))
     text = refusal(part, with_tools(shop, ToolKind.PARTING, width_mm=4.0))
     assert "it reaches 12 mm and the bore with its overrun is 11.3 mm deep" in text
 
 
 def test_without_a_blade_the_plan_asks_for_one_until_it_serves() -> None:
-    shop = demo_shop(METRIC)
+    shop = lean_shop(METRIC)
     blade, bare = tool_of_kind(shop, ToolKind.PARTING), without_tools(shop, ToolKind.PARTING)
     text = refusal(Ring().part, bare)
     assert "the shop has no parting blade; add one that reaches" in text
@@ -219,7 +223,7 @@ def test_without_a_blade_the_plan_asks_for_one_until_it_serves() -> None:
 
 @pytest.mark.parametrize(("ring", "reach_mm"), [("band", 12), ("bush", 24)])
 def test_a_boring_bar_too_short_is_named_with_the_reach_that_serves(ring: str, reach_mm: int) -> None:
-    part, shop = demo_part(ring), demo_shop(METRIC)
+    part, shop = demo_part(ring), lean_shop(METRIC)
     text = refusal(part, with_tools(shop, ToolKind.BORING, reach_mm=10.0))
     assert "12 mm boring bar, sharp: it reaches 10 mm" in text
     asked = [float(mm) for mm in re.findall(r"a boring bar that reaches (\d+) mm", text)]
@@ -247,13 +251,13 @@ def test_a_boring_bar_too_thick_for_the_hole_asks_for_a_thinner_one_or_a_larger_
 @pytest.mark.parametrize("lathe", LATHES)
 def test_with_the_plate_alone_the_back_is_rubbed_and_the_edge_is_cut_on_the_bar(lathe: str) -> None:
     ring = Ring(outside=22.5, edges=("front_outer", "back_outer"))
-    turned = make_plan(ring.part, only_holdings(demo_shop(lathe), "soft-jaws"))
-    rubbed = make_plan(ring.part, only_holdings(demo_shop(lathe), "flat-plate"))
+    turned = make_plan(ring.part, only_holdings(lean_shop(lathe), "soft-jaws"))
+    rubbed = make_plan(ring.part, only_holdings(lean_shop(lathe), "flat-plate"))
     assert how(turned)[BACK_FACE].holding == "soft-jaws"
     assert how(rubbed)[BACK_FACE].holding == "flat-plate"
     assert how(rubbed)[BACK_OUTER_EDGE].holding == "bar"
     rub = next(act for act in rubbed.sheet.acts if isinstance(act, a.HandStep) and act.kind is a.HandKind.RUB_FACE)
-    shop = demo_shop(lathe)
+    shop = lean_shop(lathe)
     assert shop.habits.rub_allowance_mm <= rub.removes_mm < shop.habits.rub_allowance_mm + float(step_along_mm(shop))
     # less metal is left for rubbing than for facing, so the blade stands nearer to the ring
     blades = [next(s for s in reversed(settings_of(p, PART_OFF)) if s.handle is Handle.TOP) for p in (turned, rubbed)]
@@ -261,15 +265,15 @@ def test_with_the_plate_alone_the_back_is_rubbed_and_the_edge_is_cut_on_the_bar(
 
 
 def test_with_the_plate_alone_an_inner_far_edge_cannot_be_reached() -> None:
-    refusal(demo_part("band"), only_holdings(demo_shop(INCH), "flat-plate"))
+    refusal(demo_part("band"), only_holdings(lean_shop(INCH), "flat-plate"))
 
 
 def test_without_any_second_holding_there_is_no_plan() -> None:
-    refusal(Ring().part, replace(demo_shop(METRIC), holdings=()))
+    refusal(Ring().part, replace(lean_shop(METRIC), holdings=()))
 
 
 def test_the_cheaper_of_two_jaws_is_taken_and_the_other_when_it_is_gone() -> None:
-    shop = only_holdings(demo_shop(METRIC), "soft-jaws", "stub-mandrel")
+    shop = only_holdings(lean_shop(METRIC), "soft-jaws", "stub-mandrel")
     first = how(make_plan(demo_part("band"), shop))[BACK_FACE].holding
     second = how(make_plan(demo_part("band"), only_holdings(shop, "stub-mandrel")))[BACK_FACE].holding
     assert (first, second) == ("soft-jaws", "stub-mandrel")
@@ -277,7 +281,7 @@ def test_the_cheaper_of_two_jaws_is_taken_and_the_other_when_it_is_gone() -> Non
 
 def test_jaws_that_would_leave_lobes_give_way_to_the_mandrel() -> None:
     """The jaws' force is raised until its lobes take more than their share of the tolerance (practice case PC-19)."""
-    shop = only_holdings(demo_shop(METRIC), "soft-jaws", "stub-mandrel")
+    shop = only_holdings(lean_shop(METRIC), "soft-jaws", "stub-mandrel")
     strong = replace(shop, holdings=tuple(replace(means, force_n=10 * means.force_n) for means in shop.holdings))
     assert how(make_plan(demo_part("band"), shop))[BACK_FACE].holding == "soft-jaws"
     assert how(make_plan(demo_part("band"), strong))[BACK_FACE].holding == "stub-mandrel"
@@ -292,7 +296,7 @@ def test_jaws_that_would_leave_lobes_give_way_to_the_mandrel() -> None:
 @pytest.mark.parametrize("edges", [(), ("back_outer",)], ids=["plain", "far edge"])
 @pytest.mark.parametrize("lathe", LATHES)
 def test_only_the_wish_for_truth_keeps_the_outside_in_the_first_holding(lathe: str, edges: tuple[str, ...]) -> None:
-    shop = only_holdings(without_tools(demo_shop(lathe), ToolKind.GROOVING), "stub-mandrel")
+    shop = only_holdings(without_tools(lean_shop(lathe), ToolKind.GROOVING), "stub-mandrel")
     loose = make_plan(Ring(edges=edges).part, shop)
     true = make_plan(Ring(edges=edges, true_to=True).part, shop)
     assert (how(loose)[BORE].holding, how(loose)[OUTSIDE].holding) == ("bar", "stub-mandrel")
@@ -306,7 +310,7 @@ def test_truth_between_other_surfaces_binds_as_well() -> None:
     part = Ring().part
     outer = replace(part.outer, segments=tuple(replace(s, truth_group="X") for s in part.outer.segments))
     inner = replace(part.inner, segments=tuple(replace(s, truth_group="X") for s in part.inner.segments))
-    shop = only_holdings(demo_shop(METRIC), "stub-mandrel")
+    shop = only_holdings(lean_shop(METRIC), "stub-mandrel")
     assert how(make_plan(part, shop))[OUTSIDE].holding == "stub-mandrel"
     assert how(make_plan(replace(part, outer=outer, inner=inner), shop))[OUTSIDE].holding == "bar"
     assert how(make_plan(replace(part, outer=outer), shop))[OUTSIDE].holding == "stub-mandrel"  # alone in its group
@@ -318,7 +322,7 @@ def test_truth_between_other_surfaces_binds_as_well() -> None:
 @pytest.mark.parametrize(("lathe", "allowance_mm"), [(INCH, 0.3058), (METRIC, 0.3)])
 def test_a_groove_that_would_leave_a_knife_edge_is_not_cut(lathe: str, allowance_mm: float) -> None:
     """The groove takes leg, allowance, 0.15 for the point and 0.3 of room; half a millimetre of wall must be left."""
-    shop = only_holdings(demo_shop(lathe), "soft-jaws")
+    shop = only_holdings(lean_shop(lathe), "soft-jaws")
     wall = 0.5 + allowance_mm + 0.15 + 0.3 + 0.5
     thick = how(make_plan(Ring(outside=round(18.5 + 2 * wall + 0.01, 3), edges=("back_outer",)).part, shop))
     thin = how(make_plan(Ring(outside=round(18.5 + 2 * wall - 0.01, 3), edges=("back_outer",)).part, shop))
@@ -332,7 +336,7 @@ def test_a_groove_that_would_leave_a_knife_edge_is_not_cut(lathe: str, allowance
 
 @pytest.mark.parametrize("lathe", LATHES)
 def test_without_a_dial_on_the_top_slide_lengths_go_by_the_carriage(lathe: str) -> None:
-    shop = demo_shop(lathe)
+    shop = lean_shop(lathe)
     part = Ring(edges=("front_outer",)).part
     bare = with_slides(shop, top=replace(shop.lathe.top, dial=None))
     before, after = make_plan(part, shop), make_plan(part, bare)
@@ -353,7 +357,7 @@ def test_without_a_dial_on_the_top_slide_lengths_go_by_the_carriage(lathe: str) 
 
 def test_an_indicator_too_short_for_the_ring_leaves_the_rule() -> None:
     """1 in of range does not follow a ring of 18 mm through allowance, blade and overrun."""
-    shop = demo_shop(INCH)
+    shop = lean_shop(INCH)
     bare = with_slides(shop, top=replace(shop.lathe.top, dial=None))
     short, long = Ring(width=6.0, width_pm=1.0).part, Ring(width=18.0, width_pm=1.0).part
     kinds = [
@@ -365,7 +369,7 @@ def test_an_indicator_too_short_for_the_ring_leaves_the_rule() -> None:
 
 def test_without_dial_and_edge_tool_there_is_nothing_to_cut_an_inner_edge_by() -> None:
     """A top slide whose crank nobody has measured gives no feed for the sweep."""
-    shop = demo_shop(INCH)
+    shop = lean_shop(INCH)
     text = refusal(demo_part("band"), with_slides(shop, top=replace(shop.lathe.top, dial=None)))
     assert "front-inner-edge: tried 10 mm boring bar, cutting an edge: no feed can be set" in text
 
@@ -375,7 +379,7 @@ def test_without_dial_and_edge_tool_there_is_nothing_to_cut_an_inner_edge_by() -
 )
 def test_a_tolerance_finer_than_the_dial_swings_the_top_slide(lathe: str, bore_pm: float, angle_deg: float) -> None:
     """Practice case PC-07: 10 : 1 at 5.74 degrees; the scales have half and whole degrees."""
-    shop = demo_shop(lathe)
+    shop = lean_shop(lathe)
     coarse, fine = make_plan(Ring().part, shop), make_plan(Ring(bore_pm=bore_pm).part, shop)
     assert how(coarse)[BORE].angle_deg == 0.0
     assert how(fine)[BORE].angle_deg == angle_deg
@@ -394,12 +398,12 @@ def test_a_tolerance_finer_than_the_dial_swings_the_top_slide(lathe: str, bore_p
 
 
 def test_half_a_division_of_swing_error_is_a_warning_on_a_coarse_scale() -> None:
-    found = make_plan(Ring(bore_pm=0.01).part, demo_shop(METRIC)).findings
+    found = make_plan(Ring(bore_pm=0.01).part, lean_shop(METRIC)).findings
     assert [f.severity for f in found if f.code == "fine-feed"] == [Severity.WARNING]
 
 
 def test_a_tolerance_finer_than_anything_is_refused_and_the_remedies_serve() -> None:
-    shop = demo_shop(METRIC)
+    shop = lean_shop(METRIC)
     text = refusal(Ring(bore_pm=0.001).part, shop)
     assert "bore: tried setting the diameter: the tolerance is 0.002 mm wide" in text
     assert "widen the tolerance, or fit a dial or readout with finer steps" in text
@@ -414,7 +418,7 @@ def test_a_tolerance_finer_than_anything_is_refused_and_the_remedies_serve() -> 
 
 
 def test_a_tolerance_finer_than_the_gauge_is_refused_and_a_better_gauge_serves() -> None:
-    part, shop = Ring(bore_pm=0.006).part, demo_shop(METRIC)
+    part, shop = Ring(bore_pm=0.006).part, lean_shop(METRIC)
     text = refusal(part, shop)
     assert "bore: tried measuring bore: the best gauge is uncertain by ±0.004 mm" in text
     assert "a better gauge" in text
@@ -423,7 +427,7 @@ def test_a_tolerance_finer_than_the_gauge_is_refused_and_a_better_gauge_serves()
 
 
 def test_without_a_gauge_for_the_bore_the_plan_asks_for_one() -> None:
-    shop = demo_shop(METRIC)
+    shop = lean_shop(METRIC)
     blind = tuple(g for g in shop.gauges if GaugeUse.BORE not in g.uses)
     text = refusal(Ring().part, replace(shop, gauges=blind))
     assert "no gauge of the shop measures a bore of 18.50 mm" in text
@@ -437,7 +441,7 @@ def test_without_a_gauge_for_the_bore_the_plan_asks_for_one() -> None:
 
 
 def test_without_the_metal_the_plan_asks_for_a_bar_and_it_serves() -> None:
-    part, shop = Ring().part, demo_shop(METRIC)
+    part, shop = Ring().part, lean_shop(METRIC)
     none = replace(shop, bars=tuple(bar for bar in shop.bars if bar.material != part.material))
     text = refusal(part, none)
     dia = Fraction(re.findall(r"no bar of Titanium grade 2; add one of at least Ø ([\d.]+) mm", text)[0])
@@ -455,7 +459,7 @@ def test_without_the_metal_the_plan_asks_for_a_bar_and_it_serves() -> None:
 
 
 def test_a_smaller_bar_is_taken_when_there_is_one_and_a_larger_when_it_does_not_clean_up() -> None:
-    shop = demo_shop(METRIC)
+    shop = lean_shop(METRIC)
     titanium = next(bar for bar in shop.bars if bar.material == "ti_gr2")
     large = replace(titanium, id="large", dia_mm=Fraction(32), dia_lower_mm=Fraction(32), dia_upper_mm=Fraction(32))
     both = replace(shop, bars=(*shop.bars, large))
@@ -470,29 +474,25 @@ def test_a_smaller_bar_is_taken_when_there_is_one_and_a_larger_when_it_does_not_
 @pytest.mark.parametrize(("lathe", "slowest", "surface"), [(INCH, 560, 45), (METRIC, 755, 59)])
 def test_a_lathe_that_runs_too_fast_for_titanium_is_told_so(lathe: str, slowest: int, surface: int) -> None:
     """Practice case PC-10: flag if the slowest listed speed is above the limit. Surface speed is pi d n."""
-    shop = demo_shop(lathe)
+    shop = lean_shop(lathe)
     fast = tuple(speed for speed in shop.lathe.speeds if speed.rpm > 500)
     quick = replace(shop, lathe=replace(shop.lathe, speeds=fast))
     text = refusal(demo_part("band"), quick)
     assert f"the slowest speed, {slowest} rev/min, is {surface} m/min on Ø 25" in text
     assert "Titanium grade 2 bears 30 with hss" in text
-    slow = replace(shop, lathe=replace(shop.lathe, speeds=(*fast, shop.lathe.speeds[1], shop.lathe.speeds[2])))
+    slow = replace(shop, lathe=replace(shop.lathe, speeds=(*fast, *shop.lathe.speeds[:3])))
     rpm = {act.rpm for act in make_plan(demo_part("band"), slow).sheet.acts if isinstance(act, a.SetSpeed)}
     assert shop.lathe.speeds[2].rpm in rpm
 
 
 def test_roughing_of_the_outside_goes_with_the_bar() -> None:
     """Half a bar's diameter more to rough: more depth in all, whole passes of whole marks."""
-    shop = demo_shop(METRIC)
+    shop = lean_shop(METRIC)
     titanium = next(bar for bar in shop.bars if bar.material == "ti_gr2")
     large = replace(titanium, dia_mm=Fraction(32), dia_lower_mm=Fraction(32), dia_upper_mm=Fraction(32))
     taken = []
     for bar in (titanium, large):
         plan = make_plan(Ring().part, replace(shop, bars=(bar,)))
-        taken.append(sum(act.depth_mm for act in plan.sheet.acts if is_rough(act)))
+        cuts = [act for act in plan.sheet.acts if isinstance(act, a.Cut) and act.step == ROUGH_OUTSIDE]
+        taken.append(sum(cut.depth_mm for cut in cuts))
     assert taken[1] - taken[0] == pytest.approx(float(large.dia_mm - titanium.dia_mm) / 2)
-
-
-def is_rough(act: a.Act) -> bool:
-    """Whether an act is a cut that roughs the outside."""
-    return isinstance(act, a.Cut) and act.step == ROUGH_OUTSIDE

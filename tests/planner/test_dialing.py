@@ -52,7 +52,7 @@ def test_pc_03_an_inch_on_a_screw_of_one_millimetre() -> None:
     """Practice case PC-03: 25.4 mm on 1 mm with 20 marks is 25 turns and 8 marks; 20 turns was the printed error."""
     marks = marks_for_way(slide(ONE_MM), INCH, Motion.IN)
     turns, rest = turns_and_marks(marks, 20)
-    assert (turns, rest) == (25, 8)
+    assert (turns, rest) == (25, Fraction(8))
     assert turns * ONE_MM.lead_mm + rest * ONE_MM.travel_per_mark_mm == INCH
     assert INCH - (20 * ONE_MM.lead_mm + 8 * ONE_MM.travel_per_mark_mm) == 5
 
@@ -107,7 +107,9 @@ def test_pc_02_backing_off_clears_the_slack(slack_mm: Fraction, made: Dial, leas
     assert back_off_marks(slide(made, slack_mm=slack_mm)) == least
 
 
-@given(st.fractions(0, 5, max_denominator=1000), st.fractions(Fraction(1, 2), 6, max_denominator=40), st.integers(1, 250))
+@given(
+    st.fractions(0, 5, max_denominator=1000), st.fractions(Fraction(1, 2), 6, max_denominator=40), st.integers(1, 250)
+)
 def test_backing_off_is_never_shorter_than_the_rule(slack_mm: Fraction, lead_mm: Fraction, marks: int) -> None:
     made = dial(lead_mm, marks)
     off_mm = back_off_marks(slide(made, slack_mm=slack_mm)) * made.travel_per_mark_mm

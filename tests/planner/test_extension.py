@@ -28,7 +28,7 @@ from handwheel.planner.planner import make_plan
 from handwheel.planner.posing import pose
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
-from tests.planner.jobs import LATHES, Ring, demo_shop, how, only_holdings, step_ids, variants_of, without_tools
+from tests.planner.jobs import LATHES, Ring, how, lean_shop, only_holdings, step_ids, variants_of, without_tools
 from tests.planner.naive_order import least_ms
 
 OIL_GROOVE = "oil-groove"
@@ -180,7 +180,7 @@ def regripped(plan: Plan) -> list[Holding]:
 
 @pytest.mark.parametrize("lathe", LATHES)
 def test_a_new_kind_of_step_is_planned_written_and_proven(lathe: str) -> None:
-    part, shop = Ring().part, only_holdings(demo_shop(lathe), "soft-jaws")
+    part, shop = Ring().part, only_holdings(lean_shop(lathe), "soft-jaws")
     plain, plan = make_plan(part, shop), make_plan(part, shop, kinds=MORE_KINDS)
     assert OIL_GROOVE not in step_ids(plain)
     assert step_ids(plan).index(OUTSIDE) < step_ids(plan).index(OIL_GROOVE) < step_ids(plan).index(PART_OFF)
@@ -195,7 +195,7 @@ def test_a_new_kind_of_step_is_planned_written_and_proven(lathe: str) -> None:
 
 
 def test_a_new_kind_without_a_tool_is_refused() -> None:
-    shop = without_tools(demo_shop("metric-lathe"), ToolKind.GROOVING)
+    shop = without_tools(lean_shop("metric-lathe"), ToolKind.GROOVING)
     assert OUTSIDE in step_ids(make_plan(Ring().part, shop))
     with pytest.raises(NoPlanError):
         make_plan(Ring().part, shop, kinds=MORE_KINDS)
@@ -203,7 +203,7 @@ def test_a_new_kind_without_a_tool_is_refused() -> None:
 
 @pytest.mark.parametrize("lathe", LATHES)
 def test_a_new_way_of_holding_is_taken_where_it_is_cheaper(lathe: str) -> None:
-    part, shop = Ring().part, with_pot(demo_shop(lathe))
+    part, shop = Ring().part, with_pot(lean_shop(lathe))
     plan = make_plan(part, shop, models=MORE_MODELS)
     assert [(holding.id, holding.kind) for holding in regripped(plan)] == [("pot-30", "pot")]
     assert how(plan)[BACK_FACE].holding == "pot-30"
@@ -216,14 +216,14 @@ def test_a_new_way_of_holding_is_taken_where_it_is_cheaper(lathe: str) -> None:
 
 
 def test_a_new_way_of_holding_is_left_where_it_does_not_fit() -> None:
-    shop = with_pot(demo_shop("metric-lathe"))
+    shop = with_pot(lean_shop("metric-lathe"))
     small = replace(shop, holdings=(*shop.holdings[:-1], replace(POT, high_dia_mm=20.0)))
     plan = make_plan(Ring().part, small, models=MORE_MODELS)
     assert [holding.kind for holding in regripped(plan)] == ["soft-jaws"]
 
 
 def test_an_unknown_way_of_holding_is_named_with_the_known_ones() -> None:
-    shop = replace(demo_shop("metric-lathe"), holdings=(POT,))
+    shop = replace(lean_shop("metric-lathe"), holdings=(POT,))
     with pytest.raises(NoPlanError, match="no holding model is called 'pot'") as raised:
         make_plan(Ring().part, shop)
     assert "known kinds: soft-jaws, stub-mandrel, flat-plate" in str(raised.value)
@@ -231,7 +231,7 @@ def test_an_unknown_way_of_holding_is_named_with_the_known_ones() -> None:
 
 
 def test_both_together_share_one_fitting_of_the_grooving_tool() -> None:
-    part, shop = Ring(edges=("front_outer", "back_outer")).part, with_pot(demo_shop("inch-lathe"))
+    part, shop = Ring(edges=("front_outer", "back_outer")).part, with_pot(lean_shop("inch-lathe"))
     plan = make_plan(part, shop, kinds=MORE_KINDS, models=MORE_MODELS)
     done = how(plan)
     assert (done[OIL_GROOVE].holding, done[BACK_OUTER_EDGE].holding, done[BACK_FACE].holding) == (

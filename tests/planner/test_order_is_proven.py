@@ -1,4 +1,4 @@
-"""The cheapest order against every order there is: by hand, at random, for real rings; and what is said past the cap."""
+"""The cheapest order against every order there is: by hand, at random, for real rings; and the words past the cap."""
 
 from __future__ import annotations
 
@@ -14,7 +14,18 @@ from hypothesis import strategies as st
 from handwheel.domain.findings import Proof
 from handwheel.planner.order import NO_TOOL, UNBOUND, Costs, Option, Problem, cheapest_order
 from handwheel.planner.planner import RULES, make_plan
-from tests.planner.jobs import LATHES, RINGS, Ring, demo_part, demo_shop, only_holdings, posed_first, posed_of, step_ids
+from tests.planner.jobs import (
+    LATHES,
+    RINGS,
+    Ring,
+    demo_part,
+    demo_plan,
+    demo_shop,
+    only_holdings,
+    posed_first,
+    posed_of,
+    step_ids,
+)
 from tests.planner.naive_order import least_ms, orders, total_ms
 
 TOOL, DRILL, SWING, ZERO, REGRIP = 60, 45, 240, 50, 500
@@ -45,18 +56,34 @@ def option(
     ms: int = 10,
     saved_ms: int = 0,
     saved_by: int = 0,
-    **rules: bool | int | tuple[int, ...] | None,
+    in_tailstock: bool = False,
+    angle: int | None = None,
+    after: int = 0,
+    never_after: int = 0,
+    clear: tuple[int, ...] = (),
+    zeros_needed: int = 0,
+    zeros_left: int = 0,
+    zeros_lost: int = 0,
+    truth_group: int = UNBOUND,
 ) -> Option:
     """An option of a hand-made problem: step, tool, and whatever else matters."""
-    made = Option(
+    return Option(
         id=name or f"{step}/{holding}/{tool}",
         step=step,
         holding=holding,
         tool=tool,
         cost_ms=Priced(ms, saved_ms, saved_by),
         least_ms=ms - saved_ms,
+        in_tailstock=in_tailstock,
+        angle=angle,
+        after=after,
+        never_after=never_after,
+        clear=clear,
+        zeros_needed=zeros_needed,
+        zeros_left=zeros_left,
+        zeros_lost=zeros_lost,
+        truth_group=truth_group,
     )
-    return replace(made, **rules)
 
 
 def problem(*options: Option, optional: Sequence[int] = (), truth_groups: int = 0) -> Problem:
@@ -169,9 +196,7 @@ BY_HAND = {
         TOOL + REGRIP + 30,
     ),
     "metal in the way is removed by either of two steps": (
-        problem(
-            option(0, "a", ms=100), option(1, "a", ms=40), option(2, "a", clear=(0b011,)), optional=(0, 1)
-        ),
+        problem(option(0, "a", ms=100), option(1, "a", ms=40), option(2, "a", clear=(0b011,)), optional=(0, 1)),
         TOOL + 40 + 10,
     ),
     "two obstacles need one step each": (
@@ -230,7 +255,7 @@ def test_what_no_order_can_do_is_found_out(posed: Problem) -> None:
 
 # random problems ---------------------------------------------------------------------------------------------------
 
-MOST_ORDERS = 5000
+MOST_ORDERS = 3000
 """Orders of a random problem, if nothing forbade any; keeps the brute force short."""
 
 
@@ -307,7 +332,7 @@ def test_the_search_agrees_with_every_order_of_random_problems() -> None:
     assert seen["none"] >= 20
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(random_problems(), st.randoms(use_true_random=False))
 def test_ties_fall_alike_whatever_the_order_of_the_options(posed: Problem, chance: random.Random) -> None:
     shuffled = list(posed.options)
@@ -422,12 +447,12 @@ def test_a_plan_is_the_cheapest_order_of_all_its_variants(lathe: str) -> None:
 def test_no_skipped_variant_of_a_demo_ring_is_cheaper(ring: str, lathe: str) -> None:
     part, shop = demo_part(ring), demo_shop(lathe)
     found = [cheapest_order(posed.problem) for posed in posed_of(part, shop)]
-    assert make_plan(part, shop).proof.cost_ms == min(order.cost_ms for order in found if order is not None)
+    assert demo_plan(ring, lathe).proof.cost_ms == min(order.cost_ms for order in found if order is not None)
 
 
 def test_the_times_of_the_steps_add_up_to_the_proven_cost() -> None:
     for lathe in LATHES:
-        plan = make_plan(demo_part("band"), demo_shop(lathe))
+        plan = demo_plan("band", lathe)
         spent = [time.setup_ms + time.cutting_ms + time.measuring_ms for time in plan.times]
         # what a groove saves in parting off is counted in the order, not in the step's own times
         assert plan.proof.cost_ms <= sum(spent) <= plan.proof.cost_ms + 60_000
@@ -435,10 +460,9 @@ def test_the_times_of_the_steps_add_up_to_the_proven_cost() -> None:
 
 @pytest.mark.parametrize("lathe", LATHES)
 @pytest.mark.parametrize("ring", RINGS)
-@pytest.mark.parametrize("seed", [1, 2])
-def test_the_order_of_the_shop_file_does_not_matter(ring: str, lathe: str, seed: int) -> None:
+def test_the_order_of_the_shop_file_does_not_matter(ring: str, lathe: str) -> None:
     part, shop = demo_part(ring), demo_shop(lathe)
-    chance = random.Random(seed)  # noqa: S311 - shuffles a list, no secret
+    chance = random.Random(1)  # noqa: S311 - shuffles a list, no secret
     mixed = replace(
         shop,
         tools=tuple(chance.sample(shop.tools, len(shop.tools))),
@@ -448,7 +472,7 @@ def test_the_order_of_the_shop_file_does_not_matter(ring: str, lathe: str, seed:
         holdings=tuple(chance.sample(shop.holdings, len(shop.holdings))),
     )
     assert mixed != shop
-    first, second = make_plan(part, shop), make_plan(part, mixed)
+    first, second = demo_plan(ring, lathe), make_plan(part, mixed)
     assert second.proof == first.proof
     assert step_ids(second) == step_ids(first)
     assert second.sheet == first.sheet

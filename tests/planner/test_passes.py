@@ -34,8 +34,7 @@ from handwheel.planner.passes import (
     depth_floor_mm,
     schedule,
 )
-from handwheel.planner.planner import make_plan
-from tests.planner.jobs import LATHES, RINGS, demo_part, demo_shop, tool_of_kind
+from tests.planner.jobs import LATHES, RINGS, demo_part, demo_plan, demo_shop, tool_of_kind
 
 INCH, METRIC = LATHES
 HABITS = Habits()
@@ -60,13 +59,13 @@ def across(name: str) -> FeedDrive:
     return FeedDrive(slide=lathe.cross, power=lathe.feeds_across)
 
 
-def turning(name: str, **changes: float | str | CutKind | Process | FeedDrive) -> CutCase:
-    """Roughing an outside of 25 mm on a demo lathe, with changes."""
+def turning(name: str) -> CutCase:
+    """Roughing an outside of 25 mm on a demo lathe."""
     shop = demo_shop(name)
     tool = next(t for t in shop.tools if t.kind is ToolKind.TURNING and t.edge is Edge.HSS)
     dial = shop.lathe.cross.dial
     assert dial is not None
-    case = CutCase(
+    return CutCase(
         name="turning",
         cut=CutKind.ROUGH,
         process=Process.TURNING,
@@ -79,21 +78,40 @@ def turning(name: str, **changes: float | str | CutKind | Process | FeedDrive) -
         max_rpm=2000.0,
         stiffness_n_um=10.0,
     )
-    return replace(case, **changes)
 
 
-def boring(name: str, **changes: float) -> CutCase:
-    """Boring a hole of 18 mm with a slender bar, with changes."""
-    tool = tool_of_kind(demo_shop(name), ToolKind.BORING)
-    case = turning(name, cut=CutKind.BORE, process=Process.BORING, large_dia_mm=18.0, damping=BAR_DAMPING)
-    return replace(replace(case, tool=tool, stiffness_n_um=4.0), **changes)
+def last_cuts(name: str) -> CutCase:
+    """The two last cuts of an outside."""
+    return replace(turning(name), cut=CutKind.FINISH, total_mm=0.4, equal_passes=2)
 
 
-def parting(name: str, **changes: float) -> CutCase:
-    """Parting with the blade of a demo lathe, with changes."""
+def boring(name: str) -> CutCase:
+    """Boring a hole of 18 mm with a slender bar."""
+    return replace(
+        turning(name),
+        cut=CutKind.BORE,
+        process=Process.BORING,
+        tool=tool_of_kind(demo_shop(name), ToolKind.BORING),
+        large_dia_mm=18.0,
+        damping=BAR_DAMPING,
+        stiffness_n_um=4.0,
+    )
+
+
+def parting(name: str) -> CutCase:
+    """Parting with the blade of a demo lathe."""
     tool = tool_of_kind(demo_shop(name), ToolKind.PARTING)
-    case = turning(name, cut=CutKind.PART, process=Process.PARTING, large_dia_mm=23.0, width_mm=tool.width_mm)
-    return replace(replace(case, tool=tool, drive=across(name), total_mm=2.5, way_mm=3.5), **changes)
+    return replace(
+        turning(name),
+        cut=CutKind.PART,
+        process=Process.PARTING,
+        tool=tool,
+        drive=across(name),
+        total_mm=2.5,
+        way_mm=3.5,
+        large_dia_mm=23.0,
+        width_mm=tool.width_mm,
+    )
 
 
 # the naive enumeration ---------------------------------------------------------------------------------------------
@@ -152,7 +170,9 @@ def feeds(case: CutCase, metal: Material, speed: SpindleSpeed) -> Iterator[tuple
     low = metal.range("min_feed").most
     fine = bool(case.equal_passes or case.width_mm)
     high = metal.range("feed_finish" if fine else "feed_rough").most
-    listed = [feed.mm_rev for feed in case.drive.power if low <= feed.mm_rev <= high and smooth(case, metal, feed.mm_rev)]
+    listed = [
+        feed.mm_rev for feed in case.drive.power if low <= feed.mm_rev <= high and smooth(case, metal, feed.mm_rev)
+    ]
     yield from ((feed, feed) for feed in listed)
     if listed:
         return
@@ -225,15 +245,15 @@ CASES = {
     for name in LATHES
     for what, case in (
         ("rough 1.0", turning(name)),
-        ("rough 3.3", turning(name, total_mm=3.3, large_dia_mm=30.0)),
-        ("rough 0.4 on a slender bar", turning(name, total_mm=0.4, stiffness_n_um=2.0)),
-        ("two last cuts", turning(name, cut=CutKind.FINISH, total_mm=0.4, equal_passes=2, roughness_um=1.6)),
-        ("two smooth last cuts", turning(name, cut=CutKind.FINISH, total_mm=0.4, equal_passes=2, roughness_um=0.4)),
-        ("bore 0.8", boring(name, total_mm=0.8)),
-        ("bore, weak bar", boring(name, total_mm=0.8, stiffness_n_um=0.7)),
-        ("bore, two last cuts", boring(name, total_mm=0.3, equal_passes=2, roughness_um=3.2)),
+        ("rough 3.3", replace(turning(name), total_mm=3.3, large_dia_mm=30.0)),
+        ("rough 0.4 on a slender bar", replace(turning(name), total_mm=0.4, stiffness_n_um=2.0)),
+        ("two last cuts", replace(last_cuts(name), roughness_um=1.6)),
+        ("two smooth last cuts", replace(last_cuts(name), roughness_um=0.4)),
+        ("bore 0.8", replace(boring(name), total_mm=0.8)),
+        ("bore, weak bar", replace(boring(name), total_mm=0.8, stiffness_n_um=0.7)),
+        ("bore, two last cuts", replace(boring(name), total_mm=0.3, equal_passes=2, roughness_um=3.2)),
         ("part", parting(name)),
-        ("part with a slow chuck", parting(name, max_rpm=200.0)),
+        ("part with a slow chuck", replace(parting(name), max_rpm=200.0)),
         ("face", replace(turning(name), drive=across(name), way_mm=14.0)),
     )
 }
@@ -266,7 +286,7 @@ def test_the_enumeration_has_both_answers_and_something_to_choose() -> None:
 
 def test_pc_26_half_a_millimetre_on_the_diameter_is_two_equal_cuts() -> None:
     """Practice case PC-26: 0.5 mm left on the diameter is cut 0.25, measure, cut 0.25; a radius of 0.125 each."""
-    case = turning(METRIC, cut=CutKind.FINISH, total_mm=0.25, step_mm=0.0125, equal_passes=2)
+    case = replace(last_cuts(METRIC), total_mm=0.25, step_mm=0.0125)
     found = schedule(case, material=material("st_c45"), lathe=lathe_of(METRIC), habits=HABITS)
     assert isinstance(found, Schedule)
     assert [steps * case.step_mm for steps in found.depth_steps] == pytest.approx([0.125, 0.125])
@@ -276,7 +296,7 @@ def test_pc_26_half_a_millimetre_on_the_diameter_is_two_equal_cuts() -> None:
 @pytest.mark.parametrize("ring", RINGS)
 @pytest.mark.parametrize("step", [BORE, OUTSIDE])
 def test_the_two_last_cuts_of_a_plan_are_alike_and_the_first_is_measured(step: str, ring: str, lathe: str) -> None:
-    plan = make_plan(demo_part(ring), demo_shop(lathe))
+    plan = demo_plan(ring, lathe)
     acts = [act for act in plan.sheet.acts if act.step == step and isinstance(act, a.Cut | a.Measure)]
     assert [type(act) for act in acts] == [a.Cut, a.Measure, a.Cut, a.Measure]
     depths = [act.depth_mm for act in acts if isinstance(act, a.Cut)]
@@ -296,7 +316,7 @@ def test_pc_11_a_metal_that_hardens_never_gets_a_whisper(total_mm: float, step_m
     assert steel.work_hardening is not WorkHardening.NONE
     floor = steel.range("min_depth").most
     assert 0.10 <= floor <= 0.15
-    case = turning(METRIC, total_mm=total_mm, step_mm=step_mm, equal_passes=equal)
+    case = replace(turning(METRIC), total_mm=total_mm, step_mm=step_mm, equal_passes=equal)
     found = schedule(case, material=steel, lathe=lathe_of(METRIC), habits=HABITS)
     if isinstance(found, NoSchedule):
         assert equal or total_mm < 2 * floor + 4 * step_mm  # more metal than that can be shared
@@ -326,7 +346,7 @@ def quickest(case: CutCase, lathe: Lathe, metal: str = "st_c45") -> Schedule:
 
 def test_a_weaker_motor_makes_more_or_slower_passes_and_is_named() -> None:
     lathe = lathe_of(METRIC)
-    case = turning(METRIC, total_mm=3.0, stiffness_n_um=100.0)
+    case = replace(turning(METRIC), total_mm=3.0, stiffness_n_um=100.0)
     strong, weak = quickest(case, lathe), quickest(case, replace(lathe, motor_power_w=300.0))
     assert weak.total_ms > strong.total_ms
     assert weak.power_w <= 300.0 * lathe.drive_efficiency
@@ -335,7 +355,7 @@ def test_a_weaker_motor_makes_more_or_slower_passes_and_is_named() -> None:
 
 def test_the_belts_torque_limits_its_own_position_alone() -> None:
     lathe = lathe_of(INCH)
-    case = turning(INCH, total_mm=2.0, stiffness_n_um=100.0)
+    case = replace(turning(INCH), total_mm=2.0, stiffness_n_um=100.0)
     free = quickest(case, lathe, "ti_gr2")
     slipping = tuple(
         replace(speed, torque_limit_nm=0.01) if speed.rpm == free.speed.rpm else speed for speed in lathe.speeds
@@ -350,7 +370,9 @@ def test_the_belts_torque_limits_its_own_position_alone() -> None:
 
 
 def test_chatter_limits_a_slender_bar() -> None:
-    stiff, slender = (quickest(boring(METRIC, stiffness_n_um=k, total_mm=1.0), lathe_of(METRIC)) for k in (20.0, 6.0))
+    stiff, slender = (
+        quickest(replace(boring(METRIC), stiffness_n_um=k, total_mm=1.0), lathe_of(METRIC)) for k in (20.0, 6.0)
+    )
     assert max(slender.depth_steps) < max(stiff.depth_steps)
     assert slender.binds == "chatter"
 
@@ -360,7 +382,9 @@ def test_chatter_limits_a_slender_bar() -> None:
 def test_the_speed_keeps_the_table_and_the_holding(name: str, metal: str) -> None:
     speeds = cutting_speed(material(metal), edge=EdgeMaterial.HSS, cut=CutKind.ROUGH)
     for most in (2000.0, 250.0):
-        found = schedule(turning(name, max_rpm=most), material=material(metal), lathe=lathe_of(name), habits=HABITS)
+        found = schedule(
+            replace(turning(name), max_rpm=most), material=material(metal), lathe=lathe_of(name), habits=HABITS
+        )
         assert isinstance(found, Schedule)
         assert found.speed in lathe_of(name).speeds
         assert found.speed.rpm <= most
@@ -370,7 +394,7 @@ def test_the_speed_keeps_the_table_and_the_holding(name: str, metal: str) -> Non
 
 def test_a_smooth_surface_asks_for_a_finer_feed() -> None:
     """Ra = f² / (32 r) for feed f and nose r, as in Groover; 0.4 and 1.6 µm are a factor of two in the feed."""
-    case = turning(METRIC, cut=CutKind.FINISH, total_mm=0.4, equal_passes=2)
+    case = last_cuts(METRIC)
     nose = case.tool.nose_radius_mm
     found = [quickest(replace(case, roughness_um=ra), lathe_of(METRIC), "st11smnpb30") for ra in (3.2, 0.8)]
     assert found[1].feed.high_mm_rev < found[0].feed.high_mm_rev
@@ -397,7 +421,9 @@ def test_hand_feed_keeps_a_pace_that_a_hand_can_keep() -> None:
 
 def test_a_slide_that_nobody_has_measured_cannot_be_fed_by_hand() -> None:
     bare = FeedDrive(slide=replace(lathe_of(INCH).top, dial=None))
-    refused = schedule(turning(INCH, drive=bare), material=material("ti_gr2"), lathe=lathe_of(INCH), habits=HABITS)
+    refused = schedule(
+        replace(turning(INCH), drive=bare), material=material("ti_gr2"), lathe=lathe_of(INCH), habits=HABITS
+    )
     assert isinstance(refused, NoSchedule)
 
 
@@ -417,14 +443,14 @@ def test_a_metal_without_a_speed_in_the_tables_is_not_guessed() -> None:
 
 def test_a_blade_wider_than_the_motor_bears_is_refused() -> None:
     refused = schedule(
-        parting(METRIC, width_mm=80.0), material=material("st_c45"), lathe=lathe_of(METRIC), habits=HABITS
+        replace(parting(METRIC), width_mm=80.0), material=material("st_c45"), lathe=lathe_of(METRIC), habits=HABITS
     )
     assert isinstance(refused, NoSchedule)
     assert "a chip 80.00 mm wide needs more than the lathe has (power, 1500 W at the motor)" in refused.why
 
 
 def test_a_finishing_share_below_one_step_is_refused() -> None:
-    coarse = turning(METRIC, total_mm=0.1, step_mm=0.1, equal_passes=2)
+    coarse = replace(turning(METRIC), total_mm=0.1, step_mm=0.1, equal_passes=2)
     refused = schedule(coarse, material=material("st_c45"), lathe=lathe_of(METRIC), habits=HABITS)
     assert isinstance(refused, NoSchedule)
     assert "cannot be shared into cuts" in refused.why

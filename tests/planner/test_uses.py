@@ -11,7 +11,7 @@ import pytest
 from handwheel.domain.shop import Dial, Shop, ToolKind
 from handwheel.planner.planner import make_plan
 from handwheel.planner.uses import canonical, digest, used_of_shop, used_things
-from tests.planner.jobs import Ring, demo_part, demo_shop, plus_tools, tool_of_kind, with_slides, with_tools
+from tests.planner.jobs import Ring, demo_plan, demo_shop, plus_tools, tool_of_kind, with_slides, with_tools
 
 PART = Ring().part
 SHOP = demo_shop("metric-lathe")
@@ -110,9 +110,11 @@ def test_a_child_of_a_plan_names_its_parent_and_keeps_its_id() -> None:
 
 
 def test_what_is_used_is_named() -> None:
-    names = [name for name, _ in used_things(make_plan(demo_part("band"), SHOP).sheet, SHOP)]
+    names = [name for name, _ in used_things(demo_plan("band", "metric-lathe").sheet, SHOP)]
     assert names[:2] == ["lathe", "habits"]
-    assert {"tool grooving-2", "tool vee-in", "bar titanium-25", "holding soft-jaws", "gauge micrometer-0-25"} <= {*names}
+    assert {"tool grooving-2", "tool vee-in", "bar titanium-25", "holding soft-jaws", "gauge micrometer-0-25"} <= {
+        *names
+    }
     assert "bar bronze-30" not in names
     assert len(names) == len(set(names))
 

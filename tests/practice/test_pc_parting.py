@@ -10,6 +10,7 @@ import pytest
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BORE
+from handwheel.report.text_sheet import sheet_text
 from tests.demo_plans import acts_of, step_acts
 
 if TYPE_CHECKING:
@@ -19,14 +20,14 @@ if TYPE_CHECKING:
 PART_OFF = "part-off"
 SLANT_AND_THROUGH_MM = 0.8
 """What parting goes beyond the wall: the blade's slant and a little into the bore."""
+LEAST_MARGIN_MM, MOST_MARGIN_MM = 1.0, 2.54
+"""What the holder needs to stay clear; the case's own margin is 0.1 in."""
 
 
-def printed_reach_mm(plan: Plan) -> float:
-    """How far the sheet says that the blade may stand out."""
+def reach_mm(plan: Plan) -> float:
+    """How far the blade stands out."""
     (fit,) = [act for act in step_acts(plan, PART_OFF) if isinstance(act, a.FitTool)]
-    found = re.search(r"no further than (\d+(?:\.\d+)?) mm", fit.note)
-    assert found is not None
-    return float(found.group(1))
+    return fit.stands_out_mm
 
 
 def wall_mm(plan: Plan) -> float:
@@ -51,29 +52,36 @@ def test_pc_13_parting_is_the_last_cut_before_the_ring_is_held_again(planned: Pl
 
 
 def test_pc_13_the_reach_of_the_blade_is_printed_and_is_the_wall_and_a_margin(planned: Planned) -> None:
-    """PC-13: reach = (outside - bore) / 2 + margin; computed there 0.075 + 0.1 in for a wall of 0.075 in.
-
-    The margin here is 1 mm beyond the cut; the sheet prints whole millimetres, so half of one may be rounded away.
-    """
-    reach, wall = printed_reach_mm(planned.plan), wall_mm(planned.plan)
-    assert wall + 0.5 <= reach <= wall + SLANT_AND_THROUGH_MM + 1.5
+    """PC-13: reach = (outside - bore) / 2 + margin; computed there 0.075 + 0.1 in for a wall of 0.075 in."""
+    reach, wall = reach_mm(planned.plan), wall_mm(planned.plan)
+    assert wall + LEAST_MARGIN_MM <= reach <= wall + SLANT_AND_THROUGH_MM + MOST_MARGIN_MM
+    text = sheet_text(planned.plan, planned.shop)
+    fitted = text[text.index("Part off into the bore") :]
+    fitted = fitted[fitted.index(" fit ") :]
+    shown = re.search(r"stands out ([\d.]+) mm", fitted)
+    assert shown is not None
+    assert float(shown[1]) == pytest.approx(reach, abs=0.051)
 
 
 def test_pc_13_the_printed_reach_is_enough_to_come_through(planned: Planned) -> None:
     (cut,) = [act for act in step_acts(planned.plan, PART_OFF) if isinstance(act, a.Cut)]
     assert cut.handle is Handle.CROSS
-    assert cut.depth_mm > wall_mm(planned.plan), "the blade must come out into the bore"
-    assert printed_reach_mm(planned.plan) >= cut.depth_mm + 0.5
+    assert cut.to is not None
+    beyond = planned.plan.sheet.part.bore_radius_mm - cut.to.expected_mm / 2.0
+    assert 0.1 < beyond <= SLANT_AND_THROUGH_MM + 0.1, "the blade must come out into the bore"
+    outside = planned.plan.sheet.part.outside_radius_mm
+    assert reach_mm(planned.plan) >= outside - cut.to.expected_mm / 2.0 + LEAST_MARGIN_MM / 2.0
 
 
 def test_pc_13_a_solid_bar_would_have_needed_several_times_the_reach(planned: Planned) -> None:
     """PC-13, computed there: 1.25 in against 0.35 in is (1.25 / 0.35)^3, about 45 times the stiffness.
 
-    Here the bar's own radius against the printed reach; the least of the four is the thick-walled bush.
+    Here the bar's own radius against the reach; the least of the four is the thick-walled bush.
     """
     assert pytest.approx(45, abs=1) == (1.25 / 0.35) ** 3
-    solid = planned.plan.sheet.part.outside_radius_mm + 1.0
-    assert (solid / printed_reach_mm(planned.plan)) ** 3 > 20.0
+    reach = reach_mm(planned.plan)
+    solid = planned.plan.sheet.part.outside_radius_mm + (reach - wall_mm(planned.plan))
+    assert (solid / reach) ** 3 > 10.0
 
 
 def test_pc_13_the_sheet_says_why_the_blade_is_short_and_that_parting_must_not_dwell(planned: Planned) -> None:

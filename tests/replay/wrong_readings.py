@@ -74,7 +74,7 @@ def _marks(story: Story, moment: Moment, setting: a.Setting, dial: Dial) -> Iter
     here = position(setting, dial)
     worth = worth_mm(story, moment, setting.handle)
     for off in MARKS_OFF:
-        if abs(off) * worth > TOLERANCE_MM:
+        if abs(off) * worth > (DRILL_OFF_MM if setting.handle is Handle.QUILL else TOLERANCE_MM):
             why = f"{off} marks are {abs(off) * worth:.4f} mm or more, and the printed size is the old one"
             yield "reading off", why, at(setting, dial, here + off)
     for turns in (-1, 1):

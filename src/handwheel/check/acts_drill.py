@@ -12,7 +12,7 @@ from handwheel.check.limits import metal_speed_fault
 from handwheel.check.machine import Machine, slide_gone_to
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
-from handwheel.check.solids import solid
+from handwheel.check.solids import rest, shared, solid
 from handwheel.check.touching import check_toolpost_clear, drill_outline, drill_point_mm
 from handwheel.check.winding import DRILLED_MM, check_span, wind
 from handwheel.data.materials import DrillPractice
@@ -20,7 +20,7 @@ from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import DrillHole
 from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.shop import Drill, DrillKind
-from handwheel.geometry.region import area_mm2, bites, difference, intersection
+from handwheel.geometry.region import area_mm2, bites
 
 POINT_MM = 0.02
 """How far the printed height of a drill's point may lie from its own."""
@@ -51,14 +51,11 @@ def drill_hole(scene: Scene, act: DrillHole) -> Machine:
         return machine
     tip = machine.drill_tip_mm - way
     _check_expected(scene, act, machine.drill, tip)
-    after = slide_gone_to(
-        machine,
-        scene.case.lathe,
-        Handle.QUILL,
-        stops_mm=winding.stops_mm,
-        bearing=winding.bearing,
-        by_eye=False,
-    )
+    here = machine.slides[Handle.QUILL].travel_mm
+    back = scene.slide(Handle.QUILL).turn_for(Motion.RIGHT)
+    # in to the depth and out again: the drill then stands where it touched
+    stops = (*winding.stops_mm, here)
+    after = slide_gone_to(machine, scene.case.lathe, Handle.QUILL, stops_mm=stops, bearing=back, by_eye=False)
     check_span(scene, after, Handle.QUILL)
     return _drilled(scene.on(after), machine.drill, tip)
 
@@ -116,19 +113,19 @@ def _drilled(scene: Scene, drill: Drill, tip_mm: float) -> Machine:
         return machine
     region = machine.work.region
     bored = drill_outline(drill, tip_mm)
-    if area_mm2(intersection(region, bored)) <= LEAST_CHIP_MM2:
+    if area_mm2(shared(region, bored)) <= LEAST_CHIP_MM2:
         scene.refuse(
             RefusalCode.CUTS_AIR, f"drill {drill.id!r} meets no metal: the hole is as large already; leave it out"
         )
-    left = difference(region, bored)
+    left = rest(region, bored)
     if left.is_empty:
         return scene.stop(RefusalCode.NOTHING_LEFT, f"drill {drill.id!r} takes away all of the work")
     # inside the bar a drill cannot meet the chuck
-    beside = difference(bored, region)
+    beside = rest(bored, region)
     if any(bites(beside, body.region) for body in machine.bodies):
         scene.refuse(
             RefusalCode.STRIKES_HOLDING,
             f"drill {drill.id!r} comes out behind the work and into the chuck; stop it sooner",
         )
     holed = machine.holed or drill.kind is DrillKind.TWIST
-    return replace(machine, work=solid(left), drill_tip_mm=tip_mm, contact=None, has_cut=True, holed=holed)
+    return replace(machine, work=solid(left), contact=None, has_cut=True, holed=holed)

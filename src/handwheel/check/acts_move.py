@@ -8,18 +8,19 @@ from fractions import Fraction
 from handwheel.check.machine import Machine, place_after, slide_gone_to, travel_of
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene, obstacles
-from handwheel.check.solids import Strike, Thing, first_strike, leg_hull, legs, solid
+from handwheel.check.solids import Strike, Thing, first_strike, leg_hull, legs, rest, solid
 from handwheel.check.winding import check_span, check_unlocked, fits_handle, wind, wound
 from handwheel.domain.acts import Move, Retract
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Handle
 from handwheel.domain.shop import PieceRole
-from handwheel.geometry.region import difference
 
 ABOUT_SHARE = 0.10
 """Share by which turns of the handle may differ from the printed distance of a retract."""
 ABOUT_MM = 0.05
 """The same for very small distances. [mm]"""
+LEAST_MOVE_MM = 1e-6
+"""A slide that is wound by less than this beyond its slack does not move."""
 
 
 def move(scene: Scene, act: Move) -> Machine:
@@ -70,7 +71,7 @@ def _ploughed(machine: Machine, path: list[Point]) -> Machine:
     left = machine.work.region
     for start, end in legs(path):
         for piece in edges:
-            left = difference(left, leg_hull(piece, start, end))
+            left = rest(left, leg_hull(piece, start, end))
     return machine if left.is_empty else replace(machine, work=solid(left))
 
 
@@ -108,7 +109,7 @@ def retract(scene: Scene, act: Retract) -> Machine:
     lathe, state = scene.case.lathe, machine.slides[act.handle]
     target = state.travel_mm + travel_of(lathe, act.handle, act.motion, act.distance_mm)
     bearing = lathe.slide(act.handle).turn_for(act.motion)
-    if state.bearing is not bearing and act.distance_mm <= scene.slide(act.handle).slack_mm:
+    if state.bearing is not bearing and act.distance_mm <= float(scene.slide(act.handle).slack_mm) + LEAST_MOVE_MM:
         scene.refuse(
             RefusalCode.BACK_OFF_TOO_SMALL,
             f"{act.handle.value}: {act.distance_mm:g} mm back are within its slack of "

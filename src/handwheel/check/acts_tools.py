@@ -10,13 +10,13 @@ from handwheel.check.acts_spindle import must_stand
 from handwheel.check.machine import FittedTool, Machine, SlideState, toolpost_lost, zeros_lost
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
-from handwheel.check.solids import shape, solid
+from handwheel.check.solids import rest, shape, solid
 from handwheel.domain.acts import FitDrill, FitTool, HandKind, HandStep, SwingSlide
 from handwheel.domain.holding import Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE
 from handwheel.domain.shop import ToolKind
-from handwheel.geometry.region import bounds_mm, difference, rectangle
+from handwheel.geometry.region import bounds_mm, rectangle
 from handwheel.geometry.tool_shapes import silhouette
 
 _SET_BY_REACH = (ToolKind.PARTING, ToolKind.GROOVING, ToolKind.BORING)
@@ -165,7 +165,7 @@ def _rub_face(scene: Scene, act: HandStep) -> Machine:
     rubbed = rectangle(high_z - act.removes_mm, high_z + 1.0, low_x - 1.0, high_x + 1.0)
     if machine.side is Side.FRONT:
         rubbed = rectangle(low_z - 1.0, low_z + act.removes_mm, low_x - 1.0, high_x + 1.0)
-    return replace(machine, work=solid(difference(machine.work.region, rubbed)))
+    return replace(machine, work=solid(rest(machine.work.region, rubbed)))
 
 
 _HAND: dict[HandKind, Callable[[Scene, HandStep], Machine]] = {

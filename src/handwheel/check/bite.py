@@ -7,15 +7,13 @@ from math import atan2, hypot, sin
 
 from handwheel.check.machine import FittedTool, direction
 from handwheel.check.scene import Scene
-from handwheel.check.solids import Solid, leg_hull
+from handwheel.check.solids import Solid, leg_hull, rest, shared
 from handwheel.domain.acts import Cut
 from handwheel.domain.contour import Point
 from handwheel.domain.shop import PieceRole, ToolKind
 from handwheel.geometry.region import (
     Region,
     area_mm2,
-    difference,
-    intersection,
     mirrored,
     rings,
     union,
@@ -26,6 +24,8 @@ LEAST_CHIP_MM2 = 1e-6
 
 _VEES = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)
 _PLUNGE_ONLY = (ToolKind.PARTING, ToolKind.GROOVING)
+END_MM = 0.1
+"""Passes that end at one place may differ by so much: marks and rules round."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,22 +39,23 @@ class Bite:
 
 def make_bite(work: Solid, fitted: FittedTool, start: Point, end: Point) -> Bite:
     """What the edges take from the work on a straight way, and what they leave."""
-    swept = _swept_by_edge(fitted, start, end)
-    taken = intersection(work.region, swept)
-    left = work.region if taken.is_empty else difference(work.region, swept)
+    swept = swept_by_edge(fitted, start, end)
+    taken = shared(work.region, swept)
+    left = work.region if taken.is_empty else rest(work.region, swept)
     if min(start.radius_mm, end.radius_mm) < 0.0 and not left.is_empty:
         # what goes past the centre cuts on the far side too
-        left = difference(left, mirrored(swept))
+        left = rest(left, mirrored(swept))
     return Bite(taken, left, (start, end))
 
 
-def _swept_by_edge(fitted: FittedTool, start: Point, end: Point) -> Region:
+def swept_by_edge(fitted: FittedTool, start: Point, end: Point) -> Region:
+    """What the edges of a tool cover on a straight way."""
     hulls = [leg_hull(piece, start, end) for piece in fitted.shape.pieces if piece.role is PieceRole.EDGE]
     return hulls[0] if len(hulls) == 1 else union(hulls)
 
 
 def _swept_of_work(work: Solid, fitted: FittedTool, start: Point, end: Point) -> Region:
-    return intersection(work.region, _swept_by_edge(fitted, start, end))
+    return shared(work.region, swept_by_edge(fitted, start, end))
 
 
 def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
@@ -88,9 +89,10 @@ def taken_before_nose(scene: Scene, bite: Bite) -> Region:
     fitted, work = scene.machine.fitted, scene.machine.work
     start, end = bite.path
     way = hypot(end.z_mm - start.z_mm, end.radius_mm - start.radius_mm)
-    if fitted is None or work is None or not 0.0 < fitted.tool.nose_radius_mm < way:
+    nose = 0.0 if fitted is None else fitted.tool.nose_radius_mm
+    if fitted is None or work is None or not 0.0 < nose < way - END_MM:
         return bite.taken
-    share = 1.0 - fitted.tool.nose_radius_mm / way
+    share = 1.0 - (nose + END_MM) / way
     short = Point(
         start.z_mm + share * (end.z_mm - start.z_mm), start.radius_mm + share * (end.radius_mm - start.radius_mm)
     )

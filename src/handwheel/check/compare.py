@@ -11,6 +11,7 @@ import numpy as np
 from handwheel.check.report import CheckedSize, RefusalCode
 from handwheel.check.scene import Log
 from handwheel.check.section import Section, section
+from handwheel.check.solids import rest
 from handwheel.check.surfaces import edge_ends, is_inner, neighbours
 from handwheel.domain.contour import Point, Segment
 from handwheel.domain.part import BACK_FACE, Aspect, Part, SizedFeature
@@ -20,7 +21,6 @@ from handwheel.geometry.region import (
     Region,
     area_mm2,
     bounds_mm,
-    difference,
     hull,
     pieces,
     polygon,
@@ -188,10 +188,10 @@ def _compare_outline(part: Part, region: Region, log: Log) -> None:
     ideal = polygon(part_outline(part))
     band = union(_bands(part))
     for code, beyond, what, remedy in (
-        (RefusalCode.LEFTOVER, difference(region, ideal), "too much", "something is still to be cut"),
-        (RefusalCode.GOUGE, difference(ideal, region), "missing", "a cut goes too far"),
+        (RefusalCode.LEFTOVER, rest(region, ideal), "too much", "something is still to be cut"),
+        (RefusalCode.GOUGE, rest(ideal, region), "missing", "a cut goes too far"),
     ):
-        for piece in pieces(difference(beyond, band)):
+        for piece in pieces(rest(beyond, band)):
             if area_mm2(piece) <= TOUCH_AREA_MM2:
                 continue
             low_z, low_x, high_z, high_x = bounds_mm(piece)

@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 from handwheel.check.acts_move import report_strike
-from handwheel.check.bite import Bite
+from handwheel.check.bite import Bite, swept_by_edge
 from handwheel.check.machine import direction
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
-from handwheel.check.solids import Thing, first_strike, leg_hull, solid
+from handwheel.check.solids import first_strike, leg_hull, rest, shared, solid
 from handwheel.domain.acts import Cut
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Motion
 from handwheel.domain.shop import PieceRole
 from handwheel.geometry.region import (
+    TOUCH_AREA_MM2,
+    area_mm2,
     bites,
-    difference,
+    bounds_mm,
+    distance_mm,
+    rectangle,
 )
 
 PAST_CENTRE_MM = 0.6
 """How far a facing tool may go past the centre line."""
+ON_PART_MM = 0.01
+"""Metal nearer than this to the finished part is that of a last cut."""
 BY_EYE_MM = 0.5
 """How far beyond the printed end a cut may run that is ended by eye."""
 
@@ -71,13 +77,35 @@ def check_by_eye(scene: Scene, act: Cut, bite: Bite) -> None:
     end = bite.path[1]
     beyond = Point(end.z_mm + ahead.z_mm * BY_EYE_MM, end.radius_mm + ahead.radius_mm * BY_EYE_MM)
     met = first_strike(machine.fitted.shape, (end, beyond), machine.bodies)
-    into = "the finished part" if met is None and _cuts_part(scene, bite.path, beyond) else ""
-    if met is not None or into:
+    if met is not None or _cuts_part(scene, bite.path, beyond):
         scene.refuse(
             RefusalCode.BY_EYE_TOO_CLOSE,
             f"cutting {act.surface}: the end is judged by eye and {BY_EYE_MM:g} mm further the tool is in "
-            f"{into or Thing.HOLDING.value}; end it at a setting or earlier",
+            f"{'the finished part' if met is None else met.thing.value}; end it at a setting or earlier",
         )
+    elif _leaves_part(scene, act, bite):
+        scene.refuse(
+            RefusalCode.BY_EYE_TOO_CLOSE,
+            f"cutting {act.surface}: the end is judged by eye and {BY_EYE_MM:g} mm sooner metal stays on the finished "
+            "part; end it at a setting or further on",
+        )
+
+
+def _leaves_part(scene: Scene, act: Cut, bite: Bite) -> bool:
+    """Whether an end somewhat sooner leaves metal on a finished surface."""
+    machine = scene.machine
+    if machine.fitted is None or bite.taken.is_empty:
+        return False
+    ahead = direction(machine, act.handle, act.motion)
+    start, end = bite.path
+    sooner = Point(end.z_mm - ahead.z_mm * BY_EYE_MM, end.radius_mm - ahead.radius_mm * BY_EYE_MM)
+    if act.length_mm <= BY_EYE_MM:
+        sooner = start
+    ideal = scene.case.ideal[machine.side]
+    low_z, _, high_z, _ = bounds_mm(ideal)
+    part_range = rectangle(low_z, high_z, 0.0, bounds_mm(bite.taken)[3] + 1.0)
+    stays = shared(rest(bite.taken, swept_by_edge(machine.fitted, start, sooner)), part_range)
+    return area_mm2(stays) > TOUCH_AREA_MM2 and distance_mm(stays, ideal) < ON_PART_MM
 
 
 def _cuts_part(scene: Scene, path: tuple[Point, Point], beyond: Point) -> bool:
@@ -88,7 +116,7 @@ def _cuts_part(scene: Scene, path: tuple[Point, Point], beyond: Point) -> bool:
     ideal = scene.case.ideal[machine.side]
     edges = [piece for piece in machine.fitted.shape.pieces if piece.role is PieceRole.EDGE]
     return any(
-        bites(further, ideal) and bites(difference(further, leg_hull(piece, *path)), ideal)
+        bites(further, ideal) and bites(rest(further, leg_hull(piece, *path)), ideal)
         for piece in edges
         for further in (leg_hull(piece, path[1], beyond),)
     )

@@ -13,7 +13,8 @@ from itertools import pairwise
 
 from handwheel.domain.contour import Point
 from handwheel.domain.shop import PieceRole, ToolPiece
-from handwheel.geometry.region import Region, bites, bounds_mm, hull, mirrored
+from handwheel.geometry.region import Region, bites, bounds_mm, difference, hull, intersection, mirrored, union
+from handwheel.geometry.region import pieces as parts
 
 Box = tuple[float, float, float, float]
 """Lowest z, lowest x, highest z, highest x. [mm]"""
@@ -94,6 +95,22 @@ def obstacle(thing: Thing, region: Region) -> Obstacle:
 def solid(region: Region, *, near: Thing = Thing.WORK, far: Thing = Thing.FAR_WALL) -> Solid:
     """Metal of a half section; it must not be empty."""
     return Solid(region, obstacle(near, region), obstacle(far, mirrored(region)))
+
+
+def shared(first: Region, second: Region) -> Region:
+    """Area that two regions share; where they only touch, nothing."""
+    return _areas(intersection(first, second))
+
+
+def rest(region: Region, taken: Region) -> Region:
+    """Area that is left of a region."""
+    return _areas(difference(region, taken))
+
+
+def _areas(region: Region) -> Region:
+    """Region without the lines and points that an overlay can leave where outlines touch."""
+    found = parts(region)
+    return found[0] if len(found) == 1 else union(found)
 
 
 def shape(pieces: Sequence[ToolPiece]) -> Shape:

@@ -7,7 +7,7 @@ from math import radians, tan
 from handwheel.check.machine import direction
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
-from handwheel.check.solids import Piece, first_strike, leg_hull
+from handwheel.check.solids import Piece, first_strike, leg_hull, shared
 from handwheel.check.surfaces import edge_corner, is_edge, is_face, is_inner
 from handwheel.check.winding import DRILLED_MM
 from handwheel.domain.acts import Touch
@@ -17,7 +17,7 @@ from handwheel.domain.motion import Motion
 from handwheel.domain.part import BACK_FACE, FRONT_FACE
 from handwheel.domain.shop import Drill, PieceRole
 from handwheel.geometry.contact import travel_to_contact_mm
-from handwheel.geometry.region import Region, bounds_mm, hull, intersection
+from handwheel.geometry.region import Region, bounds_mm, hull
 
 FARTHEST_MM = 40.0
 """A touch further away than this was not near the work."""
@@ -101,8 +101,8 @@ def _spot(scene: Scene, ahead: Point, way_mm: float, motion: Motion) -> Point:
     deep = way_mm + PEEP_MM
     at = Point(machine.place.z_mm + ahead.z_mm * deep, machine.place.radius_mm + ahead.radius_mm * deep)
     edges: list[Piece] = [piece for piece in machine.fitted.shape.pieces if piece.role is PieceRole.EDGE]
-    shared = [intersection(leg_hull(piece, at, at), machine.work.region) for piece in edges]
-    boxes = [bounds_mm(region) for region in shared if not region.is_empty]
+    covered = [shared(leg_hull(piece, at, at), machine.work.region) for piece in edges]
+    boxes = [bounds_mm(region) for region in covered if not region.is_empty]
     if not boxes:
         return Point(at.z_mm, at.radius_mm)
     low_z, low_x, high_z, high_x = boxes[0]
@@ -133,8 +133,9 @@ def _check_corner(scene: Scene, act: Touch, spot: Point) -> None:
         return
     z_mm = to_work_z(corner.z_mm, side=scene.machine.side, width_mm=scene.case.part.width_mm)
     # the corner of a far edge still stands proud by the allowance that the second side takes off
-    beyond = z_mm - spot.z_mm if corner_is_far(z_mm, scene.case.part.width_mm) else 0.0
-    off_z = 0.0 if 0.0 <= beyond <= ALLOWANCE_MM else abs(spot.z_mm - z_mm)
+    off_z = abs(spot.z_mm - z_mm)
+    if corner_is_far(z_mm, scene.case.part.width_mm) and 0.0 <= z_mm - spot.z_mm <= ALLOWANCE_MM:
+        off_z = 0.0
     if max(off_z, abs(spot.radius_mm - corner.radius_mm)) > CORNER_MM:
         scene.refuse(
             RefusalCode.WRONG_CONTACT,
@@ -193,8 +194,8 @@ def quill_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
         scene.stop(RefusalCode.NO_CONTACT, "the drill meets nothing: the hole is as large already; take a larger drill")
         return None
     tip = start - way
-    shared = intersection(drill_outline(machine.drill, tip - PEEP_MM), machine.work.region)
-    box = bounds_mm(shared) if not shared.is_empty else (tip, 0.0, tip, 0.0)
+    covered = shared(drill_outline(machine.drill, tip - PEEP_MM), machine.work.region)
+    box = bounds_mm(covered) if not covered.is_empty else (tip, 0.0, tip, 0.0)
     spot = Point(box[2] + act.feeler_mm, (box[1] + box[3]) / 2.0)
     if is_face(act.surface):
         _check_face(scene, act, Point(box[2], spot.radius_mm), DRILLED_MM)

@@ -27,7 +27,9 @@ LENGTH_BEYOND_MM = 10.0
 SQUARE_DEG = 90.0
 """Entering angle of a blade that is ground square."""
 OVERRUN_MM = 1.0
-"""How far turning and boring run past the parting slot; common practice, no source."""
+"""How far the bore runs past the parting slot; common practice, no source."""
+TURN_OVERRUN_MM = 2.0
+"""How far the outside is turned past it, so that a blade's holder clears the bar; common practice, no source."""
 POINT_GAP_MM = 0.15
 """Room between the point of an edge tool and the corner it leaves, so that its flank cuts and not its point."""
 DRILL_CLEAR_DIA_MM = 0.5
@@ -102,7 +104,7 @@ class Job:
     def turn_end_mm(self) -> float:
         """Z to which the outside is turned: past the parting slot, any groove, and the flank of a far edge tool."""
         groove = self.groover.width_mm if self.groover else 0.0
-        return self.raw_back_mm - max(self.blade.width_mm, groove, self._far_flank_mm) - OVERRUN_MM
+        return self.raw_back_mm - max(self.blade.width_mm, groove, self._far_flank_mm) - TURN_OVERRUN_MM
 
     @cached_property
     def _far_flank_mm(self) -> float:

@@ -13,6 +13,7 @@ from handwheel.domain.plan import Sheet, StepTime
 from handwheel.domain.shop import GaugeUse, Nose
 from handwheel.planner.holdings import HeldSecond, bar_holding
 from handwheel.planner.job import Job
+from handwheel.planner.kinds.diameter import STOP_BAND_MM
 from handwheel.planner.way import PARALLEL_SWING, Kind, Way
 from handwheel.planner.writer import Writer
 
@@ -159,6 +160,7 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
     w.step = f"hold-{holding.id}"
     w.stop()
     if first:
+        width, raw = job.size(BACK_FACE, Aspect.WIDTH), job.width_mm + w.face_mm
         w.hand(
             a.HandKind.DEBURR,
             "Take the ring off the rod. Deburr the parted edge by hand, light strokes away from the fingers.",
@@ -166,8 +168,8 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
         w.measure(
             BACK_FACE,
             Aspect.WIDTH,
-            job.width_mm + w.face_mm,
-            stop_mm=(float(job.size(BACK_FACE, Aspect.WIDTH).cut_upper), job.width_mm + w.face_mm + 0.2),
+            raw,
+            stop_mm=(max(float(width.cut_lower), raw - STOP_BAND_MM), raw + STOP_BAND_MM),
             note="the raw width: what is over the finished width is what the back face still has to lose",
         )
     w.hand(second.ready_kind, second.ready_text)

@@ -84,6 +84,7 @@ IN, OUT, LEFT, RIGHT = Motion.IN, Motion.OUT, Motion.LEFT, Motion.RIGHT
 CW, ACW = Turn.CLOCKWISE, Turn.ANTICLOCKWISE
 STEEL = "st11smnpb30"
 POINT_10_MM = 5.0 / tan(radians(59.0))
+POINT_8_MM = 4.0 / tan(radians(59.0))
 EDGE_DEPTH_MM = 0.4 / sqrt(2.0)
 """A 0.4 mm edge at 45°, square to the flank."""
 
@@ -239,7 +240,8 @@ def simple_shop() -> Shop:
         ),
         drills=(
             Drill(id="drill-10", kind=DrillKind.TWIST, dia_mm=Fraction(10)),
-            Drill(id="drill-8-short", kind=DrillKind.TWIST, dia_mm=Fraction(8), flute_mm=12.0),
+            Drill(id="drill-8", kind=DrillKind.TWIST, dia_mm=Fraction(8)),
+            Drill(id="drill-12", kind=DrillKind.TWIST, dia_mm=Fraction(12)),
             Drill(id="drill-16", kind=DrillKind.TWIST, dia_mm=Fraction(16)),
         ),
         gauges=(

@@ -18,10 +18,12 @@ from handwheel.planner.kinds.common import (
     DiameterSetting,
     along_drive,
     bar_stiffness_n_um,
+    cut_steps,
     diameter_settings,
     gauge_trouble,
     planned,
     roughness_um,
+    split_steps,
 )
 from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes
 from handwheel.planner.kinds.drill import last_drill_step
@@ -67,17 +69,30 @@ def rough_setting(job: Job, step: Step) -> DiameterSetting | NoWay:
 
 
 def _counts(job: Job, setting: DiameterSetting, *, finish: bool) -> tuple[int, float, float]:
-    """Steps to take, radius before and radius after."""
+    """Steps to take, radius before and radius after.
+
+    On one scale the roughing takes what makes the two last cuts equal and ends within half a step of the target; on the
+    finer scale of a swung slide the last cuts themselves do.
+    """
     if job.cross is None:
         return 0, 0.0, 0.0
     rough_step = job.cross.radius_per_step_mm
-    rough = steps_at_most(job.bore_radius_mm - job.leave_mm - job.hole_radius_mm, rough_step)
+    last = diameter_settings(job, step_of_bore(job), job.bore_size, inside=True)
+    if isinstance(last, DiameterSetting) and last.scale.handle is job.cross.handle:
+        rough = split_steps(job.bore_radius_mm - job.hole_radius_mm, job.cross, cut_steps(job, job.cross))
+    else:
+        rough = steps_at_most(job.bore_radius_mm - job.leave_mm - job.hole_radius_mm, rough_step)
     after_rough = job.hole_radius_mm + rough * rough_step
     if not finish:
         return rough, job.hole_radius_mm, after_rough
     step = setting.scale.radius_per_step_mm
     each = round((job.bore_radius_mm - after_rough) / (2.0 * step))
     return 2 * each, after_rough, after_rough + 2 * each * step
+
+
+def step_of_bore(job: Job) -> Step:
+    """The step that finishes the bore."""
+    return next(step for step in _steps(job) if step.stage is Stage.FINISH)
 
 
 def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:

@@ -13,6 +13,8 @@ from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.region import bounds_mm, overlap_areas_mm2, polygon, rectangle
 from handwheel.planner.holdings import (
     HOLDING_MODELS,
+    LEAST_GRIP_MM,
+    SPIGOT_BACK_MM,
     HeldSecond,
     bar_holding,
     flat_plate,
@@ -131,7 +133,9 @@ def test_a_far_edge_shortens_the_grip_so_that_it_can_be_reached() -> None:
 def test_a_stub_fills_the_bore_short_of_its_edge() -> None:
     plain, edged = (job_of(Ring(edges=edges).part, SHOP) for edges in ((), ("back_inner",)))
     holdings = [held(stub_mandrel(job, STUB)).holding for job in (plain, edged)]
-    assert [holding.grip_length_mm for holding in holdings] == pytest.approx([6.0 - 1.5, 6.0 - 1.5 - 0.5])
+    assert [holding.grip_length_mm for holding in holdings] == pytest.approx(
+        [6.0 - SPIGOT_BACK_MM, 6.0 - SPIGOT_BACK_MM - 0.5]
+    )
     assert {holding.gripped_surface for holding in holdings} == {BORE}
     assert {holding.grip_dia_mm for holding in holdings} == {18.5}
     # its body: the spigot fills the bore, the shoulder stays a millimetre inside the outside
@@ -195,12 +199,12 @@ def test_jaws_hold_at_least_a_third_of_the_width(width: float, *, allowed: bool)
         assert refused(found).why == "they grip only 4.0 mm of a ring 12.1 mm wide"
 
 
-@pytest.mark.parametrize(("width", "jaws", "stub"), [(2.9, False, False), (3.1, True, False), (3.6, True, True)])
-def test_a_narrow_ring_leaves_too_little_to_hold(width: float, *, jaws: bool, stub: bool) -> None:
-    """Two millimetres at least: a millimetre of room on the outside, 1.5 mm of setback in the bore."""
-    job = ring_job(Ring(width=width))
-    assert isinstance(soft_jaws(job, JAWS), HeldSecond) is jaws
-    assert isinstance(stub_mandrel(job, STUB), HeldSecond) is stub
+def test_a_narrow_ring_leaves_too_little_to_hold() -> None:
+    """Two millimetres at least: of the outside less a millimetre of room, of the bore less the spigot's setback."""
+    for model, own, room_mm in ((soft_jaws, JAWS, 1.0), (stub_mandrel, STUB, SPIGOT_BACK_MM)):
+        just, short = (ring_job(Ring(width=round(LEAST_GRIP_MM + room_mm + off, 3))) for off in (0.05, -0.05))
+        assert held(model(just, own)).holding.grip_length_mm == pytest.approx(LEAST_GRIP_MM + 0.05)
+        assert "1.9" in refused(model(short, own)).why
 
 
 def test_every_means_is_either_held_or_refused() -> None:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 
 import pytest
 
+from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Dial, Shop, ToolKind
 from handwheel.planner.planner import make_plan
 from handwheel.planner.uses import canonical, digest, used_of_shop, used_things
@@ -15,7 +17,12 @@ from tests.planner.jobs import Ring, demo_plan, demo_shop, plus_tools, tool_of_k
 
 PART = Ring().part
 SHOP = demo_shop("metric-lathe")
-PLAN = make_plan(PART, SHOP)
+
+
+@cache
+def plan() -> Plan:
+    """Plan of the plain ring on the metric lathe, made once."""
+    return make_plan(PART, SHOP)
 
 
 def dial_of(shop: Shop) -> Dial:
@@ -59,8 +66,8 @@ USED: tuple[Callable[[Shop], Shop], ...] = (more_marks, more_slack, slower_hand,
 
 @pytest.mark.parametrize("change", USED, ids=lambda change: change.__name__)
 def test_a_change_of_what_is_used_voids_the_plan(change: Callable[[Shop], Shop]) -> None:
-    assert used_of_shop(PLAN.sheet, SHOP) == PLAN.uses
-    assert used_of_shop(PLAN.sheet, change(SHOP)) != PLAN.uses
+    assert used_of_shop(plan().sheet, SHOP) == plan().uses
+    assert used_of_shop(plan().sheet, change(SHOP)) != plan().uses
 
 
 def another_tool(shop: Shop) -> Shop:
@@ -94,19 +101,19 @@ UNUSED: tuple[Callable[[Shop], Shop], ...] = (another_tool, other_groover, anoth
 @pytest.mark.parametrize("change", UNUSED, ids=lambda change: change.__name__)
 def test_a_change_of_what_is_not_used_leaves_it_valid(change: Callable[[Shop], Shop]) -> None:
     assert change(SHOP) != SHOP
-    assert used_of_shop(PLAN.sheet, change(SHOP)) == PLAN.uses
+    assert used_of_shop(plan().sheet, change(SHOP)) == plan().uses
 
 
 def test_a_plan_made_again_has_the_same_id_and_another_part_another() -> None:
-    assert make_plan(PART, SHOP).id == PLAN.id
-    assert make_plan(PART, another_tool(SHOP)).id == PLAN.id
-    assert make_plan(Ring(width=6.02).part, SHOP).id != PLAN.id
-    assert make_plan(PART, more_slack(SHOP)).id != PLAN.id
+    assert make_plan(PART, SHOP).id == plan().id
+    assert make_plan(PART, another_tool(SHOP)).id == plan().id
+    assert make_plan(Ring(width=6.02).part, SHOP).id != plan().id
+    assert make_plan(PART, more_slack(SHOP)).id != plan().id
 
 
 def test_a_child_of_a_plan_names_its_parent_and_keeps_its_id() -> None:
-    child = make_plan(PART, SHOP, parent=PLAN.id)
-    assert (child.parent, child.id) == (PLAN.id, PLAN.id)
+    child = make_plan(PART, SHOP, parent=plan().id)
+    assert (child.parent, child.id) == (plan().id, plan().id)
 
 
 def test_what_is_used_is_named() -> None:
@@ -122,7 +129,7 @@ def test_what_is_used_is_named() -> None:
 def test_a_tool_that_is_gone_is_missed() -> None:
     gone = replace(SHOP, tools=tuple(tool for tool in SHOP.tools if tool.kind is not ToolKind.PARTING))
     with pytest.raises(KeyError, match=r"parting-2\.5"):
-        used_of_shop(PLAN.sheet, gone)
+        used_of_shop(plan().sheet, gone)
 
 
 def test_a_digest_tells_things_apart_and_their_order() -> None:

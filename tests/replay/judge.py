@@ -14,11 +14,13 @@ from handwheel.domain.part import OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Shop
 from tests.replay.simple_replay import Ring, SimpleReplay, replay
-from tests.replay.simple_shapes import Outline, swept, tool_outline
+from tests.replay.simple_shapes import Outline, Place, swept, tool_outline
 from tests.replay.simple_work import BeyondSimpleError, ReplayError, Work, overlaps
 
 READING_MM = 0.01
 """A printed size that is further off than this is wrong, whoever reckons."""
+DEPTH_MM = 0.1
+"""The same for a drilled depth, which is no finished size."""
 PLOUGH_MM = 0.05
 """A tool that is deeper than this in the metal while it should not cut ploughs, whoever reckons."""
 SIZE_MM = 0.01
@@ -33,21 +35,38 @@ class Verdict(Enum):
     CANNOT_TELL = "cannot tell"
 
 
+class _EnoughError(Exception):
+    """One fault is found, and one was asked for."""
+
+
 @dataclass(slots=True)
 class _Watch:
     """Looks over the simple replay's shoulder."""
 
+    first_only: bool
     found: list[str] = field(default_factory=list)
-    place: tuple[float, float] | None = None
+    place: Place | None = None
+    settings: int = 0
+
+    def note(self, fault: str) -> None:
+        """Keep a fault."""
+        self.found.append(fault)
+        if self.first_only:
+            raise _EnoughError
 
     def __call__(self, machine: SimpleReplay, act: a.Act) -> None:
-        """Note a tool that went through metal without cutting, and a measured diameter that is not there."""
+        """Note metal ploughed, a setting that gives another size than printed, a measured diameter not there."""
         start, self.place = self.place, machine.place
+        for item in machine.expected[self.settings :]:
+            tolerance = DEPTH_MM if item.handle is Handle.QUILL else READING_MM
+            if abs(item.said_mm - item.true_mm) > tolerance:
+                self.note(f"{item.act}: gives {item.true_mm:.3f}, not {item.said_mm:.3f}")
+        self.settings = len(machine.expected)
         moves = isinstance(act, a.Move | a.Retract) and act_handle(act) is not Handle.QUILL
         if moves and start is not None and machine.place is not None and machine.tool is not None:
             outline = swept(tool_outline(machine.tool), start, machine.place)
             if machine.work is not None and in_metal(machine.work, outline):
-                self.found.append(f"{act.id}: ploughs")
+                self.note(f"{act.id}: ploughs")
         if isinstance(act, a.Measure) and act.aspect == Aspect.DIAMETER.value:
             self._measure(machine, act)
 
@@ -55,11 +74,11 @@ class _Watch:
         ring = machine.ring()
         metal = ring.work.metal_at(-machine.part.width_mm / 2.0)
         if metal is None:
-            self.found.append(f"{act.id}: nothing there to measure")
+            self.note(f"{act.id}: nothing there to measure")
             return
         true = 2.0 * (metal[1] if act.surface == OUTSIDE else metal[0])
         if abs(true - act.expected_mm) > READING_MM:
-            self.found.append(f"{act.id}: measures {true:.3f}, not {act.expected_mm:.3f}")
+            self.note(f"{act.id}: measures {true:.3f}, not {act.expected_mm:.3f}")
 
 
 def act_handle(act: a.Move | a.Retract) -> Handle:
@@ -72,7 +91,7 @@ def in_metal(work: Work, outline: Outline) -> bool:
     low, high = max(outline.left, work.low_z - 0.1), min(outline.right, work.high_z + 0.1)
     if high <= low:
         return False
-    return overlaps(outline, (0.0, 0.0), work.profile(low, high), deeper_than_mm=PLOUGH_MM)
+    return overlaps(outline, (0.0, 0.0), work.profile(low, high, step_mm=PLOUGH_MM), deeper_than_mm=PLOUGH_MM)
 
 
 def _size_faults(ring: Ring) -> list[str]:
@@ -85,27 +104,27 @@ def _size_faults(ring: Ring) -> list[str]:
     return found
 
 
-def faults(sheet: Sheet, shop: Shop) -> list[str]:
-    """All that the simple replay finds wrong, in words.
+def faults(sheet: Sheet, shop: Shop, *, first_only: bool = False) -> list[str]:
+    """All that the simple replay finds wrong, in words, or the first of it.
 
     Raises
     ------
     BeyondSimpleError
         If it cannot follow.
     """
-    watch = _Watch()
+    watch = _Watch(first_only)
     try:
         machine = replay(sheet, shop, watch=watch)
-        found = [*watch.found, *_size_faults(machine.ring())]
+        return [*watch.found, *_size_faults(machine.ring())]
+    except _EnoughError:
+        return watch.found
     except ReplayError as error:
         return [*watch.found, str(error)]
-    wrong = [item for item in machine.expected if abs(item.said_mm - item.true_mm) > READING_MM]
-    return [*found, *(f"{item.act}: gives {item.true_mm:.3f}, not {item.said_mm:.3f}" for item in wrong)]
 
 
 def verdict(sheet: Sheet, shop: Shop) -> Verdict:
     """What the simple replay says of a sheet."""
     try:
-        return Verdict.WRONG if faults(sheet, shop) else Verdict.NOTHING_FOUND
+        return Verdict.WRONG if faults(sheet, shop, first_only=True) else Verdict.NOTHING_FOUND
     except (BeyondSimpleError, KeyError):
         return Verdict.CANNOT_TELL

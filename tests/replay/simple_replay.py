@@ -46,6 +46,7 @@ LAND_MARGIN_MM = 0.3
 LEG_SHARES = (0.25, 0.75)
 """Where an edge is read, as shares of its depth; the rest of it is drawn on straight."""
 LEAST_LEG_MM = 0.01
+LEAST_SLOPE = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +123,9 @@ class Ring:
             return Legs(axial_mm=0.0, radial_mm=0.0)
         first, second = (self._along(face, inward, cylinder, depth * share, outer=outer) for share in LEG_SHARES)
         slope = (second - first) / (depth * (LEG_SHARES[1] - LEG_SHARES[0]))
+        if abs(slope) < LEAST_SLOPE:
+            message = "the edge is a step and no bevel"
+            raise ReplayError(message)
         axial = first - slope * depth * LEG_SHARES[0]
         return Legs(axial_mm=axial, radial_mm=-axial / slope)
 

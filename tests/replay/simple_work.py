@@ -54,35 +54,28 @@ class Work:
         return replace(self, taken=(*self.taken, outline))
 
     def radii(self, z: Floats) -> tuple[Floats, Floats]:
-        """Inner and outer radius at each z; no metal where the outer is not the larger. [mm]
+        """Inner and outer radius at each z (rising); no metal where the outer is not the larger. [mm]
 
         Raises
         ------
         BeyondSimpleError
             If a cut goes through the middle of a wall: then one stretch of radius says no longer what is left.
         """
-        there = (z > self.low_z) & (z < self.high_z)
         inner = np.zeros_like(z)
-        outer = np.where(there, self.radius, 0.0)
+        outer = np.where((z > self.low_z) & (z < self.high_z), self.radius, 0.0)
         for cut in self.taken:
-            hit = (z > cut.left) & (z < cut.right)
-            low, high = cut.low_at(z), cut.high_at(z)
-            meets = hit & (low < outer - SLIVER_MM) & (high > inner + SLIVER_MM) & (high > low)
-            from_outside, from_inside = high >= outer - SLIVER_MM, low <= inner + SLIVER_MM
-            if np.any(meets & ~from_outside & ~from_inside):
-                message = "a cut in the middle of the wall; the simple replay knows rings only"
-                raise BeyondSimpleError(message)
-            outer = np.where(hit & from_outside, np.minimum(outer, low), outer)
-            inner = np.where(hit & from_inside, np.maximum(inner, high), inner)
+            first, last = np.searchsorted(z, cut.left, "right"), np.searchsorted(z, cut.right, "left")
+            if first < last:
+                _take(cut, z[first:last], inner[first:last], outer[first:last])
         return inner, outer
 
     def corners(self) -> Floats:
         """Every z at which the radii can step or bend. [mm]"""
         return np.concatenate([np.array([self.low_z, self.high_z]), *(cut.corners for cut in self.taken)])
 
-    def profile(self, low_z: float, high_z: float, *, also: Floats | None = None) -> Profile:
+    def profile(self, low_z: float, high_z: float, *, also: Floats | None = None, step_mm: float = STEP_MM) -> Profile:
         """Radii over a range of z: in even steps, and close beside every corner."""
-        count = max(2, int((high_z - low_z) / STEP_MM) + 1)
+        count = max(2, int((high_z - low_z) / step_mm) + 1)
         corners = self.corners()
         wanted = [np.linspace(low_z, high_z, count), corners - BESIDE_MM, corners + BESIDE_MM]
         if also is not None:
@@ -123,6 +116,18 @@ class Work:
             else:
                 without = middle
         return within
+
+
+def _take(cut: Outline, z: Floats, inner: Floats, outer: Floats) -> None:
+    """Take a cut off the radii, in place."""
+    low, high = cut.low_at(z), cut.high_at(z)
+    from_outside, from_inside = high >= outer - SLIVER_MM, low <= inner + SLIVER_MM
+    meets = (low < outer - SLIVER_MM) & (high > inner + SLIVER_MM) & (high > low)
+    if (meets & ~from_outside & ~from_inside).any():
+        message = "a cut in the middle of the wall; the simple replay knows rings only"
+        raise BeyondSimpleError(message)
+    np.minimum(outer, low, out=outer, where=from_outside)
+    np.maximum(inner, high, out=inner, where=from_inside)
 
 
 def overlaps(tool: Outline, at: Place, profile: Profile, *, deeper_than_mm: float = OVERLAP_MM) -> bool:

@@ -16,7 +16,7 @@ from tests.replay.sheets import DEMOS, job
 from tests.replay.story import story
 
 EACH = 1
-"""Mutations of each sort and demo in the slice."""
+"""Mutations of each sort in the slice, drawn from all demos."""
 SEED = 20
 
 
@@ -28,14 +28,13 @@ def test_the_sheet_that_is_mutated_is_valid(name: str) -> None:
     assert faults(it.sheet, it.shop) == []
 
 
-@pytest.mark.parametrize("name", DEMOS)
-def test_a_slice_of_all_mutations_is_caught_or_passes_as_it_must(name: str) -> None:
-    chosen = seeded_slice(mutations_of(name), each=EACH, seed=SEED)
-    outcomes = [outcome(mutation) for mutation in chosen]
+def test_a_slice_of_all_mutations_is_caught_or_passes_as_it_must() -> None:
+    everything = [mutation for name in DEMOS for mutation in mutations_of(name)]
+    outcomes = [outcome(mutation) for mutation in seeded_slice(everything, each=EACH, seed=SEED)]
     print("\n".join(table(outcomes)))  # noqa: T201  shown with -s or when it fails
     counted = [item for item in outcomes if item.counted]
-    assert sum(item.fate is Fate.CAUGHT for item in counted) > 60
-    assert sum(item.fate is Fate.HARMLESS for item in counted) > 10
+    assert sum(item.fate is Fate.CAUGHT for item in counted) > 80
+    assert sum(item.fate is Fate.HARMLESS for item in counted) > 15
     assert [item for item in outcomes if item.astray] == []
 
 

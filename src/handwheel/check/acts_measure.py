@@ -133,7 +133,7 @@ def _check_reading(scene: Scene, act: Measure, aspect: Aspect) -> None:
             f"measuring {act.surface}: it is {worst:.3f} mm, and the sheet expects {act.expected_mm:.3f} mm"
             f"{'; that is the radius' if halved else ''}",
         )
-    if not act.stop_low_mm <= act.expected_mm <= act.stop_high_mm:
+    if not act.stop_low_mm - LIMIT_TOLERANCE_MM <= act.expected_mm <= act.stop_high_mm + LIMIT_TOLERANCE_MM:
         scene.refuse(
             RefusalCode.LIMITS_DISAGREE,
             f"measuring {act.surface}: {act.expected_mm:.3f} mm is expected and lies outside {act.stop_low_mm:.3f} to "

@@ -72,13 +72,13 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     flank = 1.0
     if machine.fitted is not None and machine.fitted.tool.kind in _VEES and act.motion.across:
         square, flank = ahead, sin(_half_angle(machine.fitted))
-    found = _extent_mm(taken, square) * flank
+    found = extent_mm(taken, square) * flank
     if machine.fitted is not None and machine.fitted.tool.kind in _PLUNGE_ONLY:
-        return min(found, _extent_mm(taken, ahead))
+        return min(found, extent_mm(taken, ahead))
     return found
 
 
-def _extent_mm(region: Region, along: Point) -> float:
+def extent_mm(region: Region, along: Point) -> float:
     """Length of a region's shadow along a unit direction. [mm]"""
     shadows = [ring[:, 0] * along.z_mm + ring[:, 1] * along.radius_mm for ring in rings(region)]
     return max(float(shadow.max()) for shadow in shadows) - min(float(shadow.min()) for shadow in shadows)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handwheel.check.acts_spindle import check_speed_of_holding
-from handwheel.check.bite import LEAST_CHIP_MM2, Bite, depth_met_mm, taken_before_nose
+from handwheel.check.bite import LEAST_CHIP_MM2, Bite, depth_met_mm, extent_mm, taken_before_nose
 from handwheel.check.limits import (
     CutFacts,
     cut_kind,
@@ -14,11 +14,15 @@ from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.surfaces import is_edge
 from handwheel.domain.acts import Cut, SetFeed
+from handwheel.domain.contour import Point
+from handwheel.domain.shop import ToolKind
 from handwheel.geometry.region import (
     area_mm2,
     rings,
 )
 
+BLADE_SHARE = 0.5
+"""A parting blade must cut with at least this share of its width; common practice, no source."""
 DEEPER_MM = 2e-3
 DEEPER_SHARE = 0.01
 """The metal met may be deeper than printed by these two together."""
@@ -47,11 +51,26 @@ def check_metal(scene: Scene, act: Cut, bite: Bite) -> None:
     dia = 2.0 * max(float(ring[:, 1].max()) for ring in rings(taken_before_nose(scene, bite)))
     tool = machine.fitted.tool
     facts = CutFacts(kind=tool.kind, edge=tool.edge, is_edge=is_edge(act.surface), depth_mm=depth, largest_dia_mm=dia)
+    _check_blade(scene, act, bite)
     check_dia(scene, dia)
     _check_speed(scene, act, facts)
     found = None if material is None else least_depth_fault(material, facts)
     if found is not None:
         scene.refuse(*found)
+
+
+def _check_blade(scene: Scene, act: Cut, bite: Bite) -> None:
+    """Refuse a parting blade that cuts with one corner: it is pushed aside and wanders."""
+    fitted = scene.machine.fitted
+    if fitted is None or fitted.tool.kind is not ToolKind.PARTING:
+        return
+    width_mm = extent_mm(bite.taken, Point(1.0, 0.0))
+    if width_mm < BLADE_SHARE * fitted.tool.width_mm:
+        scene.refuse(
+            RefusalCode.TOOL_CANNOT,
+            f"cutting {act.surface}: {fitted.tool.name} meets metal on {width_mm:.2f} mm of its width alone and is pushed "
+            "aside; face with a facing tool",
+        )
 
 
 def check_dia(scene: Scene, dia_mm: float) -> None:

@@ -24,7 +24,7 @@ THICKEST_RATIO = 0.499
 """Wall over mean radius just inside the end of the thick-ring table."""
 LOBE_SHARE = 0.25
 """Lobes may take this share of a diameter's tolerance, as a radius on each side; common practice, no source."""
-SPIGOT_BACK_MM = 1.5
+SPIGOT_BACK_MM = 2.0
 """How far a spigot stays behind the face and the edges that are cut."""
 SHOULDER_IN_MM = 1.0
 """How far a mandrel's shoulder stays inside the outside."""

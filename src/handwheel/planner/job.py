@@ -26,8 +26,10 @@ LENGTH_BEYOND_MM = 10.0
 """Room for allowance, blade and overrun behind a ring when a length aid is chosen."""
 SQUARE_DEG = 90.0
 """Entering angle of a blade that is ground square."""
-OVERRUN_MM = 1.0
+OVERRUN_MM = 2.0
 """How far the bore runs past the parting slot; common practice, no source."""
+DRILL_BEYOND_MM = 2.0
+"""How far the drill goes past the end of the bore; common practice, no source."""
 TURN_OVERRUN_MM = 2.0
 """How far the outside is turned past it, so that a blade's holder clears the bar; common practice, no source."""
 POINT_GAP_MM = 0.15
@@ -123,7 +125,7 @@ class Job:
     @cached_property
     def drill_end_mm(self) -> float:
         """Z that the full diameter of the drills reaches: the boring tool never meets the bottom."""
-        return self.bore_end_mm - 2.0 * OVERRUN_MM
+        return self.bore_end_mm - DRILL_BEYOND_MM
 
     @cached_property
     def hole_radius_mm(self) -> float:

@@ -89,6 +89,7 @@ class Writer:
         self.bore_dia_mm = 0.0
         self.depth_place = Fraction(0)
         self.groove_wall_mm = 0.0
+        self.pass_end_mm: float | None = None
         self.running = False
         self.rpm = 0.0
         self.speed_dia_mm = 0.0

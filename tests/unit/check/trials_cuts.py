@@ -155,6 +155,7 @@ CUTS = (
         "facing with a boring bar",
         changed(A, "fit-right", tool="bore-6"),
     ),
+    trial(Code.TOOL_CANNOT, "facing with one corner of the blade", without(A, "fit-right-2")),
     trial(
         Code.TOOL_CANNOT,
         "a drill too thick for its chuck",

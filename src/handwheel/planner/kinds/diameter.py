@@ -60,6 +60,7 @@ class DiameterWork:
 def diameter_passes(w: Writer, work: DiameterWork) -> None:
     """Zeros, first pass, measure and set the collar, further passes; measured again before the last cut of all."""
     found, scale, drive = work.schedule, work.scale, work.drive(w)
+    w.pass_end_mm = None
     start = _dia(w, work)
     largest = max(start, 2.0 * w.job.bore_radius_mm) if work.inside else start
     w.run_at(found, cut_dia_mm=largest, handle=drive)
@@ -113,15 +114,18 @@ def _one_pass(w: Writer, work: DiameterWork, *, steps: int, drive: Handle, draw:
             w.retract(drive, Motion.RIGHT, need)
     w.move_to(scale.handle, w.depth_place + _sign(w, work) * steps * scale.step_mm, motion)
     w.depth_place = w.place(scale.handle)
-    place = end_place(w, drive, work.end_mm)
+    # no pass goes beyond the one before: its shoulder keeps the round of the tip
+    end = work.end_mm if w.pass_end_mm is None else max(work.end_mm, w.pass_end_mm)
+    place = end_place(w, drive, end)
     w.cut(
         drive,
         Motion.LEFT,
         surface=work.surface,
         depth_mm=steps * scale.radius_per_step_mm,
         schedule=work.schedule,
-        run=Run(place_mm=place, way_mm=exact(w.z_mm - work.end_mm)),
+        run=Run(place_mm=place, way_mm=exact(w.z_mm - end)),
     )
+    w.pass_end_mm = w.z_mm
     taken = 2.0 * steps * scale.radius_per_step_mm
     if work.inside:
         w.bore_dia_mm += taken

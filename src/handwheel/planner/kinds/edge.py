@@ -37,6 +37,10 @@ from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 EDGES = (FRONT_OUTER_EDGE, FRONT_INNER_EDGE, BACK_OUTER_EDGE, BACK_INNER_EDGE)
 SAME_LEG_MM = 1e-6
 MARK_ROOM_MM = 0.05
+OFF_BEVEL_MM = 0.3
+PAST_INSIDE_MM, PAST_OUTSIDE_MM = 0.6, 1.0
+BY_EYE_MM = 0.6
+"""How much further than planned a sweep that ends by eye may run without meeting anything."""
 VEE_HALF_DEG = 45.0
 """Angle of each side of an edge tool."""
 VEE_UP_MM = 1.0
@@ -222,26 +226,31 @@ def _plunge_way(
     )
 
 
-def _swing_for(job: Job, shape: Bevel) -> Swing | NoWay | None:
+def _swing_for(job: Job, step: Step, shape: Bevel) -> Swing | str:
+    """The top slide at the division nearest the bevel's angle, or why that cannot make it."""
     scale = job.shop.lathe.top.angle_scale
     if scale is None:
-        return None
+        return "the top slide has no scale to be swung by"
     angle = round(shape.angle_deg / float(scale.step_deg)) * scale.step_deg
     if not 0 < angle <= Fraction(scale.max_deg):
-        return None
+        return f"the top slide cannot be set to {shape.angle_deg:.1f}°"
+    along = job.size(step.id, Aspect.LEG_AXIAL)
+    made = shape.across_mm / tan(radians(float(angle)))
+    if not float(along.cut_lower) <= made <= float(along.cut_upper):
+        return f"at {float(angle):g}°, the nearest division, the leg along the axis would be {made:.2f} mm"
     return Swing(angle, Motion.IN if shape.inside else Motion.OUT)
 
 
 def _sweep_way(
     job: Job, step: Step, holding: Holding, tool: Tool, shape: Bevel, *, after: tuple[str, ...]
 ) -> Way | NoWay:
-    swing = _swing_for(job, shape)
-    if swing is None or isinstance(swing, NoWay):
+    swing = _swing_for(job, step, shape)
+    if isinstance(swing, str):
         return NoWay(
             step=step.id,
             tried=f"{tool.name}, top slide swung",
-            why=f"the top slide cannot be set to {shape.angle_deg:.1f}°",
-            remedy="use an edge tool ground to that angle",
+            why=swing,
+            remedy="use an edge tool ground to that angle, or widen the limits of the edge",
         )
     if job.cross is None:
         return NoWay(step=step.id, tried=tool.name, why="the cross-slide has neither dial nor readout")
@@ -262,12 +271,13 @@ def _sweep_way(
     )
     if isinstance(found, NoWay):
         return found
-    kiss = sweep_kiss(tool, shape, swing)
-    dz, dx = _leftward(swing)
+    # reach goes by the drawing's angle; the division may differ from it by less than the limits allow
+    kiss = sweep_kiss(tool, shape, shape.angle_deg)
+    dz, dx = _leftward(shape.angle_deg, swing.leftward)
     sign = 1.0 if shape.inside else -1.0
     depth = shape.across_mm
     start = Point(kiss.z_mm - dz * CLEAR_MM, kiss.radius_mm - dx * CLEAR_MM + sign * depth)
-    run = CLEAR_MM + length + past_mm(shape)
+    run = CLEAR_MM + length + past_mm(shape) + BY_EYE_MM
     end = Point(start.z_mm + dz * run, start.radius_mm + dx * run)
     return Way(
         id=f"{step.id}/{holding.id}/{tool.id}",
@@ -288,7 +298,7 @@ def _sweep_way(
 
 def past_mm(shape: Bevel) -> float:
     """How far a sweep runs on past the bevel: in a bore there may be a mandrel behind."""
-    return 0.6 if shape.inside else CLEAR_MM
+    return PAST_INSIDE_MM if shape.inside else PAST_OUTSIDE_MM
 
 
 def lead_mm(tool: Tool) -> float:
@@ -296,18 +306,18 @@ def lead_mm(tool: Tool) -> float:
     return max(p.z_mm for piece in silhouette(tool) if piece.role is PieceRole.EDGE for p in piece.points)
 
 
-def _leftward(swing: Swing) -> tuple[float, float]:
-    angle = radians(float(swing.angle_deg))
-    return -cos(angle), sin(angle) if swing.leftward is Motion.OUT else -sin(angle)
+def _leftward(angle_deg: float, across: Motion) -> tuple[float, float]:
+    angle = radians(angle_deg)
+    return -cos(angle), sin(angle) if across is Motion.OUT else -sin(angle)
 
 
-def sweep_kiss(tool: Tool, shape: Bevel, swing: Swing) -> Point:
+def sweep_kiss(tool: Tool, shape: Bevel, angle_deg: float) -> Point:
     """Where the tool's reference stands when its side, seen along the swept line, just meets the corner.
 
     The point of the edge that leads towards the work, square to the sweep, lies on the corner; so a rounded nose cuts
     the same bevel as a sharp one.
     """
-    angle = radians(float(swing.angle_deg))
+    angle = radians(angle_deg)
     outward = (sin(angle), -cos(angle) if shape.inside else cos(angle))
     points = [p for piece in silhouette(tool) if piece.role is PieceRole.EDGE for p in piece.points]
     lead = min(points, key=lambda p: (p.z_mm * outward[0] + p.radius_mm * outward[1], p.z_mm))
@@ -426,7 +436,7 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
     if found is None or tool is None or swing is None:
         msg = f"way {way.id}: has no schedule, tool or swing"
         raise ValueError(msg)
-    kiss = sweep_kiss(tool, shape, swing)
+    kiss = sweep_kiss(tool, shape, float(swing.angle_deg))
     inwards = Motion.OUT if shape.inside else Motion.IN
     sign = 1.0 if shape.inside else -1.0
     w.run_at(found, cut_dia_mm=largest_dia_mm(shape), handle=Handle.TOP)
@@ -440,7 +450,7 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
     start_x = w.x_mm
     w.move_to(Handle.CROSS, place, inwards, depth_from_mm=start_x)
     w.start()
-    back = hypot(w.z_mm - kiss.z_mm, 0.0) / cos(radians(float(swing.angle_deg)))
+    back = abs(w.z_mm - kiss.z_mm) / cos(radians(float(swing.angle_deg)))
     run = back + hypot(float(depth) / tan(radians(float(swing.angle_deg))), float(depth)) + past_mm(shape)
     square = float(depth) * cos(radians(float(swing.angle_deg)))
     w.cut(
@@ -452,7 +462,8 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
         run=Run(way_mm=exact(run)),
         note="until the tool runs clear",
     )
-    w.retract(Handle.CROSS, inwards.other, float(depth) + CLEAR_MM)
+    # in a bore there is little room behind the bar: just off the bevel, then back along it
+    w.retract(Handle.CROSS, inwards.other, OFF_BEVEL_MM if shape.inside else float(depth) + CLEAR_MM)
     if shape.inside:
         w.retract(Handle.TOP, Motion.RIGHT, run)
     w.forget_zeros()

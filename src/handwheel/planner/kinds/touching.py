@@ -17,7 +17,7 @@ from handwheel.domain.part import (
 )
 from handwheel.domain.shop import Tool, ToolKind
 from handwheel.geometry.tool_shapes import blade_slant_mm
-from handwheel.planner.dialing import steps_at_least
+from handwheel.planner.dialing import steps_at_least, steps_at_most
 from handwheel.planner.way import Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
@@ -155,7 +155,11 @@ def home(w: Writer, drive: Handle) -> None:
 
 
 def end_place(w: Writer, drive: Handle, z_mm: float) -> Fraction | None:
-    """Place of the drive's scale at a z, to the nearest step; ``None`` if nothing tells lengths there."""
-    if w.scale(drive) is None or not w.counts(drive):
+    """Place of the drive's scale at a z, a whole step and never beyond it; ``None`` if nothing tells lengths there."""
+    if not w.counts(drive):
         return None
-    return near_place(w, drive, z_mm)
+    scale = w.scale(drive)
+    if scale is None:
+        return None
+    exact_place = float(w.place(drive)) + (w.z_mm - z_mm) / scale.along
+    return steps_at_most(exact_place, float(scale.step_mm)) * scale.step_mm

@@ -84,8 +84,8 @@ BAND, BUSH = "plus_minus = 0.06", 'plus_minus = 0.0165\ntrue_to = "outside"'
 RECIPES = (
     Recipe("ti_gr2", BAND, "inch-lathe", 16.0),
     Recipe("cu_cw307g", BUSH, "inch-lathe", 16.0),
-    # Its boring bar of 12 mm with a head of 2 needs a hole that only the drill of 16 makes; in bronze, where only dubbed
-    # lips may open a hole, the one of 18.
+    # Its boring bar of 12 mm with a head of 2 needs a hole that only the drill of 16 makes; in bronze, where only
+    # dubbed lips may open a hole, the one of 18.
     Recipe("ti_gr2", BAND, "metric-lathe", 17.1),
     Recipe("cu_cw307g", BUSH, "metric-lathe", 19.1),
 )

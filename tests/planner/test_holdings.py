@@ -202,8 +202,8 @@ def test_jaws_hold_at_least_a_third_of_the_width(width: float, *, allowed: bool)
 def test_a_narrow_ring_leaves_too_little_to_hold() -> None:
     """Two millimetres at least: of the outside less a millimetre of room, of the bore less the spigot's setback."""
     for model, own, room_mm in ((soft_jaws, JAWS, 1.0), (stub_mandrel, STUB, SPIGOT_BACK_MM)):
-        just, short = (ring_job(Ring(width=round(LEAST_GRIP_MM + room_mm + off, 3))) for off in (0.05, -0.05))
-        assert held(model(just, own)).holding.grip_length_mm == pytest.approx(LEAST_GRIP_MM + 0.05)
+        just, short = (ring_job(Ring(width=round(LEAST_GRIP_MM + room_mm + off, 3))) for off in (0.1, -0.1))
+        assert held(model(just, own)).holding.grip_length_mm == pytest.approx(LEAST_GRIP_MM + 0.1)
         assert "1.9" in refused(model(short, own)).why
 
 

@@ -131,13 +131,13 @@ def _check_reading(scene: Scene, act: Measure, aspect: Aspect) -> None:
         scene.refuse(
             RefusalCode.RADIUS_FOR_DIAMETER if halved else RefusalCode.MEASURE_DISAGREES,
             f"measuring {act.surface}: it is {worst:.3f} mm, and the sheet expects {act.expected_mm:.3f} mm"
-            f"{'; that is the radius' if halved else ''}",
+            f"{'; that is the radius' if halved else ': correct the reading, or the cuts before it'}",
         )
     if not act.stop_low_mm - LIMIT_TOLERANCE_MM <= act.expected_mm <= act.stop_high_mm + LIMIT_TOLERANCE_MM:
         scene.refuse(
             RefusalCode.LIMITS_DISAGREE,
             f"measuring {act.surface}: {act.expected_mm:.3f} mm is expected and lies outside {act.stop_low_mm:.3f} to "
-            f"{act.stop_high_mm:.3f} mm, where the sheet says stop",
+            f"{act.stop_high_mm:.3f} mm, where the sheet says stop: widen the band",
         )
 
 
@@ -188,7 +188,7 @@ def _check_limits(scene: Scene, act: Measure, aspect: Aspect) -> None:
         scene.refuse(
             RefusalCode.LIMITS_DISAGREE,
             f"{feature.id}: {act.expected_mm:.3f} mm is expected as the finished size and lies outside {lower:.3f} to "
-            f"{upper:.3f} mm",
+            f"{upper:.3f} mm: plan the last cuts anew",
         )
 
 

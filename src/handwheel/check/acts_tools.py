@@ -161,7 +161,9 @@ def _rub_face(scene: Scene, act: HandStep) -> Machine:
         return machine
     low_z, low_x, high_z, high_x = bounds_mm(machine.work.region)
     if act.removes_mm >= high_z - low_z:
-        return scene.stop(RefusalCode.NOTHING_LEFT, f"rubbing off {act.removes_mm:g} mm leaves nothing of the ring")
+        return scene.stop(
+            RefusalCode.NOTHING_LEFT, f"rubbing off {act.removes_mm:g} mm leaves nothing of the ring; rub off less"
+        )
     rubbed = rectangle(high_z - act.removes_mm, high_z + 1.0, low_x - 1.0, high_x + 1.0)
     if machine.side is Side.FRONT:
         rubbed = rectangle(low_z - 1.0, low_z + act.removes_mm, low_x - 1.0, high_x + 1.0)

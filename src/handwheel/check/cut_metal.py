@@ -68,7 +68,8 @@ def _check_blade(scene: Scene, act: Cut, bite: Bite) -> None:
     if width_mm < BLADE_SHARE * fitted.tool.width_mm:
         scene.refuse(
             RefusalCode.TOOL_CANNOT,
-            f"cutting {act.surface}: {fitted.tool.name} meets metal on {width_mm:.2f} mm of its width alone and is pushed "
+            f"cutting {act.surface}: {fitted.tool.name} meets metal on {width_mm:.2f} mm of its width alone "
+            "and is pushed "
             "aside; face with a facing tool",
         )
 

@@ -150,7 +150,7 @@ def _end(case: Case, machine: Machine, log: Log) -> tuple[CheckedSize, ...]:
     if machine.turns:
         log.add("", RefusalCode.STILL_TURNING, "the sheet ends with the spindle turning; stop it")
     if machine.work is None or not machine.parted:
-        log.add("", RefusalCode.UNFINISHED, "the sheet ends and no part has come off the bar")
+        log.add("", RefusalCode.UNFINISHED, "the sheet ends and no part has come off the bar; part it off")
         return ()
     if machine.in_machine:
         log.add(

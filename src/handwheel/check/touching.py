@@ -57,7 +57,8 @@ def find_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
     if act.feeler_mm < 0 or act.feeler_mm > by_edge + PEEP_MM:
         scene.refuse(
             RefusalCode.WRONG_CONTACT,
-            f"a feeler of {act.feeler_mm:g} mm does not go between tool and work ({by_edge:.3f} mm apart)",
+            f"a feeler of {act.feeler_mm:g} mm does not go between tool and work ({by_edge:.3f} mm apart): "
+            "start further off",
         )
     spot = _spot(scene, ahead, by_edge, act.motion)
     _check_surface(scene, act, spot)

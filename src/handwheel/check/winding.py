@@ -187,7 +187,7 @@ def _what_went_wrong(
     dial = scene.slide(setting.handle).dial
     off_turns = _whole_turns_off(machine, setting, dial, said - true_mm)
     if off_turns:
-        return RefusalCode.WRONG_TURNS, f"{plain}: out by {off_turns} whole turns; correct the turns"
+        return RefusalCode.WRONG_TURNS, f"{plain}: out by whole turns ({off_turns}); correct the turns"
     return RefusalCode.EXPECTED_NOT_MET, f"{plain}; correct the turns, the marks, the direction or the size"
 
 

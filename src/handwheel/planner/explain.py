@@ -64,6 +64,19 @@ def _speed_range(job: Job, way: Way) -> SpeedRange:
     return cutting_speed(job.material, edge=edge, cut=kind)
 
 
+def _table_words(speeds: SpeedRange) -> str:
+    said = f" ({speeds.words})" if speeds.words else ""
+    return f"table {speeds.low_m_min:g} to {speeds.high_m_min:g} m/min{said}"
+
+
+def _passes_words(found: Schedule) -> str:
+    count, feed = len(found.depth_steps), found.feed
+    passes = "1 pass" if count == 1 else f"{count} passes"
+    if feed.low_mm_rev == feed.high_mm_rev:
+        return f"{passes}, feed {feed.high_mm_rev:.3g} mm/rev"
+    return f"{passes}, feed {feed.low_mm_rev:.3g} to {feed.high_mm_rev:.3g} mm/rev"
+
+
 def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
     speeds = _speed_range(job, way)
     yield Reason(
@@ -73,7 +86,8 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         relation="the speed of the lathe's list with the shortest step; n = 1000 v / (π d) must not exceed the table",
         inputs=(
             f"{found.cutting_speed_m_min:.1f} m/min at the largest diameter cut",
-            f"table {speeds.low_m_min:g} to {speeds.high_m_min:g} m/min ({speeds.words})",
+            _table_words(speeds),
+            +(f" ({speeds.words})" if speeds.words else ""),
         ),
         source_key=speeds.source_key,
         standing=speeds.standing.value,
@@ -84,8 +98,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
     yield Reason(
         where=way.step.id,
         quantity="depth and feed",
-        value=f"{len(found.depth_steps)} pass(es), feed {found.feed.low_mm_rev:.3g} to "
-        f"{found.feed.high_mm_rev:.3g} mm/rev",
+        value=_passes_words(found),
         relation="least time over all speeds, feeds and numbers of passes that keep every limit",
         inputs=(
             f"force {found.force.low_n:.0f} to {found.force.high_n:.0f} N",

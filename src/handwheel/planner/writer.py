@@ -39,6 +39,7 @@ TINY_MM = 1e-9
 
 _ActT = TypeVar("_ActT", bound=a.ActBase)
 
+KNOCK_OFF = "knock the feed off just before a mark and wind the rest by hand, without a pause"
 _CANONICAL = {Motion.IN: 1, Motion.OUT: -1, Motion.LEFT: 1, Motion.RIGHT: -1}
 
 
@@ -154,7 +155,8 @@ class Writer:
         """Clamp a tool; a blade or bar no further out than it needs."""
         self.stop()
         note = "no further out than this: stiffness falls with the cube of the reach" if tool.reach_mm else ""
-        self.act(a.FitTool, tool=tool.id, stands_out_mm=need_mm or tool.reach_mm or STANDS_OUT_MM, note=note)
+        out = (need_mm or tool.reach_mm) if tool.reach_mm else STANDS_OUT_MM
+        self.act(a.FitTool, tool=tool.id, stands_out_mm=out, note=note)
         self.tool = tool
         self.forget_zeros()
 
@@ -207,6 +209,7 @@ class Writer:
                 position=feed.position,
                 pace_fast_s=feed.pace_fast_s,
                 pace_slow_s=feed.pace_slow_s,
+                note=KNOCK_OFF if feed.kind is a.FeedKind.POWER else "",
             )
             self.feed = (handle, feed)
 
@@ -412,8 +415,14 @@ class Writer:
                 part = Fraction(1)
             turns = -(-way // (slide.dial.lead_mm * part)) * part
             way = turns * slide.dial.lead_mm
-        self.act(a.Retract, handle=handle, motion=motion, distance_mm=float(way), turns=turns)
         self.shift(handle, motion, way)
+        last = self.acts[-1]
+        if isinstance(last, a.Retract) and (last.handle, last.motion, last.turns) == (handle, motion, None):
+            # one way by eye after another is one way, and its slack is taken up already
+            self.acts.pop()
+            self.shift(handle, motion.other, slide.slack_mm)
+            way += exact(last.distance_mm) - slide.slack_mm
+        self.act(a.Retract, handle=handle, motion=motion, distance_mm=float(way), turns=turns)
 
     # measuring -------------------------------------------------------------------------------------------------
 

@@ -134,7 +134,7 @@ def collar_rule(act: SetCollar, scene: Scene) -> tuple[Line, ...]:
     side = "before" if position < 0 or (position == 0 and inward) else "past"
     outside = act.expected_dia_mm > act.zero_dia_mm or (position == 0 and inward)
     difference = f"(Ø - {zero})" if outside else f"({zero} - Ø)"
-    whole = "down to half marks (0.4 is 0.5)" if dial.halves else "down to whole marks (0.9 is 1)"
+    whole = "to the nearest half mark" if dial.halves else "to the nearest whole mark"
     shows = f"DIAL = {dial.marks} - marks" if side == "before" else "DIAL = marks"
     return (
         (f"marks {side} 0 = {difference} / {worth}, in {unit}",),

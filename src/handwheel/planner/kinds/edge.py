@@ -28,7 +28,7 @@ from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.force import Process
 from handwheel.planner.dialing import Scale
 from handwheel.planner.job import POINT_GAP_MM, Job
-from handwheel.planner.kinds.common import BAR_MARGIN_MM, across_drive, planned, work_stiffness_n_um
+from handwheel.planner.kinds.common import BAR_MARGIN_MM, planned, work_stiffness_n_um
 from handwheel.planner.kinds.touching import ensure_zeros, to_z
 from handwheel.planner.passes import CutCase, FeedDrive
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way, Zero
@@ -193,7 +193,15 @@ def _plunge_way(
     found = planned(
         job,
         step,
-        _case(job, holding, tool, shape, across_drive(job), way_mm=shape.across_mm, step_mm=scale.radius_per_step_mm),
+        _case(
+            job,
+            holding,
+            tool,
+            shape,
+            FeedDrive(slide=job.shop.lathe.cross),
+            way_mm=shape.across_mm,
+            step_mm=scale.radius_per_step_mm,
+        ),
     )
     if isinstance(found, NoWay):
         return found

@@ -1,4 +1,4 @@
-"""Silhouettes of tools: their reference corners, convex pieces, and a nose that runs into its edges without a kink."""
+"""Silhouettes of tools: reference corners, convex pieces, a nose that runs into its edges without a kink."""
 
 from __future__ import annotations
 

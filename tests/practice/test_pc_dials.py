@@ -1,4 +1,4 @@
-"""Practice cases PC-01 to PC-04 on real plans: what a mark means, from which side, how many, and from which reading."""
+"""Practice cases PC-01 to PC-04 on real plans: what a mark means, from which side, how many, by which reading."""
 
 from __future__ import annotations
 

@@ -87,7 +87,6 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         inputs=(
             f"{found.cutting_speed_m_min:.1f} m/min at the largest diameter cut",
             _table_words(speeds),
-            +(f" ({speeds.words})" if speeds.words else ""),
         ),
         source_key=speeds.source_key,
         standing=speeds.standing.value,

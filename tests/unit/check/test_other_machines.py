@@ -200,7 +200,7 @@ def box(z0: float, z1: float, x0: float, x1: float) -> tuple[Point, ...]:
 
 def test_a_holding_that_the_check_does_not_know_blocks_what_it_says() -> None:
     assert texts(changed(A, "regrip", holding=pot(box(-30.0, -3.0, 9.0, 30.0)))) == []
-    assert RefusalCode.STRIKES_HOLDING in codes(changed(A, "regrip", holding=pot(box(-30.0, -0.2, 9.0, 30.0))))
+    assert RefusalCode.STRIKES_HOLDING in codes(changed(A, "regrip", holding=pot(box(-30.0, -1.0, 9.0, 30.0))))
 
 
 def part_without_back_edges() -> Part:

@@ -138,9 +138,7 @@ def _collared(scene: Scene, act: SetCollar, dial: Dial, slope_mm: float) -> Mach
         kind=SettingKind.MARKS,
         at_mm=slide.travel_mm - way,
         bearing=slide.bearing,
-        owner=machine.fitted.tool.id,
         surface=act.surface,
         place=Point(place.z_mm, at_zero / 2.0),
-        stands_for_mm=at_zero,
     )
     return with_zero(machine, act.handle, zero)

@@ -14,23 +14,19 @@ from handwheel.check.dial import turn_sign
 from handwheel.check.machine import Machine, place_after, slide_gone_to, travel_of
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
-from handwheel.check.solids import solid
+from handwheel.check.solids import solid, work_pieces
 from handwheel.check.surfaces import is_face
 from handwheel.check.winding import Winding, check_expected, check_span, fits_handle, wind
 from handwheel.domain.acts import Cut
 from handwheel.domain.holding import to_work_z
 from handwheel.domain.shop import ToolKind
 from handwheel.geometry.region import (
-    area_mm2,
     bounds_mm,
-    pieces,
 )
 
 LENGTH_MM = 0.05
 LENGTH_SHARE = 0.02
 """The printed length may differ from the way of the slide by these two together."""
-LEAST_PIECE_MM2 = 1e-3
-"""Pieces smaller than this are slivers of the arithmetic, not work."""
 
 
 def cut(scene: Scene, act: Cut) -> Machine:
@@ -121,7 +117,7 @@ def _with_work(scene: Scene, act: Cut, bite: Bite) -> Machine:
         ends = sorted(to_work_z(z, side=machine.side, width_mm=width) for z in (low, high))
         spans[act.surface] = (ends[0], ends[1])
     parting = machine.fitted.tool.kind is ToolKind.PARTING
-    severed = len([piece for piece in pieces(bite.left) if area_mm2(piece) > LEAST_PIECE_MM2]) > 1
+    severed = len(work_pieces(bite.left)) > 1
     if severed and not parting:
         scene.refuse(
             RefusalCode.SEVERED, f"cutting {act.surface} cuts the work in two; a piece flies off: only a blade parts"

@@ -8,7 +8,7 @@ from handwheel.check.acts_spindle import check_speed_of_holding, must_turn_forwa
 from handwheel.check.bite import LEAST_CHIP_MM2
 from handwheel.check.cut_metal import check_dia
 from handwheel.check.cut_ready import check_cautioned
-from handwheel.check.limits import metal_speed_fault
+from handwheel.check.limits import metal_speed_fault, pace_feed_fault
 from handwheel.check.machine import Machine, slide_gone_to
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
@@ -74,6 +74,10 @@ def _check_drill(scene: Scene, act: DrillHole, drill: Drill) -> None:
         scene.refuse(RefusalCode.SPEED_NOT_SET, "drilling before a speed was set; set one of the list")
         return
     dia = float(drill.dia_mm)
+    feed = machine.feeds.get(Handle.QUILL)
+    found = None if feed is None else pace_feed_fault(scene.slide(Handle.QUILL), feed, speed_rpm=machine.speed.rpm)
+    if found is not None:
+        scene.refuse(*found)
     check_speed_of_holding(scene, machine.speed.rpm)
     check_dia(scene, dia)
     if material is None:

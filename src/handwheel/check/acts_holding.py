@@ -9,12 +9,12 @@ from handwheel.check.machine import Machine, toolpost_lost
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.section import Section, section
-from handwheel.check.solids import Obstacle, Thing, obstacle, solid
+from handwheel.check.solids import Obstacle, Thing, obstacle, solid, work_pieces
 from handwheel.domain.acts import Indicate, LoadBar, PartOff, Regrip, TailSupport
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.shop import Bar, GaugeUse, HoldingMeans
 from handwheel.geometry.bodies import Outline, chuck_bodies, mandrel_bodies, soft_jaw_bodies
-from handwheel.geometry.region import area_mm2, bounds_mm, is_sound, mirrored, pieces, polygon, rectangle, turned_round
+from handwheel.geometry.region import area_mm2, bounds_mm, is_sound, mirrored, polygon, rectangle, turned_round
 
 AGREE_MM = 0.01
 """How far two figures of one place on the sheet may differ."""
@@ -24,8 +24,6 @@ BAR_AND_RING = 2
 """Pieces that parting off must leave."""
 TRIANGLE = 3
 """Fewest corners of an outline."""
-LEAST_PIECE_MM2 = 1e-3
-"""Pieces smaller than this are slivers of the arithmetic, not work."""
 
 
 def load_bar(scene: Scene, act: LoadBar) -> Machine:
@@ -124,10 +122,7 @@ def part_off(scene: Scene, _act: PartOff) -> Machine:
     machine = scene.machine
     if machine.work is None or not machine.in_machine or machine.parted:
         return scene.stop(RefusalCode.NOT_HELD, "nothing is on a bar to be parted off; load a bar first")
-    found = sorted(
-        (piece for piece in pieces(machine.work.region) if area_mm2(piece) > LEAST_PIECE_MM2),
-        key=lambda piece: bounds_mm(piece)[2],
-    )
+    found = work_pieces(machine.work.region)
     if len(found) < BAR_AND_RING:
         return scene.stop(
             RefusalCode.NOT_SEVERED,

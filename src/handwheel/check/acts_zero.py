@@ -172,8 +172,7 @@ def set_zero(scene: Scene, act: SetZero) -> Machine:
             RefusalCode.NOT_SETTABLE, f"{act.handle.value}: has no {act.kind.value} to set a zero on; use what it has"
         )
     state = machine.slides[act.handle]
-    owner = _owner(scene, act)
-    if owner is None:
+    if not _is_placed(scene, act):
         return machine
     _check_stands_for(scene, act)
     place = None if act.handle is Handle.QUILL else machine.place
@@ -182,10 +181,8 @@ def set_zero(scene: Scene, act: SetZero) -> Machine:
         kind=act.kind,
         at_mm=state.travel_mm,
         bearing=state.bearing,
-        owner=owner,
         surface=act.surface,
         place=place,
-        stands_for_mm=act.stands_for_mm,
     )
     return with_zero(machine, act.handle, zero)
 
@@ -200,22 +197,21 @@ def with_zero(machine: Machine, handle: Handle, zero: LiveZero) -> Machine:
     return replace(with_slide(machine, handle, replace(machine.slides[handle], zero=zero)), lost=lost)
 
 
-def _owner(scene: Scene, act: SetZero) -> str | None:
+def _is_placed(scene: Scene, act: SetZero) -> bool:
+    """Whether it is known where the tool or the drill stands; refuses and stops if not."""
     machine = scene.machine
     if act.handle is Handle.QUILL:
         if machine.drill is None or machine.drill_tip_mm is None:
             scene.stop(
                 RefusalCode.POSITION_UNKNOWN, "where the drill stands is not known; fit it and touch the face first"
             )
-            return None
-        return machine.drill.id
+        return not scene.log.stopped
     if machine.fitted is None or machine.place is None:
         scene.stop(
             RefusalCode.POSITION_UNKNOWN,
             f"{act.handle.value}: where the tool stands is not known; bring it near and touch first",
         )
-        return None
-    return machine.fitted.tool.id
+    return not scene.log.stopped
 
 
 def _check_stands_for(scene: Scene, act: SetZero) -> None:

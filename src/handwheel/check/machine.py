@@ -30,20 +30,18 @@ class Spindle(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiveZero:
-    """A zero that counts: where the slide stood, on which side its nut bore, whose tool it belongs to.
+    """A zero that counts: where the slide stood, on which side its nut bore, which surface was meant.
 
-    ``at_mm`` is the slide's travel there (exact), ``place`` the tool's reference there, ``stands_for_mm`` what the
-    sheet says it means. ``place`` is None for the quill.
+    ``at_mm`` is the slide's travel there (exact), ``place`` the tool's reference there (None for the quill). It belongs
+    to the tool that is fitted: changing the tool takes it away.
     """
 
     id: str
     kind: SettingKind
     at_mm: Fraction
     bearing: Turn | None
-    owner: str
     surface: str
     place: Point | None
-    stands_for_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

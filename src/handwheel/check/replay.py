@@ -153,9 +153,7 @@ def _end(case: Case, machine: Machine, log: Log) -> tuple[CheckedSize, ...]:
         log.add("", RefusalCode.UNFINISHED, "the sheet ends and no part has come off the bar; part it off")
         return ()
     if machine.in_machine:
-        log.add(
-            "", RefusalCode.STILL_HELD, "the sheet ends with the part still in the machine; take it out and clean it"
-        )
+        log.add("", RefusalCode.STILL_HELD, "the sheet ends with the part still in the machine; take it out")
     if machine.burr:
         log.add("", RefusalCode.BURR_LEFT, "the sheet ends with a burr on the part; take it off")
     return compare_part(case.part, part_frame(machine, case.part.width_mm), log)

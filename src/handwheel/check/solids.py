@@ -13,11 +13,25 @@ from itertools import pairwise
 
 from handwheel.domain.contour import Point
 from handwheel.domain.shop import PieceRole, ToolPiece
-from handwheel.geometry.region import Region, bites, bounds_mm, difference, hull, intersection, mirrored, union
+from handwheel.geometry.region import (
+    Region,
+    area_mm2,
+    bites,
+    bounds_mm,
+    difference,
+    hull,
+    intersection,
+    mirrored,
+    union,
+)
 from handwheel.geometry.region import pieces as parts
 
 Box = tuple[float, float, float, float]
 """Lowest z, lowest x, highest z, highest x. [mm]"""
+
+
+LEAST_PIECE_MM2 = 1e-3
+"""Pieces smaller than this are slivers of the arithmetic, not work."""
 
 
 class Thing(Enum):
@@ -111,6 +125,12 @@ def _areas(region: Region) -> Region:
     """Region without the lines and points that an overlay can leave where outlines touch."""
     found = parts(region)
     return found[0] if len(found) == 1 else union(found)
+
+
+def work_pieces(region: Region) -> tuple[Region, ...]:
+    """Separate pieces of work, slivers of the arithmetic left out, from the chuck to the tailstock."""
+    found = [piece for piece in parts(region) if area_mm2(piece) > LEAST_PIECE_MM2]
+    return tuple(sorted(found, key=lambda piece: bounds_mm(piece)[2]))
 
 
 def shape(pieces: Sequence[ToolPiece]) -> Shape:

@@ -6,7 +6,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import nan, radians, sin
 
-from handwheel.check.dial import diameter_change_mm, setting_fault, setting_travel_mm, turn_sign
+from handwheel.check.dial import (
+    diameter_change_mm,
+    figures_diameter_change_mm,
+    setting_fault,
+    setting_travel_mm,
+    turn_sign,
+)
 from handwheel.check.machine import LiveZero, Machine, slide_gone_to
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
@@ -179,16 +185,24 @@ def _what_went_wrong(
     if setting.kind is not SettingKind.MARKS:
         where = f"{setting.handle.value}: {float(setting.value_mm):g} mm on the {setting.kind.value}"
     plain = f"{where} give {true_mm:.3f} mm, and the sheet says {said:.3f} mm"
+    dial = scene.slide(setting.handle).dial
     if _is_radius_for_diameter(machine, zero, setting, true_mm):
         return (
             RefusalCode.RADIUS_FOR_DIAMETER,
-            f"{plain}: a radius was taken for a diameter or the other way; the diameter changes by twice the travel",
+            f"{plain}: a radius was taken for a diameter or the other way; {_mark_words(dial)}",
         )
-    dial = scene.slide(setting.handle).dial
     off_turns = _whole_turns_off(machine, setting, dial, said - true_mm)
     if off_turns:
         return RefusalCode.WRONG_TURNS, f"{plain}: out by whole turns ({off_turns}); correct the turns"
     return RefusalCode.EXPECTED_NOT_MET, f"{plain}; correct the turns, the marks, the direction or the size"
+
+
+def _mark_words(dial: Dial | None) -> str:
+    if dial is None:
+        return "the diameter changes by twice the travel"
+    by_screw = float(diameter_change_mm(dial.lead_mm / dial.marks))
+    by_figures = float(figures_diameter_change_mm(dial, Fraction(1)))
+    return f"one mark is {by_screw:.4f} mm of diameter by the screw, {by_figures:.4f} mm by the engraving"
 
 
 def _is_radius_for_diameter(machine: Machine, zero: LiveZero, setting: Setting, true_mm: float) -> bool:

@@ -25,6 +25,7 @@ from tests.unit.check.sheets import (
     CROSS,
     IN,
     LEFT,
+    QUILL,
     TOP,
     before,
     by_hand,
@@ -395,6 +396,12 @@ SPINDLE = (
         "a pace for another speed",
         edited(A, "feed-part", lambda _: by_hand("feed-part", CROSS, 200)),
         edited(A, "feed-part", lambda _: by_hand("feed-part", CROSS, 390)),
+    ),
+    trial(
+        Code.PACE_NOT_KEPT,
+        "a pace of the quill for another speed",
+        before(A, "start-drill", by_hand("feed-drill", QUILL, 400, lead=2.0)),
+        before(A, "start-drill", by_hand("feed-drill", QUILL, 800, lead=2.0)),
     ),
     trial(
         Code.PACE_NOT_KEPT,

@@ -184,9 +184,7 @@ def check_steps(extra: Sequence[str]) -> tuple[Step, ...]:
 
 def bench_steps(extra: Sequence[str]) -> tuple[Step, ...]:
     """Run the benchmarks named (``startup`` for benchmarks/bench_startup.py), or all of them."""
-    found = {
-        path.stem.removeprefix("bench_"): path for path in Path(__file__).parent.glob("benchmarks/bench_*.py")
-    }
+    found = {path.stem.removeprefix("bench_"): path for path in Path(__file__).parent.glob("benchmarks/bench_*.py")}
     if not found:
         msg = "bench: there is no benchmarks/bench_*.py to run; is this a complete copy of the repository?"
         raise DevError(msg)

@@ -28,9 +28,7 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     # The hidden truth of the virtual lathe must not leak into the advice, nor the advice into the truth.
     "sim": frozenset({"domain", "physics"}),
     "bench": frozenset({"domain", "physics", "data", "quality"}),
-    "rehearsal": frozenset(
-        {"domain", "physics", "data", "geometry", "quality", "planner", "check", "sim", "bench"}
-    ),
+    "rehearsal": frozenset({"domain", "physics", "data", "geometry", "quality", "planner", "check", "sim", "bench"}),
     "drawing": frozenset({"domain", "physics", "data", "geometry", "quality", "planner"}),
     "report": frozenset(
         {
@@ -75,9 +73,7 @@ LOOSE_MODULES: dict[str, frozenset[str]] = {
 }
 """Modules that stand beside the rooms."""
 
-PURE_ROOMS = frozenset(
-    {"domain", "physics", "data", "geometry", "quality", "planner", "check", "sim", "bench"}
-)
+PURE_ROOMS = frozenset({"domain", "physics", "data", "geometry", "quality", "planner", "check", "sim", "bench"})
 """Rooms whose results depend on their arguments alone."""
 
 IMPURE = frozenset(
@@ -153,9 +149,7 @@ def offences(source: Source) -> list[Offence]:
     """All imports of one module that break a rule, in the order of its lines."""
     allowed = MAY_IMPORT.get(source.room) if source.room else LOOSE_MODULES.get(source.path)
     if allowed is None:
-        return [
-            Offence(source.path, 1, source.path, "not a room of the design; add it to the table or move it")
-        ]
+        return [Offence(source.path, 1, source.path, "not a room of the design; add it to the table or move it")]
     found = [
         Offence(source.path, line, name, rule)
         for line, name in imported_names(source)

@@ -512,7 +512,7 @@ def _collar(body: str) -> dict[str, object]:
     match = _full(
         rf"([A-Z]+): {HANDLE}, handle still, dial set from the reading "
         rf"marks (before|past) 0 = \((?:Ø - ({NUMBER})|({NUMBER}) - Ø)\) / ({NUMBER}), in (mm|inches) "
-        r"down to (whole|half) marks \((?:0\.9 is 1|0\.4 is 0\.5)\); DIAL = (?:(\d+) - )?marks "
+        r"to the nearest (whole|half) mark; DIAL = (?:(\d+) - )?marks "
         r"with (\d+) marks or more, take off whole turns first "
         rf"expected Ø {LENGTH}: (DIAL .+?) my reading {BOX} marks {BOX} DIAL {BOX}"
         rf"( this collar cannot be set: dial shows now {BOX} less DIAL above = offset {BOX}{OFFSET})?",

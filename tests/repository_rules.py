@@ -13,9 +13,7 @@ PIN = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*==[0-9][0-9a-z.+]*( ; [a-z_]+ (<|>|<=|>
 MACHINE_PATH = re.compile(r"(?<![\w.:/])/(?:work|root|tmp|home|opt|Users)/|[A-Z]:\\Users")
 """A folder that exists on one machine only."""
 
-COMMENT_EXCEPTION = re.compile(
-    r"#\s*(?:noqa(?::\s*[A-Z]+\d+(?:[,\s]+[A-Z]+\d+)*)?|type:\s*ignore(?:\[[\w, -]+\])?)"
-)
+COMMENT_EXCEPTION = re.compile(r"#\s*(?:noqa(?::\s*[A-Z]+\d+(?:[,\s]+[A-Z]+\d+)*)?|type:\s*ignore(?:\[[\w, -]+\])?)")
 """A comment that switches a check off for its line, up to where a reason should begin."""
 
 SHORTEST_REASON = 10
@@ -60,9 +58,7 @@ def docstring_fault(code: str) -> str | None:
 def unexplained_exceptions(code: str) -> list[int]:
     """Numbers of the lines that switch a check off without saying why in the same comment."""
     tokens = tokenize.generate_tokens(io.StringIO(code).readline)
-    return [
-        token.start[0] for token in tokens if token.type == tokenize.COMMENT and lacks_reason(token.string)
-    ]
+    return [token.start[0] for token in tokens if token.type == tokenize.COMMENT and lacks_reason(token.string)]
 
 
 def lacks_reason(comment: str) -> bool:

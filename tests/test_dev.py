@@ -102,17 +102,13 @@ def test_a_task_without_arguments_refuses_them(task: str) -> None:
 
 
 @pytest.mark.parametrize("arguments", [(), ("deploy",)])
-def test_an_unknown_task_lists_the_known_ones(
-    arguments: tuple[str, ...], capfd: pytest.CaptureFixture[str]
-) -> None:
+def test_an_unknown_task_lists_the_known_ones(arguments: tuple[str, ...], capfd: pytest.CaptureFixture[str]) -> None:
     assert dev.main(arguments) == 2
     listed = capfd.readouterr().err
     assert all(f"  {name} " in listed for name in dev.TASKS)
 
 
-def test_every_step_runs_and_the_first_failure_decides(
-    tmp_path: Path, capfd: pytest.CaptureFixture[str]
-) -> None:
+def test_every_step_runs_and_the_first_failure_decides(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     environment = dev.Environment(tmp_path)
     environment.python.parent.mkdir(parents=True)
     environment.python.symlink_to(sys.executable)

@@ -164,9 +164,7 @@ def test_a_wrong_tree_on_disk_is_reported(tmp_path: Path) -> None:
     (tmp_path / "check" / "replay.py").write_text("from handwheel.planner import order\n", encoding="utf-8")
     (tmp_path / "__init__.py").write_text("", encoding="utf-8")
     found = [str(offence) for source in sources(tmp_path) for offence in offences(source)]
-    assert found == [
-        "check/replay.py:1: handwheel.planner.order: check may import data, domain, geometry, physics"
-    ]
+    assert found == ["check/replay.py:1: handwheel.planner.order: check may import data, domain, geometry, physics"]
 
 
 def test_the_tables_speak_only_of_rooms_that_the_design_has() -> None:

@@ -150,9 +150,7 @@ def test_a_pin_is_not_reported(line: str) -> None:
 
 
 def test_a_requirement_without_a_pin_is_named() -> None:
-    assert missing_pins("click==8.1.7\ncoverage==7.6", ["coverage[toml]>=7.6", "click>=8", "rich>=13"]) == {
-        "rich"
-    }
+    assert missing_pins("click==8.1.7\ncoverage==7.6", ["coverage[toml]>=7.6", "click>=8", "rich>=13"]) == {"rich"}
 
 
 @pytest.mark.parametrize("folder", ["work", "root", "tmp", "home", "opt", "Users"])
@@ -160,9 +158,7 @@ def test_a_path_of_one_machine_is_reported(folder: str) -> None:
     assert machine_path_lines(f"first line\nread '/{folder}/me/shop.toml' and\n") == [2]
 
 
-@pytest.mark.parametrize(
-    "text", ["docs/work/order.md", "rough/finish", "a bar/work/holding drawing", "m/min"]
-)
+@pytest.mark.parametrize("text", ["docs/work/order.md", "rough/finish", "a bar/work/holding drawing", "m/min"])
 def test_other_slashes_are_not_reported(text: str) -> None:
     assert machine_path_lines(text) == []
 

@@ -6,11 +6,13 @@ from dataclasses import replace
 
 import pytest
 
+from handwheel.data.rings import thick_ring_table
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Side
 from handwheel.domain.part import BORE, OUTSIDE
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.region import bounds_mm, overlap_areas_mm2, polygon, rectangle
+from handwheel.physics.ring import RingSection, jaw_lobes_mm
 from handwheel.planner.holdings import (
     HOLDING_MODELS,
     LEAST_GRIP_MM,
@@ -69,16 +71,19 @@ def test_pc_19_lobes_are_those_of_the_published_formula(
 ) -> None:
     """Practice case PC-19: 0.0302 W R³ / (E b t³ / 12) for three line loads on a thin ring.
 
-    Titanium's E is a range in the tables, its lower end rules: about 100 GPa. A thick ring goes further, wide jaws
+    Titanium's E is a range in the tables, its lower end rules: 105 GPa. A thick ring goes further, wide jaws
     less; both together stay within a third of the formula.
     """
     job = job_of(Ring(outside=outside, bore=bore, width=width).part, demo_shop("inch-lathe"))
     radius, wall = (outside + bore) / 4.0, (outside - bore) / 2.0
     e_n_mm2 = job.material.range("e_modulus").least * 1000.0
-    assert 95_000 < e_n_mm2 < 110_000
+    assert e_n_mm2 == 105_000.0 < job.material.range("e_modulus").most * 1000.0
     thin = 0.0302 * force_n * radius**3 / (e_n_mm2 * width * wall**3 / 12.0)
     point = lobes_mm(job, replace(JAWS, force_n=force_n, wrap_deg=0.0))
     wide = lobes_mm(job, replace(JAWS, force_n=force_n, wrap_deg=100.0))
+    ring = RingSection(outside_dia_mm=outside, bore_dia_mm=bore, width_mm=width)
+    exact = jaw_lobes_mm(ring, jaws=3, force_n=force_n, e_n_mm2=105_000.0, thick_table=thick_ring_table())
+    assert point == pytest.approx(exact)
     assert thin <= point <= 4.0 / 3.0 * thin
     assert 0.0 < wide < 0.5 * point  # jaws that wrap nearly all round press nearly evenly
     assert lobes_mm(job, replace(JAWS, force_n=2 * force_n, wrap_deg=0.0)) == pytest.approx(2 * point)

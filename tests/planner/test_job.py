@@ -1,4 +1,4 @@
-"""What is settled before the search: allowances in whole steps, how far each thing runs, how far the bar stands out."""
+"""What is settled before the search: allowances in whole steps, overruns, how far the bar stands out."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The cheapest order against every order there is: by hand, at random, for real rings; and the words past the cap."""
+"""The cheapest order against every order there is: by hand, at random, and for real rings."""
 
 from __future__ import annotations
 
@@ -429,6 +429,19 @@ def test_the_search_agrees_with_every_order_of_a_whole_demo_ring(ring: str) -> N
     assert len(costs) > 5000
     assert costs[-1] > 1.2 * costs[0]  # there was something to choose
     assert found.cost_ms == found.bound_ms == costs[0]
+
+
+@pytest.mark.parametrize("lathe", LATHES)
+@pytest.mark.parametrize("ring", RINGS)
+def test_nothing_is_done_on_the_bar_after_parting_nor_in_a_second_holding_before(ring: str, lathe: str) -> None:
+    posed = posed_first(demo_part(ring), demo_shop(lathe))
+    parted = 1 << [step.id for step in posed.steps].index("part-off")
+    on_bar = [way for way in posed.problem.options if way.holding == 0]
+    second = [way for way in posed.problem.options if way.holding != 0]
+    assert on_bar
+    assert second
+    assert all(way.never_after & parted for way in on_bar)
+    assert all(way.after & parted for way in second)
 
 
 @pytest.mark.parametrize("lathe", LATHES)

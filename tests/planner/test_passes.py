@@ -1,4 +1,4 @@
-"""Passes against a naive enumeration over all speeds, feeds and numbers of passes; the floors and limits one by one."""
+"""Passes against a naive enumeration over all speeds, feeds and numbers of passes, limit by limit."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handwheel.data.forces import force_models
-from handwheel.data.materials import Material, WorkHardening, material
+from handwheel.data.materials import Material, Property, WorkHardening, material
 from handwheel.data.speeds import CutKind, EdgeMaterial, cutting_speed
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Edge, Handle
@@ -324,6 +324,19 @@ def test_pc_11_a_metal_that_hardens_never_gets_a_whisper(total_mm: float, step_m
     assert min(found.depth_steps) * step_mm >= floor - 1e-9
     assert max(found.depth_steps) - min(found.depth_steps) <= 1
     assert total_mm - 1e-6 <= sum(found.depth_steps) * step_mm < total_mm + step_mm + 1e-6
+
+
+@pytest.mark.parametrize(("hardening", "least_mm"), [(WorkHardening.SEVERE, 0.2), (WorkHardening.NONE, 0.1)])
+def test_of_a_range_of_least_depths_the_upper_end_rules_where_the_metal_hardens(
+    hardening: WorkHardening, least_mm: float
+) -> None:
+    steel = material("st_c45")
+    spread = replace(steel.range("min_depth"), low=0.1, high=0.2)
+    made = replace(steel, work_hardening=hardening, ranges={**steel.ranges, Property.MIN_DEPTH: spread})
+    for off_mm, allowed in ((0.02, True), (-0.02, False)):
+        case = replace(turning(METRIC), total_mm=2 * (least_mm + off_mm), equal_passes=2)
+        found = schedule(case, material=made, lathe=lathe_of(METRIC), habits=HABITS)
+        assert isinstance(found, Schedule) is allowed
 
 
 def test_pc_11_feed_never_below_the_least_of_the_metal() -> None:

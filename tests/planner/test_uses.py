@@ -61,7 +61,13 @@ def wider_blade(shop: Shop) -> Shop:
     return with_tools(shop, ToolKind.PARTING, width_mm=2.52)
 
 
-USED: tuple[Callable[[Shop], Shop], ...] = (more_marks, more_slack, slower_hand, other_bar, wider_blade)
+def other_point(shop: Shop) -> Shop:
+    """The last drill, ground to another point."""
+    drills = tuple(replace(drill, point_deg=135.0) if drill.id == "drill-17" else drill for drill in shop.drills)
+    return replace(shop, drills=drills)
+
+
+USED: tuple[Callable[[Shop], Shop], ...] = (more_marks, more_slack, slower_hand, other_bar, wider_blade, other_point)
 
 
 @pytest.mark.parametrize("change", USED, ids=lambda change: change.__name__)

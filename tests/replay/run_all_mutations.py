@@ -75,13 +75,13 @@ def main() -> int:
     """Run all, print, return the status."""
     with ProcessPoolExecutor(max_workers=2) as pool:
         outcomes = [item for found in pool.map(_outcomes, DEMOS) for item in found]
-    print("\n".join(table(outcomes)))  # noqa: T201  the result of this command
+    print("\n".join(table(outcomes)))
     astray = [item for item in outcomes if item.astray]
     for item in astray:
-        print(f"ASTRAY {item.job}, {item.act}: {item.kind} ({item.fate.value}): {item.why}; {item.refusals[:3]}")  # noqa: T201
+        print(f"ASTRAY {item.job}, {item.act}: {item.kind} ({item.fate.value}): {item.why}; {item.refusals[:3]}")
     counted = [item for item in outcomes if item.counted]
     caught = sum(item.fate is Fate.CAUGHT for item in counted)
-    print(f"{len(counted)} mutations: {caught} wrong, {len(counted) - caught} harmless; {len(astray)} astray")  # noqa: T201
+    print(f"{len(counted)} mutations: {caught} wrong, {len(counted) - caught} harmless; {len(astray)} astray")
     return 1 if astray else 0
 
 

@@ -1,4 +1,4 @@
-"""A second replay of a sheet, simple on purpose: what do these acts cut, if they are done as printed?
+"""A second replay of a sheet, simple on purpose: what these acts cut if they are done as printed.
 
 It follows the acts in order with its own dial arithmetic, its own tools and its own account of the metal, and shares
 nothing with the planner, the check or their geometry. It refuses nothing for safety; it only measures what comes out.

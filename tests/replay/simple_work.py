@@ -1,4 +1,4 @@
-"""The work in the simple replay: a bar, the list of what was taken off it, and the radii left at any z asked for.
+"""The work in the simple replay: a bar, what was taken off it, and the radii left at any z.
 
 At each z the metal is one stretch of radius, from ``inner`` to ``outer``. What a cut covers is taken off its inside or
 its outside, in the order of the acts.

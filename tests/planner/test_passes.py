@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
-from math import pi
+from math import acos, cos, pi, radians, sin
 
 import pytest
 from hypothesis import given, settings
@@ -156,6 +156,15 @@ def chatters(case: CutCase, metal: Material, *, feed_mm_rev: float, depth_mm: fl
     return depth_mm > limit + 1e-6 * case.step_mm
 
 
+def rubs(case: CutCase, *, feed_mm_rev: float, depth_mm: float) -> bool:
+    """Whether the mean chip is thinner than twice 0.3 of the edge's rounding; on the nose it is a crescent."""
+    nose, angle = case.tool.nose_radius_mm, radians(min(case.tool.entering_deg, 90.0))
+    mean = feed_mm_rev * sin(angle)
+    if nose > 0 and depth_mm < nose * (1.0 - cos(angle)):
+        mean = depth_mm * feed_mm_rev / (nose * acos(1.0 - depth_mm / nose) + feed_mm_rev / 2.0)
+    return mean < 2.0 * 0.3 * case.tool.edge_radius_um / 1000.0
+
+
 def bears(case: CutCase, speed: SpindleSpeed, lathe: Lathe, force: float) -> bool:
     """Whether motor and belt bear a force."""
     power_w = force * pi * case.large_dia_mm * speed.rpm / 60_000.0
@@ -232,6 +241,8 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe) -> Iterator[Cand
                     depth_mm=deepest,
                 )
                 if not bears(case, speed, lathe, force):
+                    continue
+                if not case.width_mm and rubs(case, feed_mm_rev=low, depth_mm=min(depths) * case.step_mm):
                     continue
                 if not case.width_mm and chatters(case, metal, feed_mm_rev=high, depth_mm=deepest):
                     continue

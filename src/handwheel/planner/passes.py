@@ -17,7 +17,16 @@ from handwheel.domain.acts import FeedKind
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.motion import Edge, Handle
 from handwheel.domain.shop import Habits, Lathe, PowerFeed, Slide, SpindleSpeed, Tool
-from handwheel.physics.force import HSS_SPEED_FACTOR, WEAR_FACTOR, ForceEstimate, ForceFactors, Process, force_band
+from handwheel.physics.force import (
+    HSS_SPEED_FACTOR,
+    WEAR_FACTOR,
+    ForceEstimate,
+    ForceFactors,
+    Process,
+    chip_thickness_mm,
+    force_band,
+)
+from handwheel.physics.min_chip import is_nose_cut, least_chip_mm, nose_mean_chip_mm
 from handwheel.physics.power import power_w, torque_nm
 from handwheel.physics.roughness import feed_for_mean_roughness_mm_rev
 from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
@@ -33,6 +42,8 @@ TOOL_DAMPING = 0.03
 DIRECTION_FACTOR = 0.5
 """Directional factor of the chatter limit, inside 0.3 to 1 (from memory of Altintas): the safe end, 1, would forbid
 cuts that every small lathe makes, because below about 40 m/min process damping lifts the limit."""
+THIN_CHIP = 2.0
+"""A mean chip must be this many times the least chip (cutting-models section 5)."""
 BAR_DAMPING = 0.02
 """Damping ratio of a plain steel boring bar; upper end of 0.01 to 0.02 (from memory of Altintas)."""
 
@@ -310,9 +321,28 @@ def _choice(
                 "that are deep enough for the metal and whole on the dial"
             )
         depths, deepest = alike, max(alike) * case.step_mm
+        mean, least = mean_chip_mm(case, min(alike) * case.step_mm, feed.low_mm_rev), least_chip_of(case)
+        if mean < THIN_CHIP * least:
+            return NoSchedule(
+                why=f"{case.name}: at {feed.low_mm_rev:.3g} mm/rev the chip is {mean * 1000:.0f} µm thick on the mean, "
+                f"and the edge rubs below {THIN_CHIP * least * 1000:.0f} µm"
+            )
     pass_s = pass_time_s(case, feed=feed, speed=speed)
     total = round(1000.0 * len(depths) * (pass_s + habits.handling_s))
     return _Choice(speed, feed, depths, deepest, pass_s, binds, total)
+
+
+def least_chip_of(case: CutCase) -> float:
+    """Thinnest chip that the tool's edge still cuts. [mm]"""
+    return least_chip_mm(case.tool.edge_radius_um)
+
+
+def mean_chip_mm(case: CutCase, depth_mm: float, feed_mm_rev: float) -> float:
+    """Mean thickness of the chip, on the rounded nose if the cut does not leave it. [mm]"""
+    nose, angle = case.tool.nose_radius_mm, min(case.tool.entering_deg, 90.0)
+    if nose > 0 and is_nose_cut(depth_mm, nose_radius_mm=nose, entering_angle_deg=angle):
+        return nose_mean_chip_mm(depth_mm, feed_mm_rev=feed_mm_rev, nose_radius_mm=nose)
+    return chip_thickness_mm(feed_mm_rev, entering_angle_deg=angle)
 
 
 def _schedule(choice: _Choice, case: CutCase, models: Sequence[ForceModel]) -> Schedule:

@@ -43,6 +43,8 @@ TARGET_GROWTH = 1.2
 TARGET_COLD_ADDED_S = 1.0
 """What the whole command may add to loading the numeric libraries; own judgement, no source."""
 SEED = 20240229
+LEAST_WIDTH_MM = 5.0
+"""What is narrower may, with the walls drawn here, be sprung too far by the jaws and be too short for a mandrel."""
 REFERENCE_DIFFERENCES = 1000
 LIBRARIES = ("-c", "import numpy, shapely")
 
@@ -71,7 +73,7 @@ back_inner = {{ along = {edge}, across = {edge} }}
 
 @dataclass(frozen=True)
 class Recipe:
-    """What parts are drawn from: metal, limits of the bore, the shop, the least bore that its drills and bars reach."""
+    """What parts are drawn from: metal, limits of the bore, the shop, the least bore that it can make."""
 
     metal: str
     bore_limits: str
@@ -207,7 +209,7 @@ def different_orders(count: int, *, seed: int) -> tuple[Order, ...]:
     each = count // len(RECIPES)
     found: list[Order] = []
     for recipe in RECIPES:
-        ranges = ((recipe.least_bore_mm, 19.5), (22.0, 23.8), (4.0, 10.0), (0.3, 0.6))
+        ranges = ((recipe.least_bore_mm, 19.5), (22.0, 23.8), (LEAST_WIDTH_MM, 10.0), (0.3, 0.6))
         for sizes in zip(*(spread(chance, each, low, high) for low, high in ranges), strict=True):
             bore, outside, width, edge = (round(size, 3) for size in sizes)
             text = PART.format(

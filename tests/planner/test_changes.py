@@ -346,6 +346,21 @@ def test_a_groove_that_would_leave_a_knife_edge_is_not_cut(lathe: str, allowance
     assert thin[BACK_OUTER_EDGE].holding == "soft-jaws"
 
 
+@pytest.mark.parametrize("across", [0.3, 0.5, 0.7])
+@pytest.mark.parametrize("second", ["soft-jaws", "flat-plate"])
+def test_two_deep_cuts_before_parting_never_leave_a_knife_edge(second: str, across: float) -> None:
+    """Groove and inner far edge from both sides of a wall of 2.25 mm: a quarter of it must be left, or one waits."""
+    part, shop = Ring(edges=("back_outer", "back_inner"), along=across, across=across).part, lean_shop(METRIC)
+    try:
+        found = how(make_plan(part, only_holdings(shop, second)))
+    except NoPlanError:
+        return  # the plate cannot hold for an edge
+    cut_on_bar = [found[edge].holding == "bar" for edge in (BACK_OUTER_EDGE, BACK_INNER_EDGE)]
+    allowance = 0.3 if second == "soft-jaws" else 0.06
+    web = 2.25 - (across + allowance + 0.15 + 0.3) - (across + allowance + 0.15)
+    assert not all(cut_on_bar) or web >= 0.25 * 2.25
+
+
 # dials -------------------------------------------------------------------------------------------------------------
 
 

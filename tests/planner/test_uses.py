@@ -9,6 +9,7 @@ from functools import cache
 
 import pytest
 
+from handwheel.domain.acts import Regrip
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Dial, Shop, ToolKind
 from handwheel.planner.planner import make_plan
@@ -123,11 +124,12 @@ def test_a_child_of_a_plan_names_its_parent_and_keeps_its_id() -> None:
 
 
 def test_what_is_used_is_named() -> None:
-    names = [name for name, _ in used_things(demo_plan("band", "metric-lathe").sheet, SHOP)]
+    band = demo_plan("band", "metric-lathe")
+    names = [name for name, _ in used_things(band.sheet, SHOP)]
+    held = {f"holding {act.holding.id}" for act in band.sheet.acts if isinstance(act, Regrip)}
     assert names[:2] == ["lathe", "habits"]
-    assert {"tool grooving-2", "tool vee-in", "bar titanium-25", "holding soft-jaws", "gauge micrometer-0-25"} <= {
-        *names
-    }
+    assert held
+    assert {"tool grooving-2", "tool vee-in", "bar titanium-25", "gauge micrometer-0-25", *held} <= {*names}
     assert "bar bronze-30" not in names
     assert len(names) == len(set(names))
 

@@ -75,9 +75,12 @@ def _check_drill(scene: Scene, act: DrillHole, drill: Drill) -> None:
         return
     dia = float(drill.dia_mm)
     feed = machine.feeds.get(Handle.QUILL)
-    found = None if feed is None else pace_feed_fault(scene.slide(Handle.QUILL), feed, speed_rpm=machine.speed.rpm)
-    if found is not None:
-        scene.refuse(*found)
+    if feed is None:
+        scene.refuse(RefusalCode.FEED_NOT_SET, "drilling before a feed was set for the quill; say band and pace first")
+    else:
+        uneven = pace_feed_fault(scene.slide(Handle.QUILL), feed, speed_rpm=machine.speed.rpm)
+        if uneven is not None:
+            scene.refuse(*uneven)
     check_speed_of_holding(scene, machine.speed.rpm)
     check_dia(scene, dia)
     if material is None:

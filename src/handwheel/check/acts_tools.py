@@ -34,7 +34,7 @@ def fit_tool(scene: Scene, act: FitTool) -> Machine:
     tool = next((tool for tool in scene.case.shop.tools if tool.id == act.tool), None)
     if tool is None:
         return scene.stop(RefusalCode.UNKNOWN_TOOL, f"tool {act.tool!r}: the shop has none; choose one it has")
-    if act.stands_out_mm <= 0 or (tool.kind in _SET_BY_REACH and act.stands_out_mm > tool.reach_mm + 1e-6):
+    if act.stands_out_mm <= 0 or (tool.reach_mm > 0 and act.stands_out_mm > tool.reach_mm + 1e-6):
         scene.refuse(
             RefusalCode.TOOL_CANNOT,
             f"{tool.name}: cannot stand out {act.stands_out_mm:g} mm; it reaches {tool.reach_mm:g} mm",

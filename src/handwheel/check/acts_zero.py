@@ -118,7 +118,7 @@ def touch(scene: Scene, act: Touch) -> Machine:
         return machine
     way_mm, spot = found
     machine = _wound_by(scene, act, way_mm)
-    contact = Contact(handle=act.handle, surface=act.surface, spot=spot, made_at=machine.step)
+    contact = Contact(handle=act.handle, surface=act.surface, spot=spot, made_at=machine.step, feeler_mm=act.feeler_mm)
     machine = replace(machine, contact=contact, kissed=act.surface if is_edge(act.surface) else machine.kissed)
     check_span(scene, machine, act.handle)
     return machine if is_edge(act.surface) else _now_true(machine, act)
@@ -219,7 +219,8 @@ def _check_stands_for(scene: Scene, act: SetZero) -> None:
     if spot is None:
         return
     if is_edge(act.surface):
-        truly = 0.0
+        # a feeler keeps the tool off the corner: it stands that much less than nothing below it
+        truly = 0.0 if scene.machine.contact is None else -scene.machine.contact.feeler_mm
     elif is_across(scene.machine, act.handle, act.surface):
         truly = 2.0 * spot.radius_mm
     else:

@@ -23,7 +23,6 @@ LEAST_CHIP_MM2 = 1e-6
 """A cut that takes less than this takes nothing."""
 
 _VEES = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)
-_PLUNGE_ONLY = (ToolKind.PARTING, ToolKind.GROOVING)
 END_MM = 0.1
 """Passes that end at one place may differ by so much: marks and rules round."""
 
@@ -62,7 +61,7 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     """Depth of the metal met, square to the cut surface. [mm]
 
     That is square to the feed, except for an edge tool that is fed straight in or out: there it is square to its flank.
-    The depth of a slot may be meant as its width or as the way into the metal: the smaller is taken.
+    For a slot it is the width of the slot.
     The round that the nose of the last cut has left at the end of the way is not counted.
     """
     machine = scene.machine
@@ -72,10 +71,7 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     flank = 1.0
     if machine.fitted is not None and machine.fitted.tool.kind in _VEES and act.motion.across:
         square, flank = ahead, sin(_half_angle(machine.fitted))
-    found = extent_mm(taken, square) * flank
-    if machine.fitted is not None and machine.fitted.tool.kind in _PLUNGE_ONLY:
-        return min(found, extent_mm(taken, ahead))
-    return found
+    return extent_mm(taken, square) * flank
 
 
 def extent_mm(region: Region, along: Point) -> float:

@@ -127,10 +127,10 @@ def pace_fault(habits: Habits, act: SetFeed) -> Fault | None:
 
 
 def pace_feed_fault(slide: Slide, feed: SetFeed, *, speed_rpm: float) -> Fault | None:
-    """Refuse a pace that does not give the printed feed at the speed that runs; a slide without dial is not judged."""
-    if feed.kind is FeedKind.POWER or slide.dial is None:
+    """Refuse a pace that does not give the printed feed at the speed that runs; an unmeasured wheel is not judged."""
+    if feed.kind is FeedKind.POWER or slide.travel_per_turn_mm <= 0:
         return None
-    turn_mm_rev = float(slide.dial.lead_mm) * 60.0 / speed_rpm
+    turn_mm_rev = slide.travel_per_turn_mm * 60.0 / speed_rpm
     for pace_s, feed_mm_rev in ((feed.pace_fast_s, feed.high_mm_rev), (feed.pace_slow_s, feed.low_mm_rev)):
         given_mm_rev = turn_mm_rev / pace_s if pace_s > 0 else 0.0
         if abs(given_mm_rev - feed_mm_rev) > PACE_SHARE * feed_mm_rev:

@@ -68,12 +68,13 @@ class SlideState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contact:
-    """Where a touch was made: handle, surface, the touching spot of the tool, at which act. [mm]"""
+    """Where a touch was made: handle, surface, the touching spot of the tool, at which act, over which feeler. [mm]"""
 
     handle: Handle
     surface: str
     spot: Point
     made_at: int
+    feeler_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -121,11 +121,20 @@ def _check_surface(scene: Scene, act: Touch, spot: Point) -> None:
         _check_corner(scene, act, spot)
     elif is_face(act.surface):
         _check_face(scene, act, spot)
-    elif act.motion.across and is_inner(scene.case.part, act.surface) is not (act.motion is Motion.OUT):
+    elif _goes_across(scene, act) and is_inner(scene.case.part, act.surface) is not _goes_out(scene, act):
         scene.refuse(
             RefusalCode.WRONG_CONTACT,
             f"moving {act.motion.value} does not touch {act.surface} from where metal is missing; wind the other way",
         )
+
+
+def _goes_across(scene: Scene, act: Touch) -> bool:
+    """Whether the tool goes across at all, as a swung top slide does too."""
+    return direction(scene.machine, act.handle, act.motion).radius_mm != 0.0
+
+
+def _goes_out(scene: Scene, act: Touch) -> bool:
+    return direction(scene.machine, act.handle, act.motion).radius_mm > 0.0
 
 
 def _check_corner(scene: Scene, act: Touch, spot: Point) -> None:

@@ -593,6 +593,7 @@ def drill_and_bore() -> tuple[Act, ...]:
         hand("oil", HandKind.LUBRICATE),
         FitDrill(id="fit-drill", step="s", drill="drill-10"),
         speed("speed-drill", 800, 10.0),
+        by_hand("feed-drill", QUILL, 800, lead=2.0),
         start("start-drill"),
         touch("touch-drill", QUILL, LEFT, "front-face"),
         zero("zero-drill", QUILL, "drill", "front-face", 0.0),

@@ -65,7 +65,7 @@ def slow_and_coarse(act: Act) -> Act:
     if isinstance(act, SetFeed) and act.position:
         return msgspec.structs.replace(act, low_mm_rev=0.1, high_mm_rev=0.1, position="B")
     if isinstance(act, SetFeed):
-        return by_hand(act.id, act.handle, 100)
+        return by_hand(act.id, act.handle, 100, lead=2.0 if act.handle is Handle.QUILL else 1.0)
     return act
 
 

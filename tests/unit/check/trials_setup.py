@@ -18,6 +18,7 @@ from handwheel.domain.acts import (
     SetSpeed,
     TailSupport,
 )
+from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Nose, PowerFeed, ToolKind

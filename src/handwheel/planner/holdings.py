@@ -17,7 +17,7 @@ from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import chuck_bodies, mandrel_bodies, soft_jaw_bodies
 from handwheel.physics.ring import RingSection, jaw_lobes_mm
 from handwheel.planner.job import Job
-from handwheel.planner.kinds.edge import legs_mm
+from handwheel.planner.kinds.legs import legs_mm
 from handwheel.planner.way import NoWay
 
 THICKEST_RATIO = 0.499
@@ -95,13 +95,15 @@ def lobes_mm(job: Job, means: HoldingMeans) -> float:
         bore_dia_mm=2.0 * max(job.bore_radius_mm, thinnest),
         width_mm=job.width_mm,
     )
+    # fewer jaws leave larger lobes: a number that the table lacks takes the next smaller one
+    jaws = max((count for count in thick_ring_table() if count <= job.shop.lathe.chuck.jaws), default=2)
     return jaw_lobes_mm(
         ring,
-        jaws=job.shop.lathe.chuck.jaws,
+        jaws=jaws,
         force_n=means.force_n,
         e_n_mm2=job.material.range("e_modulus").least * 1000.0,
         thick_table=thick_ring_table(),
-        half_width_deg=min(means.wrap_deg / 2.0, 180.0 / job.shop.lathe.chuck.jaws),
+        half_width_deg=min(means.wrap_deg / 2.0, 180.0 / jaws),
     )
 
 

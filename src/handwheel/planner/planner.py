@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 
 from handwheel import __version__
 from handwheel.data.materials import Material, material
@@ -15,12 +16,12 @@ from handwheel.planner.explain import findings_for, reasons_for
 from handwheel.planner.holdings import HOLDING_MODELS, HoldingModel
 from handwheel.planner.job import Job
 from handwheel.planner.kinds import KINDS
+from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.order import cheapest_order
 from handwheel.planner.posing import Solved, hole_ids, hole_ms, pose, solved, without_hole_ms
 from handwheel.planner.sheet import write_sheet
 from handwheel.planner.uses import digest, used_of_shop
 from handwheel.planner.variants import (
-    BLADE_MARGIN_MM,
     Group,
     bars_that_clean_up,
     blade_for,
@@ -73,6 +74,17 @@ class _Search:
         """Search one job; returns what the steps besides the hole cost at least, or ``None`` if no ladder can help."""
         posed = pose(job, group.means, kinds=self.kinds, models=self.models)
         self.refused.extend(posed.refused)
+        told = {trouble.step for trouble in posed.refused}
+        self.refused.extend(
+            NoWay(
+                step=step,
+                tried="every tool and holding of the shop",
+                why="none of them reaches it",
+                remedy="add a tool that cuts it from the bar's side, or a holding that leaves it free",
+            )
+            for step in posed.lacking
+            if step not in told
+        )
         if posed.lacking:
             return None if set(posed.lacking) - hole_ids(posed.steps) else (floor or 0)
         if not floor:
@@ -123,7 +135,7 @@ def make_plan(
     if best is None:
         raise NoPlanError(no_plan_text(part, shop, metal, search.refused))
     written = write_sheet(
-        best.job, best.ways, kinds={kind.name: kind for kind in kinds}, seconds=best.seconds, setup_ms=best.setup_ms
+        best.job, best.ways, kinds={kind.name: kind for kind in kinds}, seconds=best.seconds, spent_ms=best.spent_ms
     )
     uses = used_of_shop(written.sheet, shop)
     return Plan(
@@ -149,14 +161,16 @@ def make_plan(
 def no_plan_text(part: Part, shop: Shop, metal: Material, refused: Sequence[NoWay]) -> str:
     """What was tried, what failed, what would help, in plain words."""
     head = f"no plan for {part.name!r} on {shop.name!r}"
-    least = least_bar_dia_mm(part, shop, metal)
+    least = ceil(10.0 * least_bar_dia_mm(part, shop, metal)) / 10.0
     if not any(bar.material == part.material for bar in shop.bars):
         return f"{head}: the shop has no bar of {metal.name}; add one of at least Ø {least:.1f} mm"
     if not bars_that_clean_up(part, shop, metal):
         return f"{head}: no bar of {metal.name} is large enough; Ø {least:.1f} mm or more is needed"
     if blade_for(part, shop) is None:
-        reach = part.outside_radius_mm - part.bore_radius_mm + BLADE_MARGIN_MM
-        return f"{head}: the shop has no parting blade; add one that reaches {reach:.0f} mm"
+        reach = reach_needed_mm(part.outside_radius_mm - part.bore_radius_mm, None)
+        return f"{head}: the shop has no parting blade; add one that reaches {ceil(reach)} mm"
+    if not shop.holdings:
+        return f"{head}: nothing holds the ring for its second side; add soft jaws, a stub mandrel or a flat plate"
     seen: dict[tuple[str, str], NoWay] = {}
     for trouble in refused:
         seen.setdefault((trouble.step, trouble.why), trouble)

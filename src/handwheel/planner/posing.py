@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from handwheel.domain.holding import Holding
 from handwheel.domain.part import BORE
 from handwheel.domain.plan import Step
-from handwheel.domain.shop import HoldingMeans
+from handwheel.domain.shop import HoldingMeans, ToolKind
 from handwheel.planner.holdings import HeldSecond, HoldingModel, bar_holding, second_holdings
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.bore import ROUGH_BORE
@@ -22,12 +22,12 @@ _NEVER_MS = 10**12
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solved:
-    """A variant whose order has been found."""
+    """A variant whose order has been found; ``spent_ms`` is what goes before each step, and the step itself."""
 
     job: Job
     order: Order
     ways: tuple[Way, ...]
-    setup_ms: tuple[int, ...]
+    spent_ms: tuple[tuple[int, int], ...]
     seconds: dict[str, HeldSecond]
     steps: tuple[Step, ...]
 
@@ -162,7 +162,7 @@ def _tool_name(way: Way) -> str:
 
 def solved(posed: Posed, order: Order) -> Solved:
     """Read an order back into ways, with what goes before each step."""
-    setup: list[int] = []
+    spent: list[tuple[int, int]] = []
     state = start_state(posed.problem)
     for option in order.options:
         reached = successor(state, option, posed.problem.costs)
@@ -170,13 +170,14 @@ def solved(posed: Posed, order: Order) -> Solved:
             msg = f"order: option {option.id} is not possible where it stands; please report this"
             raise RuntimeError(msg)
         after, cost = reached
-        setup.append(cost - option.cost_ms(state.done))
+        own = option.cost_ms(state.done)
+        spent.append((cost - own, own))
         state = after
     return Solved(
         job=posed.job,
         order=order,
         ways=tuple(posed.ways[option.id] for option in order.options),
-        setup_ms=tuple(setup),
+        spent_ms=tuple(spent),
         seconds=posed.seconds,
         steps=posed.steps,
     )
@@ -215,11 +216,17 @@ def without_hole_ms(posed: Posed) -> int | None:
     """
     problem = posed.problem
     free = {i for i, step in enumerate(posed.steps) if step in _hole_steps(posed.steps)}
-    options = tuple(
-        replace(option, cost_ms=_nothing, least_ms=0) if option.step in free else option for option in problem.options
-    )
+    bars = [tool.id for tool in posed.job.shop.tools if tool.kind is ToolKind.BORING]
+    options = [option for option in problem.options if option.step not in free]
+    for step in sorted(free):
+        # which bar fits depends on the ladder, so here every bar of the shop does, and nothing stands in its way
+        first = min((option for option in problem.options if option.step == step), key=lambda option: option.id)
+        names = (first.tool,) if first.in_tailstock else tuple(bars)
+        options.extend(
+            replace(first, id=f"{first.id}/{name}", tool=name, clear=(), cost_ms=_nothing, least_ms=0) for name in names
+        )
     costs = replace(problem.costs, drill_change_ms=0)
-    found = cheapest_order(replace(problem, options=options, costs=costs))
+    found = cheapest_order(replace(problem, options=tuple(options), costs=costs))
     return found.bound_ms if found is not None else None
 
 

@@ -38,19 +38,19 @@ def write_sheet(
     *,
     kinds: Mapping[str, Kind],
     seconds: Mapping[str, HeldSecond],
-    setup_ms: Sequence[int],
+    spent_ms: Sequence[tuple[int, int]],
 ) -> Written:
     """Write the acts of an order.
 
-    ``seconds`` holds the second holdings by id; ``setup_ms`` what goes before each step (tool, zeros, regrip), as the
-    search reckoned it.
+    ``seconds`` holds the second holdings by id; ``spent_ms`` what goes before each step (tool, zeros, regrip) and
+    the step itself, as the search reckoned them.
     """
     w = Writer(job)
     times: list[StepTime] = []
     _load(w)
     cooled = False
     energy_j = 0.0
-    for way, before_ms in zip(ways, setup_ms, strict=True):
+    for way, (before_ms, own_ms) in zip(ways, spent_ms, strict=True):
         if w.holding is None or way.holding.id != w.holding.id:
             _turn_round(w, seconds[way.holding.id])
         w.step = way.step.id
@@ -72,7 +72,7 @@ def write_sheet(
                 step=way.step.id,
                 title=kind.title(way),
                 setup_ms=before_ms,
-                cutting_ms=way.cut_ms,
+                cutting_ms=own_ms - way.extra_ms,
                 measuring_ms=way.extra_ms,
             )
         )

@@ -10,12 +10,11 @@ from handwheel.domain.part import Part
 from handwheel.domain.shop import Bar, HoldingMeans, Shop, Tool, ToolKind
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM, OVERRUN_MM, Job, length_scale, whole_steps_mm
 from handwheel.planner.kinds.drill import Ladders, ladders
+from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.way import NoWay
 
 LEAST_CLEAN_UP_MM = 0.3
 """Least thickness that roughing must find on the bar beyond the two last cuts; common practice, no source."""
-BLADE_MARGIN_MM = 2.0
-"""How much further than the wall a parting blade must reach."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +89,7 @@ def blade_for(part: Part, shop: Shop) -> Tool | None:
     """Narrowest parting blade that reaches through the wall; else the one that reaches furthest."""
     blades = [tool for tool in shop.tools if tool.kind is ToolKind.PARTING]
     wall = part.outside_radius_mm - part.bore_radius_mm
-    long_enough = [tool for tool in blades if tool.reach_mm >= wall + BLADE_MARGIN_MM]
+    long_enough = [tool for tool in blades if tool.reach_mm >= reach_needed_mm(wall, tool)]
     if long_enough:
         return min(long_enough, key=lambda tool: (tool.width_mm, tool.id))
     return max(blades, key=lambda tool: (tool.reach_mm, tool.id), default=None)

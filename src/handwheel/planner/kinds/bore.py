@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import ceil
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain.contour import Point
@@ -134,7 +135,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
                 step=step.id,
                 tried=tool.name,
                 why=f"it reaches {tool.reach_mm:g} mm and the bore with its overrun is {-job.bore_end_mm:.1f} mm deep",
-                remedy=f"a boring bar that reaches {CLEAR_MM - job.bore_end_mm:.0f} mm",
+                remedy=f"a boring bar that reaches {ceil(CLEAR_MM - job.bore_end_mm)} mm",
             )
             continue
         case = CutCase(

@@ -29,6 +29,7 @@ from handwheel.physics.force import Process
 from handwheel.planner.dialing import Scale
 from handwheel.planner.job import POINT_GAP_MM, Job
 from handwheel.planner.kinds.common import BAR_MARGIN_MM, planned, work_stiffness_n_um
+from handwheel.planner.kinds.legs import far_legs_mm, legs_mm, web_mm, web_needed_mm
 from handwheel.planner.kinds.touching import ensure_zeros, to_z
 from handwheel.planner.passes import CutCase, FeedDrive
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way, Zero
@@ -68,14 +69,6 @@ class Bevel:
         return degrees(atan2(self.across_mm, self.along_mm))
 
 
-def legs_mm(job: Job, edge: str) -> tuple[float, float]:
-    """Finished legs (along, across) of an edge, as it is to be cut."""
-    return (
-        float(job.size(edge, Aspect.LEG_AXIAL).cut_target),
-        float(job.size(edge, Aspect.LEG_RADIAL).cut_target),
-    )
-
-
 def is_back(edge: str) -> bool:
     """Whether an edge is at the back face."""
     return edge in (BACK_OUTER_EDGE, BACK_INNER_EDGE)
@@ -84,16 +77,6 @@ def is_back(edge: str) -> bool:
 def is_inside(edge: str) -> bool:
     """Whether an edge is in the bore."""
     return edge in (FRONT_INNER_EDGE, BACK_INNER_EDGE)
-
-
-def far_legs_mm(job: Job, edge: str) -> tuple[float, float]:
-    """Legs of a far edge cut from the bar side: run through the allowance at the same slope.
-
-    The finished leg along grows by the allowance, the leg across by the allowance times the slope.
-    """
-    along, across = legs_mm(job, edge)
-    grown = along + job.back_allowance_mm
-    return grown, grown * across / along
 
 
 def _steps(job: Job) -> Iterable[Step]:
@@ -107,14 +90,29 @@ def _steps(job: Job) -> Iterable[Step]:
         face = job.raw_back_mm if is_back(edge) else 0.0
         towards = 1.0 if is_back(edge) else -1.0
         region = (Point(face, radius), Point(face + towards * along, radius), Point(face, radius + sign * across))
+        zones: tuple[Zone, ...] = (Zone(id=edge, surface=edge, region=region),)
+        if edge == BACK_INNER_EDGE:
+            zones = (*zones, Zone(id=f"{edge}-beyond", surface=edge, region=_beyond(job)))
         yield Step(
             id=edge,
             kind="edge",
             surface=edge,
             stage=Stage.WHOLE,
-            zones=(Zone(id=edge, surface=edge, region=region),),
+            zones=zones,
             after=(BORE if inside else OUTSIDE, FRONT_FACE),
         )
+
+
+def _beyond(job: Job) -> tuple[Point, ...]:
+    """What the far side of an edge tool takes out of the waste when it cuts the far inner edge in the bore."""
+    deep, gap = far_legs_mm(job, BACK_INNER_EDGE)[1], POINT_GAP_MM
+    face, radius = job.raw_back_mm, job.bore_radius_mm
+    return (
+        Point(face, radius),
+        Point(face, radius + deep),
+        Point(face - gap, radius + deep + gap),
+        Point(face - 2.0 * gap - deep, radius),
+    )
 
 
 def bevel(job: Job, edge: str, holding: Holding) -> Bevel | None:
@@ -223,7 +221,7 @@ def _plunge_way(
         swing=PARALLEL_SWING if inner_far else None,
         path=path,
         after=after,
-        never_after=(PART_OFF,) if far else (),
+        never_after=_never_after(job, far=far, inside=shape.inside),
         zeros_needed=Zero.ALONG | Zero.ACROSS if inner_far else Zero.NONE,
         zeros_lost=Zero.NONE if inner_far else Zero.ACROSS | Zero.ALONG,
         schedule=found,
@@ -232,6 +230,16 @@ def _plunge_way(
         cut_ms=found.total_ms,
         extra_ms=round(1000 * (0.0 if inner_far else job.shop.habits.touch_s)),
     )
+
+
+def _never_after(job: Job, *, far: bool, inside: bool) -> tuple[str, ...]:
+    """Steps after which a plunge may not follow: parting, and a groove that with it would leave a knife edge."""
+    if not far:
+        return ()
+    if inside and job.part.surface(BACK_OUTER_EDGE) is not None and job.groover is not None:
+        thin = web_mm(job, inner_edge_too=True) < web_needed_mm(job)
+        return (PART_OFF, GROOVE) if thin else (PART_OFF,)
+    return (PART_OFF,)
 
 
 def _swing_for(job: Job, step: Step, shape: Bevel) -> Swing | str:
@@ -409,7 +417,7 @@ def _write_blind_plunge(w: Writer, way: Way, shape: Bevel) -> None:
     if found is None or along is None:
         msg = f"way {way.id}: has no schedule or scale"
         raise ValueError(msg)
-    w.run_at(found, cut_dia_mm=2.0 * (shape.corner.radius_mm + shape.across_mm), handle=Handle.CROSS)
+    w.run_at(found, cut_dia_mm=largest_dia_mm(shape) + 2.0 * POINT_GAP_MM, handle=Handle.CROSS)
     ensure_zeros(w, way, surface=BORE, dia_mm=w.bore_dia_mm, inside=True, drive=along.handle, across=Handle.CROSS)
     kiss = plunge_point(shape, far=True)
     if w.x_mm > shape.corner.radius_mm - 0.5:

@@ -12,37 +12,14 @@ from handwheel.domain.part import BACK_FACE, BACK_INNER_EDGE, BACK_OUTER_EDGE, O
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.physics.force import Process
 from handwheel.planner.dialing import steps_at_least
-from handwheel.planner.job import POINT_GAP_MM, Job, rect
+from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
-from handwheel.planner.kinds.edge import GROOVE, PART_OFF, far_legs_mm
+from handwheel.planner.kinds.edge import GROOVE, PART_OFF
+from handwheel.planner.kinds.legs import groove_depth_mm, web_mm, web_needed_mm
 from handwheel.planner.kinds.touching import ensure_zeros, home
 from handwheel.planner.passes import CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer
-
-GROOVE_ROOM_MM = 0.3
-"""Depth of the groove beyond the point of the edge tool."""
-LEAST_WEB_MM = 0.5
-LEAST_WEB_SHARE = 0.25
-"""What two cuts before parting must leave of the wall: half a millimetre and a quarter of it (common practice)."""
-
-
-def groove_depth_mm(job: Job) -> float:
-    """Depth of the groove: the far edge through its allowance, the point's room, a little more."""
-    return far_legs_mm(job, BACK_OUTER_EDGE)[1] + POINT_GAP_MM + GROOVE_ROOM_MM
-
-
-def web_mm(job: Job, *, inner_edge_too: bool) -> float:
-    """Wall left behind the ring while it still hangs on the bar."""
-    wall = job.outside_radius_mm - job.bore_radius_mm - groove_depth_mm(job)
-    if inner_edge_too and job.part.surface(BACK_INNER_EDGE) is not None:
-        wall -= far_legs_mm(job, BACK_INNER_EDGE)[1] + POINT_GAP_MM
-    return wall
-
-
-def web_needed_mm(job: Job) -> float:
-    """Least wall that must be left before parting, lest it ends as a knife edge."""
-    return max(LEAST_WEB_MM, LEAST_WEB_SHARE * (job.outside_radius_mm - job.bore_radius_mm))
 
 
 def _steps(job: Job) -> Iterable[Step]:

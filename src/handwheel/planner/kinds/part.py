@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import ceil
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain import acts as a
@@ -11,12 +12,14 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
+from handwheel.domain.shop import Tool
 from handwheel.geometry.tool_shapes import blade_slant_mm
 from handwheel.physics.force import Process
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
 from handwheel.planner.kinds.edge import GROOVE, PART_OFF
-from handwheel.planner.kinds.groove import groove_depth_mm, plunge
+from handwheel.planner.kinds.groove import plunge
+from handwheel.planner.kinds.legs import groove_depth_mm
 from handwheel.planner.passes import CutCase, pass_time_s
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
@@ -24,10 +27,17 @@ from handwheel.planner.writer import CLEAR_MM, Writer
 THROUGH_MM = 0.3
 """How far the blade goes on into the bore, so that it is through all round."""
 REACH_MARGIN_MM = 2.0
+USUAL_SLANT_MM = 0.3
 
 
 def _end_radius_mm(job: Job) -> float:
     return job.bore_radius_mm - blade_slant_mm(job.blade) - THROUGH_MM
+
+
+def reach_needed_mm(wall_mm: float, blade: Tool | None) -> float:
+    """How far a blade must reach to part through a wall into the bore; the slant of an unknown blade is allowed for."""
+    slant = USUAL_SLANT_MM if blade is None else blade_slant_mm(blade)
+    return wall_mm + slant + THROUGH_MM + REACH_MARGIN_MM
 
 
 def _steps(job: Job) -> Iterable[Step]:
@@ -47,13 +57,13 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         return
     tool, scale, across = job.blade, job.length, job.cross
     end = _end_radius_mm(job)
-    need = job.outside_radius_mm - end + REACH_MARGIN_MM
+    need = reach_needed_mm(job.outside_radius_mm - job.bore_radius_mm, tool)
     if tool.reach_mm < need:
         yield NoWay(
             step=step.id,
             tried=tool.name,
             why=f"it reaches {tool.reach_mm:g} mm and {need:.1f} mm are needed from the outside into the bore",
-            remedy=f"a blade that reaches {need:.0f} mm, or a larger bore",
+            remedy=f"a blade that reaches {ceil(need)} mm, or a larger bore",
         )
         return
     if scale is None or across is None:

@@ -56,6 +56,9 @@ def ensure_zeros(
     if tool is None:
         msg = f"way {way.id}: has no tool"
         raise ValueError(msg)
+    if tool.kind is ToolKind.EDGE_INSIDE:
+        _vee_zeros(w, way, surface=surface, dia_mm=dia_mm, drive=drive)
+        return
     radius = dia_mm / 2.0
     sign = 1.0 if inside else -1.0
     behind = w.face_mm - TOUCH_BEHIND_MM - (tool.width_mm if tool.kind in BLADES else 0.0)
@@ -92,6 +95,40 @@ def ensure_zeros(
     w.live |= Zero.ACROSS
     w.retract(across, motion.other, TOUCH_CLEAR_MM)
     home(w, drive)
+
+
+def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handle) -> None:
+    """Zeros of a V that points out of the bore: the wall first, so that then its side can touch the rim of the face.
+
+    The side slopes at 45°, so where the point stands along the bed depends on where it stands across, and that must be
+    known.
+    """
+    if Zero.ACROSS in w.live and w.counts(drive):
+        return
+    radius, scale = dia_mm / 2.0, w.scale(Handle.CROSS)
+    if scale is None or way.tool is None:
+        return
+    w.hand(HandKind.INK, "Ink the wall of the bore and the face round it: the touches show as bright lines.")
+    w.approach(
+        w.face_mm - TOUCH_BEHIND_MM - way.tool.head_mm,
+        radius - TOUCH_CLEAR_MM,
+        f"inside the hole, the point about {TOUCH_BEHIND_MM + way.tool.head_mm:g} mm behind the face",
+    )
+    w.lock(Handle.CARRIAGE)
+    w.touch(Handle.CROSS, Motion.OUT, surface, "point of the V", x_mm=radius)
+    w.zero(Handle.CROSS, surface, dia_mm)
+    w.live |= Zero.ACROSS
+    w.retract(Handle.CROSS, Motion.IN, TOUCH_CLEAR_MM)
+    w.retract(drive, Motion.RIGHT, w.face_mm + CLEAR_MM + way.tool.head_mm - w.z_mm)
+    inner, _ = face_band_mm(w, way.holding)
+    steps = steps_at_least(inner + TOUCH_INSIDE_MM - radius, scale.radius_per_step_mm)
+    w.move_to(Handle.CROSS, -steps * scale.step_mm, Motion.OUT)
+    rim = w.face_mm + w.x_mm - inner
+    if drive is not Handle.CARRIAGE:
+        w.lock(Handle.CARRIAGE)
+    w.touch(drive, Motion.LEFT, face_name(way.holding), "left-hand side of the V against the rim of the bore", z_mm=rim)
+    w.zero_along(face_name(way.holding), w.face_mm, (drive,))
+    w.retract(drive, Motion.RIGHT, CLEAR_MM)
 
 
 def _near_by_cross(w: Writer, surface: str, *, dia_mm: float, inside: bool, tool: Tool) -> None:

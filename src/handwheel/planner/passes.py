@@ -33,6 +33,9 @@ from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
 from handwheel.physics.stability import stable_width_mm
 from handwheel.planner.dialing import steps_at_least, steps_at_most
 
+NO_FEED = "no feed can be set: the hand would have to be too slow or too fast, or the list has none that suits"
+FEEDABLE = "give the handle's dial or the travel of one turn of it in the shop file, or a speed between those listed"
+SOFTER = "a slower speed, a tool that takes a narrower chip, or a stiffer set-up; enter it in the shop file"
 HAND_FEED_SPREAD = 0.6
 """Low end of a hand-feed band as a share of its high end; how even a hand is: common practice, no source."""
 HAND_FEEDS_MM_REV = tuple(round(0.02 + 0.01 * i, 2) for i in range(29))
@@ -143,9 +146,10 @@ class Schedule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoSchedule:
-    """Why no pass can be set."""
+    """Why no pass can be set, and what would change that."""
 
     why: str
+    remedy: str = SOFTER
 
 
 def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits) -> Schedule | NoSchedule:
@@ -165,10 +169,11 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
         surface = cutting_speed_m_min(slowest.rpm, cut_dia_mm=case.large_dia_mm)
         return NoSchedule(
             why=f"the slowest speed, {slowest.rpm:g} rev/min, is {surface:.0f} m/min on Ø {case.large_dia_mm:.1f} mm; "
-            f"{material.name} bears {speeds.high_m_min:.0f} with {case.tool.edge.value} ({case.cut.value})"
+            f"{material.name} bears {speeds.high_m_min:.0f} with {case.tool.edge.value} ({case.cut.value})",
+            remedy="a slower speed (back gear, another belt), or a smaller diameter",
         )
     best: tuple[tuple[int, float, float], _Choice] | None = None
-    refused = "no feed can be set: the hand would have to be too slow or too fast, or the list has none that suits"
+    refused = NO_FEED
     units: dict[float, _Unit] = {}
     models = force_models(material)
     floor = depth_floor_mm(case, material)
@@ -184,7 +189,9 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
             rank = (found.total_ms, unit.force_n * found.deepest_mm, speed.rpm)
             if best is None or rank < best[0]:
                 best = (rank, found)
-    return NoSchedule(why=refused) if best is None else _schedule(best[1], case, models)
+    if best is None:
+        return NoSchedule(why=refused, remedy=FEEDABLE if refused is NO_FEED else SOFTER)
+    return _schedule(best[1], case, models)
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,7 +75,7 @@ def planned(job: Job, step: Step, case: CutCase) -> Schedule | NoWay:
     """Schedule of a case, or why there is none."""
     found = schedule(case, material=job.material, lathe=job.shop.lathe, habits=job.shop.habits)
     if isinstance(found, NoSchedule):
-        return NoWay(step=step.id, tried=f"{case.tool.name}, {case.name}", why=found.why)
+        return NoWay(step=step.id, tried=f"{case.tool.name}, {case.name}", why=found.why, remedy=found.remedy)
     return found
 
 

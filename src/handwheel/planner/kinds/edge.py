@@ -396,6 +396,7 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
     w.touch(Handle.CROSS, inwards, way.step.id, f"{side} against the corner", x_mm=kiss.radius_mm)
     w.zero(Handle.CROSS, way.step.id, 0.0)
     depth = round((shape.across_mm + deeper) / scale.radius_per_step_mm) * scale.step_mm
+    w.edges_cut[way.step.id] = float(depth)
     place = depth if inwards is Motion.IN else -depth
     w.cut(
         Handle.CROSS,
@@ -462,6 +463,7 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
     w.zero(Handle.CROSS, way.step.id, 0.0)
     w.retract(Handle.TOP, Motion.RIGHT, CLEAR_MM)
     depth = round(shape.across_mm / scale.radius_per_step_mm) * scale.step_mm
+    w.edges_cut[way.step.id] = float(depth)
     place = depth if inwards is Motion.IN else -depth
     start_x = w.x_mm
     w.move_to(Handle.CROSS, place, inwards, depth_from_mm=start_x)

@@ -9,7 +9,7 @@ from handwheel.domain import acts as a
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.part import BACK_FACE, FRONT_FACE
+from handwheel.domain.part import BACK_FACE, FRONT_FACE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.shop import Tool, ToolKind
 from handwheel.physics.force import Process
@@ -64,6 +64,11 @@ def _cut_ways(
             remedy="fit an indicator or rule to the carriage and add it to the shop file",
         )
         return
+    step_mm = scale.length_per_step_mm
+    taken = max(1, round(stock_mm / step_mm)) * step_mm
+    if (trouble := _width_trouble(job, step, off_mm=stock_mm - taken)) is not None:
+        yield trouble
+        return
     for tool in job.shop.tools:
         if tool.kind is not ToolKind.TURNING:
             continue
@@ -74,8 +79,8 @@ def _cut_ways(
             process=Process.TURNING,
             tool=tool,
             drive=across_drive(job),
-            total_mm=stock_mm,
-            step_mm=scale.length_per_step_mm,
+            total_mm=taken,
+            step_mm=step_mm,
             way_mm=rim_mm + CLEAR_MM - end,
             large_dia_mm=2.0 * rim_mm,
             max_rpm=holding.max_rpm,
@@ -98,6 +103,21 @@ def _cut_ways(
             cut_ms=found.total_ms,
             extra_ms=round(job.shop.habits.touch_s * 1000),
         )
+
+
+def _width_trouble(job: Job, step: Step, *, off_mm: float) -> NoWay | None:
+    """Why the nearest whole step does not bring the back face inside the limits of the width, or ``None``."""
+    size = job.size(BACK_FACE, Aspect.WIDTH)
+    made = job.width_mm + off_mm
+    if step.surface == FRONT_FACE or float(size.cut_lower) <= made <= float(size.cut_upper):
+        return None
+    return NoWay(
+        step=step.id,
+        tried="facing to width",
+        why=f"the nearest whole step along the bed makes {made:.3f} mm; the width must be "
+        f"{float(size.cut_lower):.3f} to {float(size.cut_upper):.3f} mm",
+        remedy="widen the limits, rub the face on a flat plate, or fit a dial or readout with finer steps",
+    )
 
 
 def past_centre_mm(tool: Tool) -> float:

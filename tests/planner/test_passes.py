@@ -438,9 +438,11 @@ def test_hand_feed_keeps_a_pace_that_a_hand_can_keep() -> None:
         assert HABITS.hand_pace_fast_s <= pace <= HABITS.hand_pace_slow_s
     hasty = replace(HABITS, hand_pace_fast_s=29.0)
     refused = schedule(turning(INCH), material=material("ti_gr2"), lathe=lathe_of(INCH), habits=hasty)
-    assert refused == NoSchedule(
-        why="no feed can be set: the hand would have to be too slow or too fast, or the list has none that suits"
+    assert isinstance(refused, NoSchedule)
+    assert refused.why == (
+        "no feed can be set: the hand would have to be too slow or too fast, or the list has none that suits"
     )
+    assert "in the shop file" in refused.remedy
 
 
 def test_a_slide_that_nobody_has_measured_cannot_be_fed_by_hand() -> None:

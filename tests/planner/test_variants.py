@@ -63,11 +63,11 @@ def test_the_last_cuts_are_never_shallower_than_the_metal_bears() -> None:
 def test_the_narrowest_blade_that_reaches_is_taken_else_the_longest() -> None:
     blade = tool_of_kind(SHOP, ToolKind.PARTING)
     bare = without_tools(SHOP, ToolKind.PARTING)
-    narrow = replace(blade, id="narrow", width_mm=1.6, reach_mm=4.5)
+    narrow = replace(blade, id="narrow", width_mm=1.6, reach_mm=5.0)
     short = replace(blade, id="short", width_mm=1.2, reach_mm=4.0)
     stub = replace(blade, id="stub", width_mm=1.0, reach_mm=3.0)
     found = [blade_for(PART, plus_tools(bare, *tools)) for tools in ((blade, narrow, short), (stub, short), ())]
-    # wall 2.25 and two millimetres more
+    # wall 2.25, the slant, 0.3 into the bore and two millimetres more
     assert [tool.id if tool else None for tool in found] == ["narrow", "short", None]
 
 

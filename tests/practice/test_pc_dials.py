@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 from math import radians, sin
 from typing import TYPE_CHECKING
 
@@ -227,6 +228,19 @@ def remultiplied_mm(item: Wound, dial: Dial) -> float:
     return item.zero_mm - way_mm
 
 
+def _flank_touched(planned: Planned, zero: str) -> bool:
+    """Whether a zero along the bed was set where the side of a V, and not its point, touched the face."""
+    acts = planned.plan.sheet.acts
+    return any(
+        isinstance(touched, a.Touch)
+        and isinstance(act, a.SetZero)
+        and act.zero == zero
+        and touched.contact.startswith("left-hand side of the V")
+        and act.surface == "front-face"
+        for touched, act in pairwise(acts)
+    )
+
+
 def test_pc_03_turns_and_marks_multiplied_out_again_give_the_size_on_the_line(planned: Planned) -> None:
     """PC-03, computed: a published table was 5 mm out; every line of ours is multiplied out again from the screw."""
     checked = 0
@@ -236,6 +250,8 @@ def test_pc_03_turns_and_marks_multiplied_out_again_give_the_size_on_the_line(pl
             continue
         if item.setting.handle is Handle.CARRIAGE and item.swing is not None and item.swing.angle_deg:
             continue  # the swung slide has taken the tool along as well: the carriage alone does not say where it is
+        if _flank_touched(planned, item.setting.zero):
+            continue  # the side of a V touched the rim: its point then stood in front of the face by what the note says
         found = remultiplied_mm(item, slide.dial)
         if slide.clockwise_moves is Motion.RIGHT:
             found = 2.0 * item.zero_mm - found

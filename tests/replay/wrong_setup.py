@@ -119,6 +119,8 @@ def _regrip(writer: Writer, moment: Moment) -> Iterator[Mutation]:
     if held.kind == "soft-jaws":
         proud = replace(held, jaw_face_mm=JAW_REACHED_MM, grip_length_mm=part.width_mm + JAW_REACHED_MM)
         changes.append(("soft jaws proud of the face", "the facing tool runs into them", proud))
+    if not held.turned:  # a plate grips nothing, turns nothing, and takes the ring either way up
+        changes = [change for change in changes if change[0] == "holding of no name"]
     for kind, why, holding in changes:
         yield writer.caught(kind, moment, why, changed(act, holding=holding))
 

@@ -289,14 +289,22 @@ class Writer:
             self.x_mm += dx * way
             self.z_mm = z_mm or 0.0
 
-    def zero(self, handle: Handle, surface: str, stands_for_mm: float) -> None:
+    def zero(self, handle: Handle, surface: str, stands_for_mm: float, *, note: str = "") -> None:
         """Set a handle's collar (or indicator, rule) to 0 here."""
         scale = self.scale(handle)
         if scale is None:
             return
         self._zero_count += 1
         name = f"z{self._zero_count}"
-        self.act(a.SetZero, handle=handle, zero=name, kind=scale.kind, surface=surface, stands_for_mm=stands_for_mm)
+        self.act(
+            a.SetZero,
+            handle=handle,
+            zero=name,
+            kind=scale.kind,
+            surface=surface,
+            stands_for_mm=stands_for_mm,
+            note=note,
+        )
         self._zeros[handle] = name
         self._place[handle] = Fraction(0)
 

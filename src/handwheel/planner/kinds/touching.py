@@ -127,7 +127,9 @@ def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handl
     if drive is not Handle.CARRIAGE:
         w.lock(Handle.CARRIAGE)
     w.touch(drive, Motion.LEFT, face_name(way.holding), "left-hand side of the V against the rim of the bore", z_mm=rim)
-    w.zero_along(face_name(way.holding), w.face_mm, (drive,))
+    note = f"the point of the V now stands {rim - w.face_mm:.2f} mm in front of the face"
+    w.zero(drive, face_name(way.holding), w.face_mm, note=note)
+    w.live |= Zero.ALONG
     w.retract(drive, Motion.RIGHT, CLEAR_MM)
 
 

@@ -67,7 +67,7 @@ class _Watch:
             outline = swept(tool_outline(machine.tool), start, machine.place)
             if machine.work is not None and in_metal(machine.work, outline):
                 self.note(f"{act.id}: ploughs")
-        if isinstance(act, a.Measure) and act.aspect == Aspect.DIAMETER.value:
+        if isinstance(act, a.Measure):
             self._measure(machine, act)
 
     def _measure(self, machine: SimpleReplay, act: a.Measure) -> None:
@@ -76,7 +76,10 @@ class _Watch:
         if metal is None:
             self.note(f"{act.id}: nothing there to measure")
             return
-        true = 2.0 * (metal[1] if act.surface == OUTSIDE else metal[0])
+        if act.aspect == Aspect.WIDTH.value:
+            true = ring.width_mm()
+        else:
+            true = 2.0 * (metal[1] if act.surface == OUTSIDE else metal[0])
         if abs(true - act.expected_mm) > READING_MM:
             self.note(f"{act.id}: measures {true:.3f}, not {act.expected_mm:.3f}")
 

@@ -139,6 +139,8 @@ def _why_hand_step(story: Story, moment: Moment, act: a.HandStep) -> str | None:
         )
         gripped = _comes_first(story, moment, _wants_no_burr, lambda _later: False)
         return "a burr stands where the ring is gripped or measured" if faced and gripped else None
+    if act.kind is a.HandKind.TAKE_OUT:
+        return "the ring is still held where its far face must be reached"
     if act.kind is a.HandKind.CATCH_ROD:
         return "the ring drops among turning jaws when it comes off"
     return None

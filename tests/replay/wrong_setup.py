@@ -21,6 +21,7 @@ from tests.replay.wrong_readings import at, position
 
 JAW_REACHED_MM = 0.5
 """How far the deepest cut would reach behind the front of the jaws."""
+RUBBED_OFF_MM = 0.03
 TOO_FAST = 1.3
 """Speed over the highest of all table speeds, on four fifths of the printed diameter: too fast for any reading."""
 SMALLER = 0.8
@@ -42,6 +43,7 @@ def make(story: Story) -> Iterator[Mutation]:
         a.SwingSlide: _swing,
         a.StartSpindle: _start,
         a.Indicate: _indicate,
+        a.HandStep: _rub,
     }
     for moment in story.moments:
         maker = makers.get(type(moment.act))
@@ -275,6 +277,17 @@ def _swing(writer: Writer, moment: Moment) -> Iterator[Mutation]:
         mirrored = changed(act, leftward=act.leftward.other)
         why = "the slide takes the tool the other way across (by the simple replay)"
         yield writer.caught("swung to the other side", moment, why, mirrored, judged=True)
+
+
+def _rub(writer: Writer, moment: Moment) -> Iterator[Mutation]:
+    act = moment.act
+    if not isinstance(act, a.HandStep) or act.kind is not a.HandKind.RUB_FACE:
+        return
+    yield writer.caught("face not rubbed", moment, "the printed width is that of the rubbed ring")
+    for off in (-RUBBED_OFF_MM, RUBBED_OFF_MM):
+        other = changed(act, removes_mm=act.removes_mm + off)
+        why = f"the printed width is that of {RUBBED_OFF_MM} mm more or less"
+        yield writer.caught("face rubbed otherwise", moment, why, other)
 
 
 def _start(writer: Writer, moment: Moment) -> Iterator[Mutation]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from handwheel.data.loader import load_table
 from handwheel.data.materials import Material, Property, materials_of_force_group
+from handwheel.data.materials import material as table_material
 
 if TYPE_CHECKING:
     from handwheel.data.loader import Standing
@@ -65,6 +66,17 @@ def force_models(material: Material) -> tuple[ForceModel, ...]:
     >>> all(model.from_group for model in force_models(material("nb")))
     True
     """
+    of_tables = table_material(material.key) is material
+    return _of_tables(material.key) if of_tables else _gathered(material)
+
+
+@cache
+def _of_tables(key: str) -> tuple[ForceModel, ...]:
+    """Opinions about a material of the tables, gathered once: planning asks for them hundreds of times."""
+    return _gathered(table_material(key))
+
+
+def _gathered(material: Material) -> tuple[ForceModel, ...]:
     own = _own_models(material)
     if any(model.mc is not None for model in own):
         return own

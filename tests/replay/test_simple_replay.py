@@ -1,0 +1,223 @@
+"""The simple replay on cases that can be reckoned by hand; common geometry, no source."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from math import sqrt, tan
+
+import numpy as np
+import pytest
+
+from handwheel.domain import acts as a
+from handwheel.domain.contour import Point
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.shop import ToolKind
+from tests.replay.judge import Verdict, verdict
+from tests.replay.sheets import DEMOS, Job, job
+from tests.replay.simple_replay import SimpleReplay
+from tests.replay.simple_shapes import convex, drill_outline, point_mm, swept, tool_outline
+from tests.replay.simple_work import BeyondSimpleError, ReplayError, Work, cut_off_left, way_to_contact_mm
+from tests.replay.story import changed
+
+NEAR_MM = 1e-6
+BAR = Work(low_z=-30.0, high_z=1.0, radius=12.0)
+RING = BAR.without(convex([(-40.0, -8.0), (-40.0, 8.0), (5.0, -8.0), (5.0, 8.0)]))
+
+
+def metric() -> Job:
+    return job(DEMOS[-1])
+
+
+def tool(kind: ToolKind) -> a.FitTool:
+    found = next(tool for tool in metric().shop.tools if tool.kind is kind)
+    return a.FitTool(id="fit", step="s", tool=found.id, stands_out_mm=found.reach_mm or 25.0)
+
+
+def machine_with(kind: ToolKind, *, z_mm: float, x_mm: float, work: Work) -> SimpleReplay:
+    machine = SimpleReplay(part=metric().sheet.part, shop=metric().shop)
+    machine.do(tool(kind))
+    machine.do(a.Approach(id="by eye", step="s", z_mm=z_mm, x_radius_mm=x_mm, place="there"))
+    machine.work = work
+    return machine
+
+
+def touch(handle: Handle, motion: Motion, surface: str) -> a.Touch:
+    return a.Touch(id="touch", step="s", handle=handle, motion=motion, surface=surface, contact="it")
+
+
+def test_a_turning_tool_touches_the_outside_with_its_lowest_point() -> None:
+    machine = machine_with(ToolKind.TURNING, z_mm=-5.0, x_mm=15.0, work=BAR)
+    machine.do(touch(Handle.CROSS, Motion.IN, "outside"))
+    assert machine.where()[1] == pytest.approx(12.0, abs=NEAR_MM)
+    # 4 mm of lead over 200 marks, clockwise in: 3 mm are 3/4 of a turn
+    assert float(machine.travel_mm[Handle.CROSS]) == pytest.approx(3.0, abs=NEAR_MM)
+
+
+def test_a_turning_tool_touches_the_face_with_its_leftmost_point() -> None:
+    machine = machine_with(ToolKind.TURNING, z_mm=4.0, x_mm=6.0, work=BAR)
+    machine.do(touch(Handle.TOP, Motion.LEFT, "front-face"))
+    assert machine.where()[0] == pytest.approx(1.0, abs=NEAR_MM)
+
+
+def test_a_feeler_keeps_the_tool_off_by_its_thickness() -> None:
+    machine = machine_with(ToolKind.TURNING, z_mm=4.0, x_mm=6.0, work=BAR)
+    machine.do(changed(touch(Handle.TOP, Motion.LEFT, "front-face"), feeler_mm=0.1))
+    assert machine.where()[0] == pytest.approx(1.1, abs=NEAR_MM)
+
+
+def test_the_flank_of_a_vee_touches_a_corner_as_far_off_as_its_point_stands_beside_it() -> None:
+    machine = machine_with(ToolKind.EDGE_OUTSIDE, z_mm=2.0, x_mm=14.0, work=BAR)
+    machine.do(touch(Handle.CROSS, Motion.IN, "front-outer-edge"))
+    # the point is 1 mm in front of the face, the flank rises at 45°: at the corner it is 1 mm further out
+    assert machine.where()[1] == pytest.approx(11.0, abs=NEAR_MM)
+
+
+def test_a_plunge_below_a_touched_corner_makes_a_bevel_with_both_legs_as_deep() -> None:
+    machine = machine_with(ToolKind.EDGE_OUTSIDE, z_mm=2.0, x_mm=14.0, work=BAR)
+    machine.do(touch(Handle.CROSS, Motion.IN, "front-outer-edge"))
+    zero = a.SetZero(
+        id="zero",
+        step="s",
+        handle=Handle.CROSS,
+        zero="z1",
+        kind=a.SettingKind.MARKS,
+        surface="front-outer-edge",
+        stands_for_mm=0.0,
+    )
+    machine.do(zero)
+    setting = a.Setting(handle=Handle.CROSS, kind=a.SettingKind.MARKS, zero="z1", marks=Fraction(25), expected_mm=0.5)
+    cut = a.Cut(
+        id="cut",
+        step="s",
+        handle=Handle.CROSS,
+        motion=Motion.IN,
+        to=setting,
+        length_mm=0.5,
+        depth_mm=0.354,
+        surface="front-outer-edge",
+        feed=a.FeedKind.HAND,
+    )
+    machine.do(cut)
+    metal = machine.metal()
+    at_face, behind = metal.metal_at(1.0 - 1e-7), metal.metal_at(0.5 - 1e-7)
+    assert at_face is not None
+    assert behind is not None
+    assert at_face[1] == pytest.approx(11.5, abs=1e-5)
+    assert behind[1] == pytest.approx(12.0, abs=1e-5)
+    assert [item.true_mm for item in machine.expected] == pytest.approx([0.5])
+
+
+def test_marks_count_from_zero_exactly() -> None:
+    machine = machine_with(ToolKind.TURNING, z_mm=4.0, x_mm=6.0, work=BAR)
+    machine.do(touch(Handle.TOP, Motion.LEFT, "front-face"))
+    zero = a.SetZero(
+        id="zero",
+        step="s",
+        handle=Handle.TOP,
+        zero="z1",
+        kind=a.SettingKind.MARKS,
+        surface="front-face",
+        stands_for_mm=1.0,
+    )
+    machine.do(zero)
+    before = machine.travel_mm[Handle.TOP]
+    # 3 mm of lead over 150 marks: a turn back and 140 marks are 10 marks to the right of zero
+    setting = a.Setting(handle=Handle.TOP, kind=a.SettingKind.MARKS, zero="z1", turns=-1, marks=Fraction(140))
+    machine.do(a.Move(id="move", step="s", setting=setting))
+    assert machine.travel_mm[Handle.TOP] - before == Fraction(-1, 5)
+    assert machine.where()[0] == pytest.approx(1.2, abs=NEAR_MM)
+
+
+def test_the_left_corner_of_a_slanted_blade_lags_by_its_width_times_the_slant() -> None:
+    blade = next(tool for tool in metric().shop.tools if tool.kind is ToolKind.PARTING)
+    low = tool_outline(blade).low_at(np.array([0.0, blade.width_mm]))
+    assert low[0] == pytest.approx(blade.width_mm * tan(np.radians(90.0 - blade.entering_deg)))
+    assert low[1] == pytest.approx(0.0)
+
+
+def test_a_rounded_nose_leaves_its_arc_in_the_corner() -> None:
+    hss = next(t for t in metric().shop.tools if t.kind is ToolKind.TURNING)
+    tip = tool_outline(replace(hss, nose_radius_mm=0.4))
+    z = np.array([0.1, 0.2, 0.4])
+    assert tip.low_at(z) == pytest.approx([0.4 - sqrt(0.4**2 - (0.4 - at) ** 2) for at in z], abs=2e-4)
+
+
+def test_a_drill_touches_the_rim_of_a_hole_before_its_point_reaches_the_face() -> None:
+    drill = next(d for d in metric().shop.drills if d.dia_mm == Fraction(18))
+    way = way_to_contact_mm(RING, drill_outline(drill), (10.0, 0.0), (-1.0, 0.0))
+    assert 10.0 - way == pytest.approx(1.0 - point_mm(drill) * 8.0 / 9.0, abs=NEAR_MM)
+
+
+def test_parting_needs_the_wall_cut_through() -> None:
+    kerf = convex([(-8.0, 7.5), (-6.0, 7.5), (-8.0, 20.0), (-6.0, 20.0)])
+    shallow = convex([(-8.0, 8.5), (-6.0, 8.5), (-8.0, 20.0), (-6.0, 20.0)])
+    ring = cut_off_left(RING.without(kerf), -6.0)
+    assert ring.end_mm(10.0, left=True) == pytest.approx(-6.0, abs=NEAR_MM)
+    assert ring.end_mm(10.0, left=False) == pytest.approx(1.0, abs=NEAR_MM)
+    with pytest.raises(ReplayError, match="not cut through"):
+        cut_off_left(RING.without(shallow), -6.0)
+
+
+def test_turning_the_ring_round_flips_z_about_its_width() -> None:
+    groove = convex([(-3.0, 11.0), (-2.0, 11.0), (-3.0, 20.0), (-2.0, 20.0)])
+    turned = RING.without(groove).turned(6.0)
+    assert turned.metal_at(-3.5) == (8.0, 11.0)
+    assert turned.metal_at(-2.5) == (8.0, 12.0)
+    assert turned.low_z == -7.0
+
+
+def test_a_hole_in_the_middle_of_the_wall_is_beyond_it() -> None:
+    hole = convex([(-3.0, 9.0), (-2.0, 9.0), (-3.0, 10.0), (-2.0, 10.0)])
+    with pytest.raises(BeyondSimpleError):
+        RING.without(hole).metal_at(-2.5)
+
+
+def test_nothing_within_reach_is_no_touch() -> None:
+    box = convex([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)])
+    with pytest.raises(ReplayError, match="nothing to touch"):
+        way_to_contact_mm(BAR, box, (-5.0, 20.0), (0.0, 1.0))
+    with pytest.raises(ReplayError, match="stands in the metal"):
+        way_to_contact_mm(BAR, box, (-5.0, 5.0), (0.0, 1.0))
+
+
+def test_what_a_tool_sweeps_is_the_hull_of_where_it_was() -> None:
+    box = convex([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)])
+    path = swept(box, (0.0, 0.0), (-2.0, 2.0))
+    middle = np.array([-0.5])
+    assert (path.left, path.right) == (-2.0, 1.0)
+    assert path.low_at(middle)[0] == pytest.approx(0.5)
+    assert path.high_at(middle)[0] == pytest.approx(2.5)
+
+
+def test_rubbing_takes_metal_off_the_face_that_looks_out() -> None:
+    machine = machine_with(ToolKind.TURNING, z_mm=4.0, x_mm=30.0, work=cut_off_left(RING, -30.0))
+    machine.work = replace(machine.metal(), low_z=-6.3, high_z=0.0)
+    plate = Holding(
+        id="flat-plate",
+        kind="flat-plate",
+        side=Side.BACK,
+        gripped_surface="none",
+        grip_dia_mm=24.0,
+        jaw_face_mm=-6.0,
+        grip_length_mm=0.0,
+        blocked=((Point(0.0, 0.0), Point(1.0, 0.0), Point(1.0, 1.0)),),
+        runout_mm=0.0,
+        max_rpm=0.0,
+        turned=False,
+    )
+    machine.do(a.Regrip(id="plate", step="s", holding=plate))
+    machine.do(a.HandStep(id="rub", step="s", kind=a.HandKind.RUB_FACE, text="rub", removes_mm=0.3))
+    assert machine.ring().width_mm() == pytest.approx(6.0, abs=NEAR_MM)
+
+
+def test_the_judge_finds_a_turn_too_many_and_nothing_in_a_valid_sheet() -> None:
+    it = metric()
+    index = next(i for i, act in enumerate(it.sheet.acts) if isinstance(act, a.Move))
+    act = it.sheet.acts[index]
+    assert isinstance(act, a.Move)
+    wrong = changed(act, setting=replace(act.setting, turns=act.setting.turns + 1))
+    acts = (*it.sheet.acts[:index], wrong, *it.sheet.acts[index + 1 :])
+    assert verdict(it.sheet, it.shop) is Verdict.NOTHING_FOUND
+    assert verdict(replace(it.sheet, acts=acts), it.shop) is Verdict.WRONG

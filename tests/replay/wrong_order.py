@@ -106,12 +106,14 @@ def _why_needed_always(story: Story, moment: Moment) -> str | None:
         return None if _feed_before(story, moment, act) else "the cut that follows has no feed"
     if isinstance(act, a.Approach):
         return "nobody knows where the tool stands" if moment.place is None else None
+    if isinstance(act, a.Regrip):
+        # a plate holds nothing: rubbing may go without its being named
+        return "nothing is held when the spindle is started again" if act.holding.turned else None
     if isinstance(act, a.SwingSlide):
         return None if moment.swing_deg == act.angle_deg else "the top slide stands at another angle"
     return {
         a.LoadBar: "nothing is held",
         a.PartOff: "the ring is still on the bar for all that follows",
-        a.Regrip: "nothing is held when the spindle is started again",
         a.Indicate: "the ring may run out when its second face is cut",
     }.get(type(act))
 
@@ -245,8 +247,12 @@ _PAIRS: tuple[Pair, ...] = (
 
 
 def _cut_short(writer: Writer) -> Iterator[Mutation]:
-    """The sheet ends after the part came off, or before."""
+    """The sheet ends before the part comes off, or before its second side is done."""
     for moment in writer.story.moments:
-        if isinstance(moment.act, a.PartOff | a.Regrip):
-            acts = writer.story.acts[: moment.index]
-            yield writer.whole("cut short", moment, "the part is not finished when the sheet ends", Fate.CAUGHT, acts)
+        acts = writer.story.acts[: moment.index]
+        if isinstance(moment.act, a.PartOff):
+            yield writer.whole("cut short", moment, "nothing has come off the bar", Fate.CAUGHT, acts)
+        elif isinstance(moment.act, a.Regrip):
+            # where every edge was cut on the bar and the width allows for it, the raw ring is within its limits
+            why = "the second side is missing and sizes lie outside their limits (by the simple replay)"
+            yield writer.whole("cut short", moment, why, Fate.CAUGHT, acts, judged=True)

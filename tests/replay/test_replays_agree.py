@@ -78,3 +78,9 @@ def test_the_simple_replay_imports_nothing_of_what_it_is_held_against(name: str)
     assert not [module for module in imported if module.startswith(FORBIDDEN)]
     assert {".".join(module.split(".")[:2]) for module in ours} <= {"handwheel.domain", "tests.replay"}
     assert not [module for module in ours if module.startswith("tests.") and ".simple_" not in module]
+
+
+@pytest.mark.parametrize("name", ALL_JOBS)
+def test_the_check_passes_every_job_dials_with_halves_included(name: str) -> None:
+    found = job(name)
+    assert check_sheet(found.sheet, found.shop).refusals == ()

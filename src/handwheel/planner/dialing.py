@@ -46,6 +46,11 @@ class Scale:
         return 2.0 * float(self.step_mm) * self.across
 
     @property
+    def dia_per_mark_mm(self) -> float:
+        """What one whole mark (or step, without a dial) changes in the diameter. [mm]"""
+        return self.dia_per_step_mm / float(self.slide.dial.step) if self.slide.dial else self.dia_per_step_mm
+
+    @property
     def radius_per_step_mm(self) -> float:
         """What one step changes in the radius. [mm]"""
         return float(self.step_mm) * self.across

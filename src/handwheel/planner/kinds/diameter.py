@@ -146,7 +146,7 @@ def _measure(w: Writer, work: DiameterWork, *, final: bool) -> None:
         Aspect.DIAMETER,
         now,
         stop_mm=stop_band(now, limits, inside=work.inside, final=final),
-        mark_worth_mm=work.scale.dia_per_step_mm,
+        mark_worth_mm=work.scale.dia_per_mark_mm,
         final=limits if final else None,
     )
 

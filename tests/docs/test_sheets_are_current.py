@@ -14,3 +14,11 @@ def test_a_sheet_in_the_documents_is_what_the_program_prints(part: str, lathe: s
 
 def test_no_other_sheet_stands_there() -> None:
     assert {path.name for path in FOLDER.glob("*.txt")} == {path_of(*names).name for names in NAMES}
+
+
+def test_the_step_in_the_readme_stands_in_a_sheet() -> None:
+    readme = (FOLDER.parents[1] / "README.md").read_text(encoding="utf-8")
+    sample = readme.split("```")[3].strip("\n").splitlines()
+    sheet = path_of("band", "inch-lathe").read_text(encoding="utf-8").splitlines()
+    assert len(sample) > 5
+    assert [line for line in sample if line not in sheet] == []

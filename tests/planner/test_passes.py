@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from handwheel.data.forces import force_models
 from handwheel.data.materials import Material, Property, WorkHardening, material
-from handwheel.data.speeds import CutKind, EdgeMaterial, cutting_speed
+from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Edge, Handle
 from handwheel.domain.part import BORE, OUTSIDE
@@ -224,7 +224,7 @@ def candidates(what: str, key: str) -> tuple[Candidate, ...]:
 
 def enumerate_all(case: CutCase, metal: Material, lathe: Lathe) -> Iterator[Candidate]:
     """Every candidate that keeps every limit."""
-    most = cutting_speed(metal, edge=EdgeMaterial(case.tool.edge.value), cut=case.cut).high_m_min
+    most = cutting_speed(metal, edge=case.tool.edge, cut=case.cut).high_m_min
     for speed in lathe.speeds:
         if speed.rpm > case.max_rpm or pi * case.large_dia_mm * speed.rpm / 1000.0 > most:
             continue
@@ -404,7 +404,7 @@ def test_chatter_limits_a_slender_bar() -> None:
 @pytest.mark.parametrize("name", LATHES)
 @pytest.mark.parametrize("metal", METALS)
 def test_the_speed_keeps_the_table_and_the_holding(name: str, metal: str) -> None:
-    speeds = cutting_speed(material(metal), edge=EdgeMaterial.HSS, cut=CutKind.ROUGH)
+    speeds = cutting_speed(material(metal), edge=Edge.HSS, cut=CutKind.ROUGH)
     for most in (2000.0, 250.0):
         found = schedule(
             replace(turning(name), max_rpm=most), material=material(metal), lathe=lathe_of(name), habits=HABITS

@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import pi
 
 from handwheel.data.materials import material
-from handwheel.data.speeds import CutKind, EdgeMaterial, cutting_speed
+from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.holding import Side
@@ -224,7 +224,7 @@ def _highest_m_min(story: Story, moment: Moment) -> float:
         if isinstance(later.act, a.SetSpeed | a.DrillHole):
             break
         if isinstance(later.act, a.Cut) and later.tool is not None and later.act.surface in (BORE, OUTSIDE):
-            edge = EdgeMaterial(later.tool.edge.value)
+            edge = later.tool.edge
             found = []
             for kind in (CutKind.ROUGH, CutKind.FINISH, CutKind.BORE):
                 try:

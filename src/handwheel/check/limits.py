@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from handwheel.check.dial import Fault
 from handwheel.check.report import RefusalCode
 from handwheel.data.materials import Material, WorkHardening
-from handwheel.data.speeds import CutKind, EdgeMaterial, cutting_speed
+from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain.acts import FeedKind, SetFeed, SetSpeed
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.holding import Holding
@@ -53,7 +53,7 @@ def metal_speed_fault(
 ) -> Fault | None:
     """Refuse a surface speed above the upper end of the tables for this metal, edge and kind of cut."""
     try:
-        limit = cutting_speed(material, edge=EdgeMaterial(edge.value), cut=cut)
+        limit = cutting_speed(material, edge=edge, cut=cut)
     except DataTableError as error:
         return RefusalCode.NO_SPEED_DATA, f"speed cannot be judged: {error}"
     if cut_dia_mm <= 0:

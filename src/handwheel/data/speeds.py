@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from handwheel.data.loader import Standing, load_table
 from handwheel.data.materials import Property
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.motion import Edge
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -18,13 +19,6 @@ if TYPE_CHECKING:
     from handwheel.data.ranges import DataRange
 
 _FACTOR_COLUMNS = ("cut", "base", "factor_low", "factor_high", "words", "standing", "source_key", "place")
-
-
-class EdgeMaterial(Enum):
-    """What the cutting edge is made of."""
-
-    HSS = "hss"
-    CARBIDE = "carbide"
 
 
 class CutKind(Enum):
@@ -58,14 +52,14 @@ class _Factor:
     words: str
 
 
-def cutting_speed(material: Material, *, edge: EdgeMaterial, cut: CutKind) -> SpeedRange:
+def cutting_speed(material: Material, *, edge: Edge, cut: CutKind) -> SpeedRange:
     """Range of cutting speeds for a material, an edge and a kind of cut.
 
     Parameters
     ----------
     material : Material
         As `handwheel.data.materials.material` returns it.
-    edge : EdgeMaterial
+    edge : Edge
         High speed steel or carbide.
     cut : CutKind
         Rough, finish and drill come from the tables; bore, part and ream are shares of them (common practice).
@@ -83,7 +77,7 @@ def cutting_speed(material: Material, *, edge: EdgeMaterial, cut: CutKind) -> Sp
     Examples
     --------
     >>> from handwheel.data.materials import material
-    >>> found = cutting_speed(material("st_c45"), edge=EdgeMaterial.HSS, cut=CutKind.DRILL)
+    >>> found = cutting_speed(material("st_c45"), edge=Edge.HSS, cut=CutKind.DRILL)
     >>> found.low_m_min, found.high_m_min, found.words
     (27.0, 30.0, 'no drill speed in the tables: rough turning range used')
     """
@@ -102,7 +96,7 @@ def cutting_speed(material: Material, *, edge: EdgeMaterial, cut: CutKind) -> Sp
     )
 
 
-def _listed_speed(material: Material, *, edge: EdgeMaterial, cut: CutKind) -> SpeedRange:
+def _listed_speed(material: Material, *, edge: Edge, cut: CutKind) -> SpeedRange:
     if cut is CutKind.DRILL:
         return _drill_speed(material, edge=edge)
     found = material.find(Property(f"vc_{edge.value}_{cut.value}"))
@@ -115,12 +109,12 @@ def _listed_speed(material: Material, *, edge: EdgeMaterial, cut: CutKind) -> Sp
     return _speed(found, words="")
 
 
-def _drill_speed(material: Material, *, edge: EdgeMaterial) -> SpeedRange:
-    words = "" if edge is EdgeMaterial.HSS else "no carbide drill speed in the tables: HSS range used, slower and safe"
+def _drill_speed(material: Material, *, edge: Edge) -> SpeedRange:
+    words = "" if edge is Edge.HSS else "no carbide drill speed in the tables: HSS range used, slower and safe"
     found = material.find(Property.VC_HSS_DRILL)
     if found is not None:
         return _speed(found, words=words)
-    rough = _listed_speed(material, edge=EdgeMaterial.HSS, cut=CutKind.ROUGH)
+    rough = _listed_speed(material, edge=Edge.HSS, cut=CutKind.ROUGH)
     said = "no drill speed in the tables: rough turning range used"
     return SpeedRange(
         low_m_min=rough.low_m_min,

@@ -7,8 +7,9 @@ from math import cos, radians
 
 from handwheel.data.forces import force_models
 from handwheel.data.materials import CautionKind, WorkHardening
-from handwheel.data.speeds import CutKind, EdgeMaterial, SpeedRange, cutting_speed
+from handwheel.data.speeds import CutKind, SpeedRange, cutting_speed
 from handwheel.domain.findings import Finding, Reason, Severity
+from handwheel.domain.motion import Edge
 from handwheel.domain.shop import Dial, DrillKind
 from handwheel.planner.dialing import engraving_is_diameter
 from handwheel.planner.job import Job
@@ -57,7 +58,7 @@ def _allowances(job: Job) -> Iterable[Reason]:
 
 
 def _speed_range(job: Job, way: Way) -> SpeedRange:
-    edge = EdgeMaterial.HSS if way.tool is None else EdgeMaterial(way.tool.edge.value)
+    edge = Edge.HSS if way.tool is None else way.tool.edge
     finish = way.step.stage.value == "finish"
     usual = CutKind.FINISH if finish else CutKind.ROUGH
     kind = CutKind.BORE if way.step.kind == "bore" else _CUT_OF_KIND.get(way.step.kind, usual)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from handwheel.data.forces import ForceModel, force_models
 from handwheel.data.materials import Material, WorkHardening
-from handwheel.data.speeds import CutKind, EdgeMaterial, SpeedRange, cutting_speed
+from handwheel.data.speeds import CutKind, SpeedRange, cutting_speed
 from handwheel.domain.acts import FeedKind
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.motion import Edge, Handle
@@ -160,7 +160,7 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
     the smaller force, then to the slower speed.
     """
     try:
-        speeds = cutting_speed(material, edge=EdgeMaterial(case.tool.edge.value), cut=case.cut)
+        speeds = cutting_speed(material, edge=case.tool.edge, cut=case.cut)
     except DataTableError as error:
         return NoSchedule(why=str(error))
     usable = [speed for speed in lathe.speeds if speed_is_allowed(speed, case, speeds)]

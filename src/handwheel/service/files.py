@@ -10,6 +10,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from handwheel.domain.errors import HandwheelError, InputError
+from handwheel.service.intake.text_file import read_bytes
 
 LARGEST_PLAN = 50_000_000
 """More is not read: a plan of a few hundred acts has less than one million. [bytes]"""
@@ -105,13 +106,7 @@ def read_plan_text(path: Path) -> str:
     InputError
         If the file cannot be opened, is far too large, or is no UTF-8 text.
     """
-    try:
-        with path.open("rb") as file:
-            content = file.read(LARGEST_PLAN + 1)
-    except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
-        reason = getattr(error, "strerror", None) or str(error)
-        problem = f"{path.name}: cannot be opened ({reason}); check the name and the folder"
-        raise InputError((problem,)) from error
+    content = read_bytes(path, most=LARGEST_PLAN + 1)
     if len(content) > LARGEST_PLAN:
         problem = f"{path.name}: has more than {LARGEST_PLAN} bytes; give the plan.json that `handwheel plan` wrote"
         raise InputError((problem,))

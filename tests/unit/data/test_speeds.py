@@ -6,10 +6,11 @@ import pytest
 
 from handwheel.data.loader import Standing
 from handwheel.data.materials import material, material_keys
-from handwheel.data.speeds import CutKind, EdgeMaterial, cutting_speed
+from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.motion import Edge
 
-HSS, CARBIDE = EdgeMaterial.HSS, EdgeMaterial.CARBIDE
+HSS, CARBIDE = Edge.HSS, Edge.CARBIDE
 WITHOUT_SPEEDS = {"au585", "au750", "pt950"}
 
 
@@ -52,10 +53,10 @@ def test_shares_of_another_speed_widen_the_range_and_are_common_practice(cut: Cu
     assert "TO_1_1A_9" in found.place or "DRILL_REPRINT" in found.place
 
 
-@pytest.mark.parametrize("edge", list(EdgeMaterial))
+@pytest.mark.parametrize("edge", list(Edge))
 @pytest.mark.parametrize("cut", list(CutKind))
 @pytest.mark.parametrize("key", sorted(WITHOUT_SPEEDS))
-def test_metals_without_a_speed_ask_for_one(key: str, cut: CutKind, edge: EdgeMaterial) -> None:
+def test_metals_without_a_speed_ask_for_one(key: str, cut: CutKind, edge: Edge) -> None:
     with pytest.raises(DataTableError, match=r"have no (rough|finish) cutting speed"):
         cutting_speed(material(key), edge=edge, cut=cut)
 
@@ -70,6 +71,6 @@ def test_zirconium_has_no_speed_for_hss() -> None:
 @pytest.mark.parametrize("key", sorted(set(material_keys()) - WITHOUT_SPEEDS - {"zr702"}))
 @pytest.mark.parametrize("cut", list(CutKind))
 def test_all_others_have_a_speed_for_every_cut(key: str, cut: CutKind) -> None:
-    for edge in EdgeMaterial:
+    for edge in Edge:
         found = cutting_speed(material(key), edge=edge, cut=cut)
         assert 0 < found.low_m_min <= found.high_m_min

@@ -12,19 +12,18 @@ from handwheel.domain.part import BORE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.shop import GaugeUse, ToolKind
 from handwheel.physics.force import Process
-from handwheel.planner.dialing import steps_at_most
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
     BAR_MARGIN_MM,
+    SHORT_OF_ROUGH_MM,
     DiameterSetting,
     along_drive,
     bar_stiffness_n_um,
-    cut_steps,
     diameter_settings,
     gauge_trouble,
     planned,
     roughness_um,
-    split_steps,
+    shared_steps,
 )
 from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes
 from handwheel.planner.kinds.drill import last_drill_step
@@ -32,8 +31,6 @@ from handwheel.planner.passes import BAR_DAMPING, CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
-SHORT_OF_ROUGH_MM = 0.5
-"""How much the last cuts stop short of the roughing: its shoulder keeps the round of the tip."""
 ROUGH_BORE = f"rough-{BORE}"
 
 
@@ -70,25 +67,15 @@ def rough_setting(job: Job, step: Step) -> DiameterSetting | NoWay:
 
 
 def _counts(job: Job, setting: DiameterSetting, *, finish: bool) -> tuple[int, float, float]:
-    """Steps to take, radius before and radius after.
-
-    On one scale the roughing takes what makes the two last cuts equal and ends within half a step of the target; on the
-    finer scale of a swung slide the last cuts themselves do.
-    """
+    """Steps to take, radius before and radius after."""
     if job.cross is None:
         return 0, 0.0, 0.0
-    rough_step = job.cross.radius_per_step_mm
     last = diameter_settings(job, step_of_bore(job), job.bore_size, inside=True)
-    if isinstance(last, DiameterSetting) and last.scale.handle is job.cross.handle:
-        rough = split_steps(job.bore_radius_mm - job.hole_radius_mm, job.cross, cut_steps(job, job.cross))
-    else:
-        rough = steps_at_most(job.bore_radius_mm - job.leave_mm - job.hole_radius_mm, rough_step)
-    after_rough = job.hole_radius_mm + rough * rough_step
+    rough, both = shared_steps(job, job.cross, last, total_mm=job.bore_radius_mm - job.hole_radius_mm)
+    after_rough = job.hole_radius_mm + rough * job.cross.radius_per_step_mm
     if not finish:
         return rough, job.hole_radius_mm, after_rough
-    step = setting.scale.radius_per_step_mm
-    each = round((job.bore_radius_mm - after_rough) / (2.0 * step))
-    return 2 * each, after_rough, after_rough + 2 * each * step
+    return both, after_rough, after_rough + both * setting.scale.radius_per_step_mm
 
 
 def step_of_bore(job: Job) -> Step:

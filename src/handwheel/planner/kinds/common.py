@@ -10,7 +10,7 @@ from handwheel.domain.plan import Step
 from handwheel.domain.shop import GaugeUse, Tool
 from handwheel.domain.size import Size
 from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
-from handwheel.planner.dialing import Scale, top_scale
+from handwheel.planner.dialing import Scale, steps_at_most, top_scale
 from handwheel.planner.job import Job
 from handwheel.planner.passes import CutCase, FeedDrive, NoSchedule, Schedule, schedule
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing
@@ -25,6 +25,8 @@ USUAL_RA_UM = 3.2
 B46.1 chart)."""
 BAR_MARGIN_MM = 3.0
 """How much further than the depth a boring bar stands out, for the holder to stay clear."""
+SHORT_OF_ROUGH_MM = 0.5
+"""How much the last cuts stop short of the roughing: its shoulder keeps the round of the tip."""
 GAUGE_SHARE = 0.5
 """A gauge decides a size if its uncertainty, both ways, takes no more than this share of the tolerance."""
 
@@ -151,6 +153,14 @@ def cut_steps(job: Job, scale: Scale) -> int:
     return max(1, -int(-(job.finish_cut_mm - 1e-9) // step))
 
 
-def split_steps(total_mm: float, scale: Scale, cut: int) -> int:
-    """Steps for roughing so that two equal cuts of ``cut`` steps end within half a step of the target."""
-    return round(total_mm / scale.radius_per_step_mm) - 2 * cut
+def shared_steps(job: Job, cross: Scale, last: DiameterSetting | NoWay, *, total_mm: float) -> tuple[int, int]:
+    """Steps of roughing by the cross-slide, and of the two equal last cuts together by the scale that sets the size.
+
+    On one scale the roughing ends within half a step of what makes the last cuts end at the target; on the finer scale
+    of a swung slide the last cuts themselves do. ``total_mm`` is the thickness to come off altogether.
+    """
+    step = cross.radius_per_step_mm
+    fine = isinstance(last, NoWay) or last.scale.handle is not cross.handle
+    rough = steps_at_most(total_mm - job.leave_mm, step) if fine else round(total_mm / step) - 2 * cut_steps(job, cross)
+    last_step = step if isinstance(last, NoWay) else last.scale.radius_per_step_mm
+    return rough, 2 * round((total_mm - rough * step) / (2.0 * last_step))

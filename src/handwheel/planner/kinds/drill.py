@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 
 from handwheel.data.forces import force_models
 from handwheel.data.materials import DrillPractice, Material
-from handwheel.data.speeds import CutKind, EdgeMaterial, cutting_speed
+from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.holding import Holding, Side
-from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import BORE, FRONT_FACE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.shop import Drill, DrillKind, Shop, SpindleSpeed
@@ -68,7 +68,7 @@ def drill_cut(
     """How a drill is run, or why it cannot be."""
     dia = float(drill.dia_mm)
     try:
-        speeds = cutting_speed(material, edge=EdgeMaterial.HSS, cut=CutKind.DRILL)
+        speeds = cutting_speed(material, edge=Edge.HSS, cut=CutKind.DRILL)
     except DataTableError as error:
         return str(error)
     usable = [

@@ -11,17 +11,16 @@ from handwheel.domain.part import BORE, FRONT_FACE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.shop import GaugeUse, ToolKind
 from handwheel.physics.force import Process
-from handwheel.planner.dialing import steps_at_most
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
+    SHORT_OF_ROUGH_MM,
     DiameterSetting,
     along_drive,
-    cut_steps,
     diameter_settings,
     gauge_trouble,
     planned,
     roughness_um,
-    split_steps,
+    shared_steps,
     work_stiffness_n_um,
 )
 from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes
@@ -29,8 +28,6 @@ from handwheel.planner.passes import CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
-SHORT_OF_ROUGH_MM = 0.5
-"""How much the last cuts stop short of the roughing: its shoulder keeps the round of the tip."""
 ROUGH_OUTSIDE = "rough-outside"
 
 
@@ -65,29 +62,6 @@ def _steps(job: Job) -> Iterable[Step]:
     )
 
 
-def _steps_to_take(job: Job, setting: DiameterSetting, *, finish: bool) -> int:
-    """Steps of the roughing, or of the two equal last cuts together.
-
-    On one scale the roughing ends within half a step of what makes the last cuts end at the target; on the finer scale
-    of a swung slide the last cuts themselves do.
-    """
-    if job.cross is None:
-        return 0
-    cross, total = job.cross, job.bar_radius_mm - job.outside_radius_mm
-    last = diameter_settings(
-        job, next(s for s in _steps(job) if s.stage is Stage.FINISH), job.outside_size, inside=False
-    )
-    fine = isinstance(last, DiameterSetting) and last.scale.handle is not cross.handle
-    cut = cut_steps(job, cross)
-    rough = steps_at_most(total - job.leave_mm, cross.radius_per_step_mm) if fine else split_steps(total, cross, cut)
-    if not finish:
-        return rough
-    if not fine:
-        return 2 * cut
-    left = total - rough * cross.radius_per_step_mm
-    return 2 * round(left / (2.0 * setting.scale.radius_per_step_mm))
-
-
 def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     finish = step.stage is Stage.FINISH
     if holding.side is Side.BACK and not (finish and holding.gripped_surface == BORE):
@@ -99,6 +73,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     if finish and (trouble := gauge_trouble(job, step, job.outside_size, GaugeUse.OUTSIDE)) is not None:
         yield trouble
         return
+    last = setting
     if not finish and job.cross is not None:  # roughing goes by the cross-slide whatever the last cuts need
         setting = DiameterSetting(scale=job.cross, swing=PARALLEL_SWING)
     scale = setting.scale
@@ -111,7 +86,9 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             remedy="give the travel of one turn of the carriage's handwheel in the shop file",
         )
         return
-    steps = _steps_to_take(job, setting, finish=finish)
+    total = job.bar_radius_mm - job.outside_radius_mm
+    rough, both = (0, 0) if job.cross is None else shared_steps(job, job.cross, last, total_mm=total)
+    steps = both if finish else rough
     if steps < 1:
         yield NoWay(
             step=step.id,

@@ -10,6 +10,17 @@ LARGEST_FILE = 1_000_000
 """More is not read at all. [bytes]"""
 
 
+def read_bytes(path: Path, *, most: int) -> bytes:
+    """First bytes of a file, at most so many; raises `InputError` if it cannot be opened."""
+    try:
+        with path.open("rb") as file:
+            return file.read(most)
+    except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
+        reason = getattr(error, "strerror", None) or str(error)
+        msg = f"{path.name}: cannot be opened ({reason}); check the name and the folder"
+        raise InputError((msg,)) from None
+
+
 def read_text_file(path: Path) -> str:
     """Text of a file in UTF-8, with or without a byte-order mark.
 
@@ -18,13 +29,7 @@ def read_text_file(path: Path) -> str:
     InputError
         If the file is missing, is none, is too large, or is not UTF-8.
     """
-    try:
-        with path.open("rb") as file:
-            content = file.read(LARGEST_FILE + 1)
-    except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
-        reason = getattr(error, "strerror", None) or str(error)
-        msg = f"{path.name}: cannot be opened ({reason}); check the name and the folder"
-        raise InputError((msg,)) from None
+    content = read_bytes(path, most=LARGEST_FILE + 1)
     if len(content) > LARGEST_FILE:
         msg = f"{path.name}: found more than {LARGEST_FILE} bytes; allowed a part or shop file; check that it is one"
         raise InputError((msg,))

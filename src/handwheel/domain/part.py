@@ -21,6 +21,16 @@ BACK_OUTER_EDGE = "back-outer-edge"
 BACK_INNER_EDGE = "back-inner-edge"
 
 
+def step_name(surface: str, *, end: str, index: int) -> str:
+    """Name of a step's cylinder: of `OUTSIDE` or `BORE`, at the ``"front"`` or ``"back"`` end, 1 next to the face."""
+    return f"{surface}-{end}-{index}"
+
+
+def shoulder_name(step: str) -> str:
+    """Name of the shoulder at the inner end of a step's cylinder."""
+    return f"{step}-shoulder"
+
+
 class Units(Enum):
     """Units in which the maker thinks; both are always printed, these first."""
 
@@ -33,15 +43,48 @@ class Aspect(Enum):
 
     DIAMETER = "diameter"
     WIDTH = "width"
+    DEPTH = "depth"
     LEG_AXIAL = "leg along the axis"
     LEG_RADIAL = "leg across the axis"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cylinder:
+    """A cylinder of a part's outside or hole: its surface, radius, ends along the axis (part frame). [mm]"""
+
+    surface: str
+    radius_mm: float
+    high_z_mm: float
+    low_z_mm: float
+    inner: bool
+
+    @property
+    def length_mm(self) -> float:
+        """Length along the axis, edges not counted. [mm]"""
+        return self.high_z_mm - self.low_z_mm
+
+
+def cylinders_of(contour: Contour, *, inner: bool) -> tuple[Cylinder, ...]:
+    """Cylinders of a contour, from the front face to the back face."""
+    return tuple(
+        Cylinder(
+            surface=segment.id,
+            radius_mm=segment.start.radius_mm,
+            high_z_mm=segment.start.z_mm,
+            low_z_mm=segment.end.z_mm,
+            inner=inner,
+        )
+        for segment in contour.segments
+        if segment.centre is None and abs(segment.start.radius_mm - segment.end.radius_mm) <= JOIN_TOLERANCE_MM
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SizedFeature:
     """One toleranced dimension: which surface, which aspect of it, which size.
 
-    A width is stated on `BACK_FACE` and counts from `FRONT_FACE`.
+    A width is stated on `BACK_FACE` and counts from `FRONT_FACE`. The depth of a shoulder counts from the face that it
+    is cut from (`shoulder_name`).
     """
 
     surface: str
@@ -108,6 +151,16 @@ class Part:
     def bore_radius_mm(self) -> float:
         """Smallest radius of the hole. [mm]"""
         return min(min(s.start.radius_mm, s.end.radius_mm) for s in self.inner.segments)
+
+    @property
+    def outer_cylinders(self) -> tuple[Cylinder, ...]:
+        """Cylinders of the outside, from the front face to the back face."""
+        return cylinders_of(self.outer, inner=False)
+
+    @property
+    def inner_cylinders(self) -> tuple[Cylinder, ...]:
+        """Cylinders of the hole, from the front face to the back face."""
+        return cylinders_of(self.inner, inner=True)
 
     def surface(self, name: str) -> Segment | None:
         """Segment of that name, or ``None`` (the faces have no segment)."""

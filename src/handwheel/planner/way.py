@@ -12,6 +12,7 @@ from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Motion
 from handwheel.domain.plan import Step
+from handwheel.domain.remedies import Remedy
 from handwheel.domain.shop import Drill, Tool
 from handwheel.planner.dialing import Scale
 from handwheel.planner.job import Job
@@ -80,12 +81,18 @@ class Way:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoWay:
-    """Why one way to do a step does not exist, and what would change that."""
+    """Why one way to do a step does not exist, and what would change that.
+
+    ``code`` is the stable name of the kind of trouble (`docs/findings.md` has a page for each), ``remedy`` what would
+    help in words, ``remedies`` the same as things that can be tried, each on its own.
+    """
 
     step: str
     tried: str
     why: str
     remedy: str = ""
+    code: str = ""
+    remedies: tuple[Remedy, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

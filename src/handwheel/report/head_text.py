@@ -153,7 +153,7 @@ def size_name(feature: SizedFeature, part: Part) -> str:
             if legs[0] and legs[1] and legs[0].size == legs[1].size:
                 return f"{surface}, both legs"
             return f"{surface} {feature.aspect.value}"
-        case Aspect.DIAMETER:
+        case Aspect.DIAMETER | Aspect.DEPTH:
             return f"{surface} {feature.aspect.value}"
 
 

@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from handwheel.data.forces import ForceModel, force_models
 from handwheel.data.materials import Material, WorkHardening
+from handwheel.data.materials import material as table_material
 from handwheel.data.speeds import CutKind, SpeedRange, cutting_speed
 from handwheel.domain.acts import FeedKind
 from handwheel.domain.errors import DataTableError
@@ -174,21 +176,20 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
         )
     best: tuple[tuple[int, float, float], _Choice] | None = None
     refused = NO_FEED
-    units: dict[float, _Unit] = {}
     models = force_models(material)
+    forces = _UnitForces(case, material, models)
     floor = depth_floor_mm(case, material)
-    for speed in usable:
-        for feed in feeds_at(speed, case, material=material, habits=habits):
-            unit = units.get(feed.high_mm_rev)
-            if unit is None:
-                unit = units[feed.high_mm_rev] = _unit(case, feed.high_mm_rev, models)
-            found = _choice(speed, feed, unit, case, lathe=lathe, habits=habits, floor_mm=floor)
-            if isinstance(found, NoSchedule):
-                refused = found.why
-                continue
-            rank = (found.total_ms, unit.force_n * found.deepest_mm, speed.rpm)
-            if best is None or rank < best[0]:
-                best = (rank, found)
+    for pass_s, speed, feed in _quickest_first(usable, case, material=material, habits=habits):
+        if best is not None and _total_ms(case.equal_passes or 1, pass_s, habits) > best[0][0]:
+            break  # every pair that follows takes longer even with the fewest passes
+        unit = forces.at(feed.high_mm_rev)
+        found = _choice(speed, feed, unit, case, lathe=lathe, habits=habits, floor_mm=floor, pass_s=pass_s)
+        if isinstance(found, NoSchedule):
+            refused = found.why
+            continue
+        rank = (found.total_ms, unit.force_n * found.deepest_mm, speed.rpm)
+        if best is None or rank < best[0]:
+            best = (rank, found)
     if best is None:
         return NoSchedule(why=refused, remedy=FEEDABLE if refused is NO_FEED else SOFTER)
     return _schedule(best[1], case, models)
@@ -200,6 +201,36 @@ class _Unit:
 
     force_n: float
     chatter_mm: float
+
+
+class _UnitForces:
+    """What each feed does in one case; worked out once for each metal, process, edge and angle of the tables."""
+
+    def __init__(self, case: CutCase, material: Material, models: tuple[ForceModel, ...]) -> None:
+        self._case = case
+        self._models = models
+        self._known = _known_forces(material.key) if material is table_material(material.key) else {}
+        self._key = (case.process, case.tool.edge, bool(case.width_mm), case.tool.entering_deg)
+
+    def at(self, feed_mm_rev: float) -> _Unit:
+        """Force and chatter depth for each millimetre of depth at a feed."""
+        key = (*self._key, feed_mm_rev)
+        found = self._known.get(key)
+        if found is None:
+            # chatter goes by a sharp edge; force and power by a worn one
+            sharp = force_band(self._models, depth_mm=1.0, feed_mm_rev=feed_mm_rev)
+            found = (unit_force(self._case, feed_mm_rev, self._models).ruling_n, sharp.ruling_n)
+            self._known[key] = found
+        return _Unit(found[0], _chatter_mm(self._case, kc_n_mm2=found[1] / feed_mm_rev))
+
+
+_ForceKey = tuple[Process, Edge, bool, float, float]
+
+
+@cache
+def _known_forces(_material_key: str) -> dict[_ForceKey, tuple[float, float]]:
+    """Forces of a metal of the tables worked out so far: worn and sharp, for 1 mm of depth. [N]"""
+    return {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,20 +325,38 @@ def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple
     return tuple(limits)
 
 
-def _unit(case: CutCase, feed_mm_rev: float, models: Sequence[ForceModel]) -> _Unit:
-    # chatter goes by a sharp edge; force and power by a worn one
-    sharp = force_band(models, depth_mm=1.0, feed_mm_rev=feed_mm_rev)
-    chatter = stable_width_mm(
-        case.stiffness_n_um,
-        damping_ratio=case.damping,
-        kc_n_mm2=sharp.ruling_n / feed_mm_rev,
-        direction_factor=DIRECTION_FACTOR,
+def _chatter_mm(case: CutCase, *, kc_n_mm2: float) -> float:
+    return stable_width_mm(
+        case.stiffness_n_um, damping_ratio=case.damping, kc_n_mm2=kc_n_mm2, direction_factor=DIRECTION_FACTOR
     )
-    return _Unit(unit_force(case, feed_mm_rev, models).ruling_n, chatter)
+
+
+def _quickest_first(
+    speeds: Sequence[SpindleSpeed], case: CutCase, *, material: Material, habits: Habits
+) -> list[tuple[float, SpindleSpeed, Feed]]:
+    """Every speed with every feed that exists at it and the time of one pass, the shortest first. [s]"""
+    pairs = [
+        (pass_time_s(case, feed=feed, speed=speed), speed, feed)
+        for speed in speeds
+        for feed in feeds_at(speed, case, material=material, habits=habits)
+    ]
+    return sorted(pairs, key=lambda pair: (pair[0], pair[1].rpm, pair[2].high_mm_rev))
+
+
+def _total_ms(passes: int, pass_s: float, habits: Habits) -> int:
+    return round(1000.0 * passes * (pass_s + habits.handling_s))
 
 
 def _choice(
-    speed: SpindleSpeed, feed: Feed, unit: _Unit, case: CutCase, *, lathe: Lathe, habits: Habits, floor_mm: float
+    speed: SpindleSpeed,
+    feed: Feed,
+    unit: _Unit,
+    case: CutCase,
+    *,
+    lathe: Lathe,
+    habits: Habits,
+    floor_mm: float,
+    pass_s: float,
 ) -> _Choice | NoSchedule:
     limits = [(limit / unit.force_n, words) for limit, words in force_limits_n(speed, case, lathe=lathe)]
     if not case.width_mm:
@@ -334,9 +383,7 @@ def _choice(
                 why=f"{case.name}: at {feed.low_mm_rev:.3g} mm/rev the chip is {mean * 1000:.0f} µm thick on the mean, "
                 f"and the edge rubs below {THIN_CHIP * least * 1000:.0f} µm"
             )
-    pass_s = pass_time_s(case, feed=feed, speed=speed)
-    total = round(1000.0 * len(depths) * (pass_s + habits.handling_s))
-    return _Choice(speed, feed, depths, deepest, pass_s, binds, total)
+    return _Choice(speed, feed, depths, deepest, pass_s, binds, _total_ms(len(depths), pass_s, habits))
 
 
 def least_chip_of(case: CutCase) -> float:

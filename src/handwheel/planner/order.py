@@ -4,14 +4,14 @@ The search knows nothing of lathes beyond its own bookkeeping: a state is the se
 in the post, the drill in the tailstock, the angle of the top slide, the zeros that are live, and for each truth group
 the holding that began it. Everything geometric has been turned into bit masks before. Costs are whole milliseconds.
 
-It is A* with a bound that never overestimates (what is still to be done costs at least its cheapest way), so the first
+It is A* with a bound that never overestimates (`_Bound`), so the first
 finished state taken from the queue is the cheapest there is; the bound then equals the value. Options are tried in the
 order of their ids, which settles ties whatever the order of the input.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
 
@@ -173,31 +173,117 @@ def successor(state: State, option: Option, costs: Costs) -> tuple[State, int] |
     return after, cost
 
 
-def _bounds(problem: Problem) -> Callable[[State], int]:
-    """Lower bound of what is still to come: cheapest way of each step left, and a regrip if one of them needs it."""
-    cheapest = [0] * problem.steps
-    first_holding = 0
-    for step in range(problem.steps):
-        ways = [option for option in problem.options if option.step == step]
-        if problem.goal >> step & 1:
-            cheapest[step] = min((option.least_ms for option in ways), default=0)
-            if ways and all(option.holding != 0 for option in ways):
-                first_holding |= 1 << step
-    regrip = min(problem.costs.regrip_ms[1:], default=0)
-    known: dict[tuple[int, bool], int] = {}
+@dataclass(frozen=True, slots=True)
+class _Family:
+    """Steps linked by the tools (or angles) that their options share: each needs one of ``names`` and no other.
 
-    def bound(state: State) -> int:
-        left = problem.goal & ~state.done
-        key = (left, state.holding == 0)
-        found = known.get(key)
+    Families share no name, so each with a step left that does not have one of its names now needs a change of its own.
+    """
+
+    steps: int
+    names: frozenset[str | int]
+
+
+def _families(needs: Sequence[frozenset[str | int]]) -> tuple[_Family, ...]:
+    """Families of steps, from the names that each step's options need (empty: it may do without)."""
+    found: list[_Family] = []
+    for step, names in enumerate(needs):
+        if not names:
+            continue
+        own = _Family(1 << step, names)
+        for family in [family for family in found if family.names & names]:
+            found.remove(family)
+            own = _Family(own.steps | family.steps, own.names | family.names)
+        found.append(own)
+    return tuple(found)
+
+
+_BoundKey = tuple[int, bool, str, str, int]
+
+
+class _Bound:
+    """Lower bound of what is still to come: never more than the cheapest way on from a state.
+
+    Each step left costs at least its cheapest option; going over to a second holding is paid once if a step left needs
+    one; each family of tools, of drills and of angles that has a step left and is not set costs one change, and after a
+    change of tool the zeros that such a step needs, and no option leaves for nothing, have to be set.
+    """
+
+    def __init__(self, problem: Problem) -> None:
+        self._problem = problem
+        goal = [step for step in range(problem.steps) if problem.goal >> step & 1]
+        ways = [[o for o in problem.options if o.step == step] for step in range(problem.steps)]
+        self._cheapest = [(1 << step, min(o.least_ms for o in ways[step])) for step in goal if ways[step]]
+        self._second = sum(1 << step for step in goal if ways[step] and all(o.holding != 0 for o in ways[step]))
+        self._regrip_ms = min(problem.costs.regrip_ms[1:], default=0)
+        wanted = [ways[step] if problem.goal >> step & 1 else [] for step in range(problem.steps)]
+        self._tools = tuple(
+            (family, self._zeros_ms(family, ways)) for family in _families([_tools_of(options) for options in wanted])
+        )
+        self._drills = _families([_drills_of(options) for options in wanted])
+        self._angles = _families([_angles_of(options) for options in wanted])
+        self._known: dict[_BoundKey, int] = {}
+
+    def __call__(self, state: State) -> int:
+        """Bound of a state. [ms]"""
+        left = self._problem.goal & ~state.done
+        key = (left, state.holding == 0, state.tool, state.drill, state.angle)
+        found = self._known.get(key)
         if found is None:
-            found = sum(cheapest[step] for step in range(problem.steps) if left >> step & 1)
-            if state.holding == 0 and left & first_holding:
-                found += regrip
-            known[key] = found
+            found = self._known[key] = self._reckoned(left, state)
         return found
 
-    return bound
+    def _reckoned(self, left: int, state: State) -> int:
+        costs = self._problem.costs
+        total = sum(least for bit, least in self._cheapest if left & bit)
+        if state.holding == 0 and left & self._second:
+            total += self._regrip_ms
+        for family, zeros_ms in self._tools:
+            if left & family.steps and state.tool not in family.names:
+                total += costs.tool_change_ms + min(ms for bit, ms in zeros_ms if left & bit)
+        for family in self._drills:
+            if left & family.steps and state.drill not in family.names:
+                total += costs.drill_change_ms
+        for family in self._angles:
+            if left & family.steps and state.angle not in family.names:
+                total += costs.swing_ms
+        return total
+
+    def _zeros_ms(self, family: _Family, ways: Sequence[Sequence[Option]]) -> tuple[tuple[int, int], ...]:
+        """For each step of a family what its zeros cost at least, those that some option leaves for nothing aside."""
+        steps = [step for step in range(len(ways)) if family.steps >> step & 1]
+        left_free = 0
+        for option in self._problem.options:
+            if option.tool in family.names or option.tool == NO_TOOL or option.in_tailstock:
+                left_free |= option.zeros_left
+        return tuple(
+            (
+                1 << step,
+                self._problem.costs.zero_ms * min((o.zeros_needed & ~left_free).bit_count() for o in ways[step]),
+            )
+            for step in steps
+        )
+
+
+def _tools_of(options: Sequence[Option]) -> frozenset[str | int]:
+    """Tools of the post that a step's options need; none if one of them does without, or is done by a drill."""
+    if any(option.in_tailstock or option.tool == NO_TOOL for option in options):
+        return frozenset()
+    return frozenset(option.tool for option in options)
+
+
+def _drills_of(options: Sequence[Option]) -> frozenset[str | int]:
+    """Drills that a step's options need; none if one of them is not done by a drill."""
+    if any(not option.in_tailstock or option.tool == NO_TOOL for option in options):
+        return frozenset()
+    return frozenset(option.tool for option in options)
+
+
+def _angles_of(options: Sequence[Option]) -> frozenset[str | int]:
+    """Angles of the top slide that a step's options need; none if one of them does not care."""
+    if any(option.angle is None for option in options):
+        return frozenset()
+    return frozenset(option.angle for option in options if option.angle is not None)
 
 
 def cheapest_order(problem: Problem, *, cap: int = 200_000, below_ms: int | None = None) -> Order | None:
@@ -206,7 +292,7 @@ def cheapest_order(problem: Problem, *, cap: int = 200_000, below_ms: int | None
     Past ``cap`` expanded states it stops: then ``bound_ms`` of the order returned is below its cost (best found), or
     ``None`` is returned if nothing was found by then.
     """
-    bound = _bounds(problem)
+    bound = _Bound(problem)
     by_step: tuple[tuple[Option, ...], ...] = tuple(
         tuple(sorted((o for o in problem.options if o.step == step), key=lambda o: o.id))
         for step in range(problem.steps)

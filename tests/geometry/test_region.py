@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import pi
+from random import Random
 
 import pytest
 from hypothesis import given
@@ -18,6 +19,7 @@ from handwheel.geometry.region import (
     distance_mm,
     empty,
     faces,
+    groups_that_bite,
     hull,
     inner_point,
     intersection,
@@ -147,3 +149,28 @@ def test_an_outline_that_crosses_itself_is_not_sound() -> None:
 def test_a_hull_is_the_smallest_convex_region() -> None:
     """The fifth point lies inside the square of the other four."""
     assert area_mm2(hull([(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0), (2.0, 1.0)])) == pytest.approx(16.0)
+
+
+def test_groups_that_bite_is_the_overlap_of_any_member_above_a_touch() -> None:
+    """The quick test agrees with the areas themselves, on random convex members and regions that may be slivers."""
+    random = Random(11)  # noqa: S311 - a seeded choice of cases, no secret
+    others = [rectangle(0, 1, 0, 1)]
+    for _ in range(60):
+        groups = [
+            [
+                hull([(random.uniform(0, 10), random.uniform(0, 10)) for _ in range(5)])
+                for _ in range(random.randint(0, 3))
+            ]
+            for _ in range(4)
+        ]
+        others = [
+            rectangle(z, z + random.choice((0.005, 0.02, 0.5, 4.0)), x, x + random.choice((0.005, 0.03, 1.0, 6.0)))
+            for z, x in [(random.uniform(0, 9), random.uniform(0, 9)) for _ in range(8)]
+        ]
+        expected = [
+            [bool(group and overlap_areas_mm2(group, [other]).max() > TOUCH_AREA_MM2) for other in others]
+            for group in groups
+        ]
+        assert groups_that_bite(groups, others).tolist() == expected
+    assert groups_that_bite([[]], others).tolist() == [[False] * len(others)]
+    assert groups_that_bite([], others).shape == (0, len(others))

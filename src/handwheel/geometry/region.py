@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from math import pi
+from math import pi, sqrt
 from typing import Protocol, cast
 
 import numpy as np
@@ -115,6 +115,40 @@ def overlap_areas_mm2(first: Sequence[Region], second: Sequence[Region]) -> npt.
     return result
 
 
+def groups_that_bite(groups: Sequence[Sequence[Region]], others: Sequence[Region]) -> npt.NDArray[np.bool_]:
+    """Whether any member of each of n groups overlaps each of m regions by more than a touch, shape (n, m).
+
+    The same as `overlap_areas_mm2` against `TOUCH_AREA_MM2`, but most pairs are settled without an intersection: a
+    member that holds a small square inside a region bites it.
+    """
+    flat = np.array([region for group in groups for region in group], dtype=object)
+    result = np.zeros((len(groups), len(others)), dtype=bool)
+    if not len(flat) or not others:
+        return result
+    owner = np.repeat(np.arange(len(groups)), [len(group) for group in groups])
+    b = np.array(others, dtype=object)
+    shapely.prepare(flat)
+    meets = shapely.intersects(flat[:, None], b[None, :])
+    held = meets & shapely.contains_properly(flat[:, None], _squares_inside(b)[None, :])
+    rows, columns = np.nonzero(held)
+    result[owner[rows], columns] = True
+    rows, columns = np.nonzero(meets & ~result[owner])
+    areas = shapely.area(shapely.intersection(flat[rows], b[columns]))
+    bites_there = areas > TOUCH_AREA_MM2
+    result[owner[rows[bites_there]], columns[bites_there]] = True
+    return result
+
+
+def _squares_inside(regions: npt.NDArray[np.object_]) -> npt.NDArray[np.object_]:
+    """A square inside each region, larger than a touch; where there is no room for one, nothing (it is never held)."""
+    points = shapely.point_on_surface(regions)
+    room = shapely.distance(points, shapely.boundary(regions))
+    half = _SQUARE_SIDES * sqrt(TOUCH_AREA_MM2) / 2.0
+    x, y = shapely.get_x(points), shapely.get_y(points)
+    squares = shapely.box(x - half, y - half, x + half, y + half)
+    return np.asarray(np.where(room > half * _CORNER, squares, shapely.Polygon()), dtype=object)
+
+
 def faces(regions: Sequence[Region]) -> tuple[Region, ...]:
     """Cells into which the outlines of some regions cut the plane (each cell lies wholly in or out of each region)."""
     lines = shapely.union_all(shapely.boundary(np.array(regions, dtype=object)), grid_size=GRID_MM)
@@ -132,6 +166,12 @@ def covers_points(regions: Sequence[Region], points: Sequence[Region]) -> npt.ND
     a = np.array(regions, dtype=object)[:, None]
     shapely.prepare(a)
     return np.asarray(shapely.intersects(a, np.array(points, dtype=object)[None, :]), dtype=bool)
+
+
+_SQUARE_SIDES = 1.5
+"""Side of the small square, in sides of a square that only just touches."""
+_CORNER = 1.5
+"""A square of half side h fits where there is room of more than h times the root of two."""
 
 
 def volume_mm3(region: Region) -> float:

@@ -15,17 +15,16 @@ import numpy as np
 import numpy.typing as npt
 
 from handwheel.domain.contour import Point
-from handwheel.domain.holding import Side
+from handwheel.domain.holding import Holding, Side
 from handwheel.domain.plan import Step
 from handwheel.geometry.region import (
-    TOUCH_AREA_MM2,
     Region,
     bounds_mm,
     covers_points,
     faces,
+    groups_that_bite,
     inner_point,
     mirrored,
-    overlap_areas_mm2,
     polygon,
     rectangle,
     turned_round,
@@ -103,17 +102,17 @@ def reachable(
     found = [Reached(way=way, clear=()) for way in free]
     refused: list[NoWay] = []
     sweeps = [_sweep(job, way) for way in held]
-    near = _most_overlap([whole for whole, _ in sweeps], cells.regions)
-    far = _most_overlap([rest for _, rest in sweeps], cells.far)
-    bodies = {way.holding.id: _bodies(way, job) for way in held}
-    struck = _most_overlap([whole for whole, _ in sweeps], [body for found in bodies.values() for body in found])
+    near = groups_that_bite([whole for whole, _ in sweeps], cells.regions)
+    far = groups_that_bite([rest for _, rest in sweeps], cells.far)
+    bodies = {holding.id: _bodies(holding, job) for holding in {way.holding.id: way.holding for way in held}.values()}
+    struck = groups_that_bite([whole for whole, _ in sweeps], [body for found in bodies.values() for body in found])
     owner = [name for name, found in bodies.items() for _ in found]
     later_steps = _later(steps)
     for row, way in enumerate(held):
         parted, later = way.holding.side is Side.BACK, later_steps[way.step.id]
         masks = _clear_masks(near[row], cells, own=1 << index[way.step.id], later=later, parted=parted)
         opposite = _clear_masks(far[row], cells, own=0, later=later, parted=parted)
-        strikes = any(struck[row, j] > TOUCH_AREA_MM2 for j, name in enumerate(owner) if name == way.holding.id)
+        strikes = any(struck[row, j] for j, name in enumerate(owner) if name == way.holding.id)
         trouble = _trouble(way, strikes=strikes, near=masks, far=opposite)
         if trouble is not None:
             refused.append(trouble)
@@ -152,22 +151,11 @@ def _sweep(job: Job, way: Way) -> tuple[list[Region], list[Region]]:
     """Sweep of the whole tool, and of what of it may not cross the centre line, in the part frame."""
     pieces = silhouette(way.as_set) if way.as_set else ()
     full = swept_parts(pieces, way.path)
-    rest = swept_parts(pieces, _short_of_axis(way.path))
+    short = _short_of_axis(way.path)
+    rest = full if tuple(short) == way.path else swept_parts(pieces, short)
     if way.holding.side is Side.BACK:
         return [turned_round(p, job.width_mm) for p in full], [turned_round(p, job.width_mm) for p in rest]
     return full, rest
-
-
-def _most_overlap(groups: Sequence[Sequence[Region]], others: Sequence[Region]) -> npt.NDArray[np.float64]:
-    """Largest area that a member of each of n groups shares with each of m regions, shape (n, m). [mm²]"""
-    flat = [region for group in groups for region in group]
-    areas = overlap_areas_mm2(flat, others)
-    ends = np.cumsum([len(group) for group in groups])
-    result = np.zeros((len(groups), len(others)))
-    for row, (end, group) in enumerate(zip(ends, groups, strict=True)):
-        if group:
-            result[row] = areas[end - len(group) : end].max(axis=0)
-    return result
 
 
 def _short_of_axis(path: Sequence[Point]) -> list[Point]:
@@ -175,10 +163,10 @@ def _short_of_axis(path: Sequence[Point]) -> list[Point]:
     return [Point(p.z_mm, max(p.radius_mm, 0.0)) if p.radius_mm > -PAST_AXIS_MM else p for p in path]
 
 
-def _bodies(way: Way, job: Job) -> list[Region]:
-    """What blocks a way's holding, both halves, in the part frame."""
-    bodies = [polygon(outline) for outline in way.holding.blocked]
-    if way.holding.side is Side.BACK:
+def _bodies(holding: Holding, job: Job) -> list[Region]:
+    """What blocks a holding, both halves, in the part frame."""
+    bodies = [polygon(outline) for outline in holding.blocked]
+    if holding.side is Side.BACK:
         bodies = [turned_round(body, job.width_mm) for body in bodies]
     return [*bodies, *(mirrored(body) for body in bodies)]
 
@@ -203,13 +191,13 @@ def _later(steps: Sequence[Step]) -> dict[str, int]:
     return masks
 
 
-def _clear_masks(areas: npt.NDArray[np.float64], cells: Cells, *, own: int, later: int, parted: bool) -> set[int]:
+def _clear_masks(bitten: npt.NDArray[np.bool_], cells: Cells, *, own: int, later: int, parted: bool) -> set[int]:
     """Masks of steps of which one each must be done for the cells that a sweep meets; `_EVERYTHING` if none ever can.
 
     A step that can only come later cannot have cleared the way, nor can the step itself on the far side.
     """
     masks: set[int] = set()
-    for j in np.nonzero(areas > TOUCH_AREA_MM2)[0]:
+    for j in np.nonzero(bitten)[0]:
         mask = cells.removers[int(j)]
         if (parted and not cells.on_ring[int(j)]) or mask & own:
             continue

@@ -137,8 +137,11 @@ def start_state(problem: Problem) -> State:
 
 def successor(state: State, option: Option, costs: Costs) -> tuple[State, int] | None:
     """State after an option, and what it costs with all that has to happen before it; ``None`` if not allowed."""
-    if not option.possible(state.done):
-        return None
+    return _followed(state, option, costs) if option.possible(state.done) else None
+
+
+def _followed(state: State, option: Option, costs: Costs) -> tuple[State, int] | None:
+    """As `successor`, for an option that the steps done allow."""
     truth = state.truth
     if option.truth_group != UNBOUND:
         began = truth[option.truth_group]
@@ -293,10 +296,8 @@ def cheapest_order(problem: Problem, *, cap: int = 200_000, below_ms: int | None
     ``None`` is returned if nothing was found by then.
     """
     bound = _Bound(problem)
-    by_step: tuple[tuple[Option, ...], ...] = tuple(
-        tuple(sorted((o for o in problem.options if o.step == step), key=lambda o: o.id))
-        for step in range(problem.steps)
-    )
+    ranked = sorted(problem.options, key=lambda option: (option.step, option.id))
+    allowed: dict[int, tuple[Option, ...]] = {}
     start = start_state(problem)
     best: dict[State, int] = {start: 0}
     came: dict[State, tuple[State, Option]] = {}
@@ -314,19 +315,21 @@ def cheapest_order(problem: Problem, *, cap: int = 200_000, below_ms: int | None
             return Order(options=_path(state, came), cost_ms=cost, bound_ms=estimate, states_visited=visited)
         if visited >= cap:
             return _greedy(problem, state, cost, came, bound_ms=estimate, visited=visited)
-        for ways in by_step:
-            for option in ways:
-                reached = successor(state, option, problem.costs)
-                if reached is None:
-                    continue
-                after, step_cost = reached
-                total = cost + step_cost
-                if total < best.get(after, total + 1):
-                    best[after] = total
-                    came[after] = (state, option)
-                    counter += 1
-                    # deeper states first among equal estimates: the first finished one is met sooner
-                    heappush(queue, (total + bound(after), -after.done.bit_count(), counter, after))
+        nexts = allowed.get(state.done)
+        if nexts is None:
+            nexts = allowed[state.done] = tuple(option for option in ranked if option.possible(state.done))
+        for option in nexts:
+            reached = _followed(state, option, problem.costs)
+            if reached is None:
+                continue
+            after, step_cost = reached
+            total = cost + step_cost
+            if total < best.get(after, total + 1):
+                best[after] = total
+                came[after] = (state, option)
+                counter += 1
+                # deeper states first among equal estimates: the first finished one is met sooner
+                heappush(queue, (total + bound(after), -after.done.bit_count(), counter, after))
     return None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -9,9 +10,10 @@ from itertools import groupby, zip_longest
 
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion, Turn
+from handwheel.domain.part import Units
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop, Slide
-from tests.recover import Heading, Printed, Record, SheetText, recover
+from tests.recover import INCH_TO_MM, Heading, Printed, Record, SheetText, recover
 
 WORDS = {Motion.IN: "in", Motion.OUT: "out", Motion.LEFT: "left", Motion.RIGHT: "right"}
 HANDLES = {
@@ -31,6 +33,7 @@ VERBS = {
     a.LoadBar: "load",
     a.FitTool: "fit",
     a.FitDrill: "fit",
+    a.FitReamer: "fit",
     a.SetSpeed: "speed",
     a.SetFeed: "feed",
     a.StartSpindle: "start",
@@ -39,10 +42,12 @@ VERBS = {
     a.Touch: "touch",
     a.SetZero: "zero",
     a.SetCollar: "collar",
+    a.SetReadout: "readout",
     a.Move: "set",
     a.Cut: "cut",
     a.Retract: "back",
     a.DrillHole: "drill",
+    a.ReamHole: "ream",
     a.Lock: "lock",
     a.Unlock: "free",
     a.Cool: "cool",
@@ -60,9 +65,16 @@ HAND_VERBS = {
     a.HandKind.LUBRICATE: "oil",
     a.HandKind.BORE_JAWS: "jaws",
     a.HandKind.TURN_MANDREL: "mandrel",
+    a.HandKind.FIT_COLLET: "collet",
+    a.HandKind.BORE_POT: "pot",
+    a.HandKind.TURN_SPIGOT: "spigot",
+    a.HandKind.FIT_MANDREL: "expander",
+    a.HandKind.FACE_PLATE: "plate",
+    a.HandKind.TURN_ARBOR: "arbor",
     a.HandKind.RUB_FACE: "rub",
     a.HandKind.CLEAN: "clean",
     a.HandKind.TAKE_OUT: "remove",
+    a.HandKind.TAP: "tap",
     a.HandKind.NOTE: "note",
 }
 STANDING_CLEAR_MARKS = Fraction(1, 100)
@@ -115,7 +127,8 @@ class Lathe:
         kind, stands = self.stands.get(setting.handle, (None, Fraction(0)))
         if kind is not setting.kind:
             return False
-        clockwise_counts_up = kind is a.SettingKind.MARKS or self.slide(setting.handle).clockwise_moves is Motion.LEFT
+        goes = self.slide(setting.handle).clockwise_moves
+        clockwise_counts_up = kind is a.SettingKind.MARKS or goes in (Motion.LEFT, Motion.IN)
         ahead = (self.place(setting) - stands) * (1 if clockwise_counts_up else -1)
         return ahead < 0 if setting.approach is Turn.CLOCKWISE else ahead > 0
 
@@ -181,8 +194,8 @@ class InForce:
         feeds: list[a.SetFeed] = []
         for act in acts:
             self.take(act)
-            if isinstance(act, a.Touch | a.Cut | a.DrillHole):
-                by_quill = isinstance(act, a.DrillHole) or act.handle is Handle.QUILL
+            if isinstance(act, a.Touch | a.Cut | a.DrillHole | a.ReamHole):
+                by_quill = isinstance(act, a.DrillHole | a.ReamHole) or act.handle is Handle.QUILL
                 used = self.drill if by_quill else self.tool
                 tools |= {used: None} if used else {}
                 speeds |= {self.speed: None} if self.speed else {}
@@ -204,6 +217,8 @@ class InForce:
                 self.tool = f"{act.tool}: {squeezed(self.shop.tool(act.tool).name)}"
             case a.FitDrill():
                 self.drill = f"{act.drill}: {self.shop.drill(act.drill).kind.value}"
+            case a.FitReamer():
+                self.drill = f"{act.reamer}: {self.shop.reamer(act.reamer).kind.value}"
             case a.SetSpeed():
                 self.speed = (Fraction(act.rpm), squeezed(act.position))
             case a.SetFeed():
@@ -258,13 +273,18 @@ def squeezed(text: str) -> str:
 
 
 def words(surface: str) -> str:
-    """Surface as it is said."""
+    """Surface as it is said; steps by their end and number."""
+    named = re.fullmatch(r"(\w+)-(front|back)-(\d)(-shoulder)?", surface)
+    if named is not None:
+        of, end, index, shoulder = named.groups()
+        where = {"outside": "outer", "bore": "inner"}[of]
+        return f"{'shoulder of ' if shoulder else ''}{end} {where} step {index}"
     return surface.replace("-", " ")
 
 
 def setting_of(act: a.Act) -> a.Setting | None:
     """Setting of an act, if it has one."""
-    if isinstance(act, a.Move | a.DrillHole):
+    if isinstance(act, a.Move | a.DrillHole | a.ReamHole):
         return act.setting
     return act.to if isinstance(act, a.Cut) else None
 
@@ -275,21 +295,27 @@ def remember(act: a.Act, lathe: Lathe) -> None:
     if isinstance(act, a.FitTool | a.Approach | a.SwingSlide):
         for handle in toolpost:
             lathe.stands.pop(handle, None)
-    if isinstance(act, a.FitDrill):
+    if isinstance(act, a.FitDrill | a.FitReamer):
         lathe.stands.pop(Handle.QUILL, None)
     if isinstance(act, a.SwingSlide):
         lathe.swing = act
-    if isinstance(act, a.SetZero | a.SetCollar):
+    if isinstance(act, a.SetZero | a.SetCollar | a.SetReadout):
         lathe.meanings[act.zero] = meaning(act.handle, act.surface)
-    if isinstance(act, a.SetZero):
-        lathe.stands[act.handle] = (act.kind, Fraction(0))
-    if isinstance(act, a.SetCollar):
-        lathe.stands[act.handle] = (a.SettingKind.MARKS, act.turns * lathe.marks(act.handle) + act.marks)
+        lathe.stands[act.handle] = zeroed(act, lathe)
     setting = setting_of(act)
     if setting is not None:
         lathe.stands[setting.handle] = (setting.kind, lathe.place(setting))
     elif isinstance(act, a.Retract | a.Cut) and act.handle in lathe.stands:
         lathe.stands[act.handle] = wound(act, lathe)
+
+
+def zeroed(act: a.SetZero | a.SetCollar | a.SetReadout, lathe: Lathe) -> tuple[a.SettingKind, Fraction]:
+    """Where a handle stands from the zero that is set."""
+    if isinstance(act, a.SetReadout):
+        return a.SettingKind.READOUT, act.value_mm
+    if isinstance(act, a.SetCollar):
+        return a.SettingKind.MARKS, act.turns * lathe.marks(act.handle) + act.marks
+    return act.kind, Fraction(0)
 
 
 def wound(act: a.Retract | a.Cut, lathe: Lathe) -> tuple[a.SettingKind, Fraction]:
@@ -299,8 +325,8 @@ def wound(act: a.Retract | a.Cut, lathe: Lathe) -> tuple[a.SettingKind, Fraction
     far_mm = Fraction(act.distance_mm if isinstance(act, a.Retract) else act.length_mm)
     dial = lathe.slide(act.handle).dial
     if kind is not a.SettingKind.MARKS or dial is None:
-        goes_left = lathe.goes(act.handle, turn) == "left"
-        return kind, stands + (far_mm if goes_left else -far_mm)
+        counts_up = lathe.goes(act.handle, turn).split()[0] in ("left", "in")
+        return kind, stands + (far_mm if counts_up else -far_mm)
     turns = act.turns if isinstance(act, a.Retract) else None
     way = far_mm / dial.lead_mm * dial.marks if turns is None else turns * dial.marks
     return kind, stands + (way if turn is Turn.CLOCKWISE else -way)
@@ -367,6 +393,7 @@ def _load(act: a.LoadBar, lathe: Lathe) -> dict[str, object]:
         "bar": act.bar,
         "name": lathe.shop.lathe.chuck.name,
         "bar_dia_mm": lathe.shop.bar(act.bar).dia_mm,
+        "bar_bore_mm": lathe.shop.bar(act.bar).bore_mm or None,
         "stick_out_mm": act.stick_out_mm,
         "grip_length_mm": act.grip_length_mm,
         "bar_length_mm": act.bar_length_mm,
@@ -459,6 +486,37 @@ def _collar(act: a.SetCollar, lathe: Lathe) -> dict[str, object]:
     }
 
 
+def _readout(act: a.SetReadout, lathe: Lathe) -> dict[str, object]:
+    step = lathe.slide(act.handle).readout_step_mm
+    assert step is not None
+    outside = act.expected_dia_mm > act.zero_dia_mm
+    sides = ("minus", "plus") if act.handle is Handle.CROSS else ("right of 0", "left of 0")
+    more = 3 if outside else -3
+    inch_shop = lathe.shop.units is Units.INCH
+    # an inch readout is one whose step ends in inches, seen from an inch shop, or does not end in millimetres
+    in_inches = ends(step / INCH_TO_MM) if inch_shop else not ends(step)
+    return {
+        "letter": letter_for(act.zero, lathe),
+        "handle": HANDLES[act.handle],
+        "side": sides[act.value_mm > 0],
+        "from_outside": outside,
+        "zero_dia_mm": act.zero_dia_mm,
+        "dia_per_step_mm": act.dia_per_step_mm,
+        "step_mm": step,
+        "readout_unit": "in" if in_inches else "mm",
+        "told_to_convert": in_inches is not inch_shop,
+        "expected_mm": act.expected_dia_mm,
+        "expected_value_mm": act.value_mm,
+        "other_mm": act.expected_dia_mm + more * act.dia_per_step_mm,
+        "other_value_mm": act.value_mm + (3 * step if act.value_mm > 0 else -3 * step),
+    }
+
+
+def ends(value: Fraction) -> bool:
+    """Whether a figure ends within six decimals."""
+    return (value * 10**6).denominator == 1
+
+
 def _set(act: a.Move, lathe: Lathe) -> dict[str, object]:
     setting = act.setting
     behind = lathe.is_behind(setting)
@@ -487,10 +545,19 @@ def _cut(act: a.Cut, lathe: Lathe) -> dict[str, object]:
     }
 
 
+def _turns_and_marks(act: a.Retract, lathe: Lathe) -> dict[str, object]:
+    """Turns of the handle, with what is no half or quarter of one in marks."""
+    dial = lathe.slide(act.handle).dial
+    if act.turns is None or dial is None or act.turns.denominator in (1, 2, 4):
+        return {"turns": act.turns, "marks": None}
+    whole = act.turns.numerator // act.turns.denominator
+    return {"turns": Fraction(whole) if whole else None, "marks": (act.turns - whole) * dial.marks}
+
+
 def _back(act: a.Retract, lathe: Lathe) -> dict[str, object]:
     return {
         **free_winding(act.handle, act.motion, lathe),
-        "turns": act.turns,
+        **_turns_and_marks(act, lathe),
         "distance_mm": act.distance_mm,
     }
 
@@ -502,6 +569,20 @@ def _drill(act: a.DrillHole, lathe: Lathe) -> dict[str, object]:
         "point_mm": act.point_mm,
         "seconds": act.seconds,
         "peck_mm": act.peck_mm,
+    }
+
+
+def _fit_reamer(act: a.FitReamer, lathe: Lathe) -> dict[str, object]:
+    reamer = lathe.shop.reamer(act.reamer)
+    return {"reamer": act.reamer, "name": reamer.kind.value, "dia_mm": reamer.dia_mm}
+
+
+def _ream(act: a.ReamHole, lathe: Lathe) -> dict[str, object]:
+    return {
+        **winding(act.setting, lathe),
+        **setting_fields(act.setting, lathe),
+        "lead_mm": act.lead_mm,
+        "seconds": act.seconds,
     }
 
 
@@ -521,6 +602,8 @@ def _measure(act: a.Measure, lathe: Lathe) -> dict[str, object]:
         "aspect": act.aspect,
         "gauge": act.gauge,
         "name": squeezed(lathe.shop.gauge(act.gauge).name) if act.gauge else "",
+        "from_face": act.surface.split("-")[1] if act.aspect == "depth" else "",
+        "rod_on": {"outside": "outer", "bore": "inner"}[act.surface.split("-")[0]] if act.aspect == "depth" else "",
         "is_dia": is_dia,
         "expected_mm": act.expected_mm,
         "stop_low_mm": act.stop_low_mm,
@@ -549,7 +632,10 @@ def _hold(act: a.Regrip, lathe: Lathe) -> dict[str, object]:
             "max_rpm": held.max_rpm,
             "runout_mm": held.runout_mm,
         }
-    return found | ({"lobes_mm": held.lobes_mm} if held.lobes_mm >= 0.001 else {})
+    for name in ("seat_dia_mm", "cover_dia_mm", "growth_dia_mm", "lobes_mm"):
+        if getattr(held, name) >= (0.001 if name in ("growth_dia_mm", "lobes_mm") else 1e-9):
+            found[name] = getattr(held, name)
+    return found
 
 
 def _true(act: a.Indicate, lathe: Lathe) -> dict[str, object]:
@@ -576,7 +662,11 @@ def _swing(act: a.SwingSlide, lathe: Lathe) -> dict[str, object]:
 
 def _by_hand(act: a.HandStep, _: Lathe) -> dict[str, object]:
     said = words(act.surface) in act.text and not act.removes_mm
-    found: dict[str, object] = {"text": squeezed(act.text), "surface": "" if said else words(act.surface)}
+    found: dict[str, object] = {
+        "text": squeezed(act.text),
+        "tool": act.tool,
+        "surface": "" if said else words(act.surface),
+    }
     return found | ({"removes_mm": act.removes_mm} if act.removes_mm else {})
 
 
@@ -593,10 +683,13 @@ FIELDS: dict[type, Callable[..., dict[str, object]]] = {
     a.Touch: _touch,
     a.SetZero: _zero,
     a.SetCollar: _collar,
+    a.SetReadout: _readout,
     a.Move: _set,
     a.Cut: _cut,
     a.Retract: _back,
     a.DrillHole: _drill,
+    a.FitReamer: _fit_reamer,
+    a.ReamHole: _ream,
     a.Lock: _slide,
     a.Unlock: _slide,
     a.Cool: _cool,

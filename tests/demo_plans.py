@@ -8,6 +8,7 @@ from functools import cache
 from typing import TYPE_CHECKING, TypeVar
 
 from handwheel.domain import acts as a
+from handwheel.domain.motion import Handle, Motion
 from handwheel.planner.planner import make_plan
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.intake.part_file import read_part
@@ -16,7 +17,7 @@ from handwheel.service.intake.shop_file import read_shop
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from handwheel.domain.motion import Handle, Turn
+    from handwheel.domain.motion import Turn
     from handwheel.domain.part import Part
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop, Slide, Tool
@@ -68,7 +69,7 @@ def step_acts(plan: Plan, step: str) -> tuple[a.Act, ...]:
 
 def setting_of(act: a.Act) -> a.Setting | None:
     """Setting that an act winds to, if it has one."""
-    if isinstance(act, a.Move | a.DrillHole):
+    if isinstance(act, a.Move | a.DrillHole | a.ReamHole):
         return act.setting
     return act.to if isinstance(act, a.Cut) else None
 
@@ -84,7 +85,7 @@ class Wound:
 
     act: a.Act
     setting: a.Setting
-    zero: a.SetZero | a.SetCollar
+    zero: a.SetZero | a.SetCollar | a.SetReadout
     bearing: Turn | None
     tool: Tool | None
     swing: a.SwingSlide | None
@@ -92,7 +93,7 @@ class Wound:
     @property
     def zero_mm(self) -> float:
         """What the zero stands for: a diameter, a z, or 0 at a touched corner. [mm]"""
-        return self.zero.zero_dia_mm if isinstance(self.zero, a.SetCollar) else self.zero.stands_for_mm
+        return self.zero.stands_for_mm if isinstance(self.zero, a.SetZero) else self.zero.zero_dia_mm
 
 
 def wound(plan: Plan, shop: Shop) -> Iterator[Wound]:
@@ -101,7 +102,7 @@ def wound(plan: Plan, shop: Shop) -> Iterator[Wound]:
     Read from the acts alone: which way each handle was last turned when its collar was put to 0.
     """
     turned: dict[Handle, Turn] = {}
-    zeros: dict[str, tuple[a.SetZero | a.SetCollar, Turn | None]] = {}
+    zeros: dict[str, tuple[a.SetZero | a.SetCollar | a.SetReadout, Turn | None]] = {}
     tool: Tool | None = None
     swing: a.SwingSlide | None = None
     for act in plan.sheet.acts:
@@ -109,12 +110,14 @@ def wound(plan: Plan, shop: Shop) -> Iterator[Wound]:
             tool = shop.tool(act.tool)
         if isinstance(act, a.SwingSlide):
             swing = act
-        if isinstance(act, a.SetZero | a.SetCollar):
+        if isinstance(act, a.SetZero | a.SetCollar | a.SetReadout):
             zeros[act.zero] = (act, turned.get(act.handle))
         setting = setting_of(act)
         if setting is not None:
             zero, bearing = zeros[setting.zero]
             yield Wound(act=act, setting=setting, zero=zero, bearing=bearing, tool=tool, swing=swing)
             turned[setting.handle] = setting.approach
+        elif isinstance(act, a.Approach):
+            turned[Handle.CARRIAGE] = shop.lathe.carriage.turn_for(Motion.LEFT)  # it comes last, to the left
         elif isinstance(act, a.Touch | a.Cut | a.Retract):
             turned[act.handle] = shop.lathe.slide(act.handle).turn_for(act.motion)

@@ -189,7 +189,7 @@ def _overshot(heading: Heading, text: str) -> None:
 IN_FORCE: dict[str, Callable[[Heading, str], None]] = {
     "tool": lambda heading, text: heading.tools.append(text),
     "speed": lambda heading, text: heading.speeds.append(
-        (exact(text.partition(" rev/min")[0]), text.partition(" rev/min")[2].removeprefix(": "))
+        (exact(text.removeprefix("about ").partition(" rev/min")[0]), text.partition(" rev/min")[2].removeprefix(": "))
     ),
     "feed": lambda heading, text: heading.feeds.append(_feed(text.replace("; ", " ", 1))),
     "overshot?": _overshot,
@@ -370,22 +370,24 @@ def reached(text: str) -> dict[str, object]:
 
 def _load(body: str) -> dict[str, object]:
     match = _full(
-        rf"bar (.+?): Ø {LENGTH} in the (.+?) stick-out {LENGTH} from the jaws to the raw end grip {LENGTH} "
+        rf"bar (.+?): (?:hexagon, |tube, )?Ø {LENGTH}(?: across flats)?(?:, bore Ø {LENGTH})? in the (.+?) "
+        rf"stick-out {LENGTH} from the jaws to the raw end grip {LENGTH} "
         rf"piece {LENGTH} long {LENGTH} of that will be faced off far end: (.+?) never above ({NUMBER}) rev/min",
         body,
     )
     groups = match.groups()
-    stick_out, grip, piece, faced = (length(*groups[start : start + 4]) for start in (6, 10, 14, 18))
+    stick_out, grip, piece, faced = (length(*groups[start : start + 4]) for start in (10, 14, 18, 22))
     return {
         "bar": match[1],
-        "name": match[6],
+        "name": match[10],
         "bar_dia_mm": length(*groups[1:5]),
+        "bar_bore_mm": length(*groups[5:9]) if groups[5] else None,
         "stick_out_mm": stick_out,
         "grip_length_mm": grip,
         "bar_length_mm": piece,
         "face_stock_mm": faced,
-        "tail": groups[22],
-        "max_rpm": figure(groups[23]),
+        "tail": groups[26],
+        "max_rpm": figure(groups[27]),
     }
 
 
@@ -393,6 +395,9 @@ def _fit(body: str) -> dict[str, object]:
     if body.startswith("tool "):
         match = _full(rf"tool (.+?): (.+) stands out {LENGTH} edge on centre height", body)
         return {"tool": match[1], "name": match[2], "stands_out_mm": length(*match.groups()[2:6])}
+    if body.startswith("reamer "):
+        match = _full(rf"reamer (.+?): (.+) Ø {LENGTH} in the tailstock", body)
+        return {"reamer": match[1], "name": match[2], "dia_mm": length(*match.groups()[2:6])}
     match = _full(rf"drill (.+?): (.+) Ø {LENGTH}(, lips dubbed)? in the tailstock", body)
     return {
         "drill": match[1],
@@ -404,7 +409,7 @@ def _fit(body: str) -> dict[str, object]:
 
 def _speed(body: str) -> dict[str, object]:
     match = _full(
-        rf"({EXACT}) rev/min(?:: (.+?))? ({NUMBER}) m/min, ({NUMBER}) ft/min at Ø {LENGTH}",
+        rf"(?:about )?({EXACT}) rev/min(?:: (.+?))? ({NUMBER}) m/min, ({NUMBER}) ft/min at Ø {LENGTH}",
         body,
     )
     metres, feet = printed(match[3]), printed(match[4], Fraction(3048, 10000))
@@ -453,7 +458,8 @@ def _stop(body: str) -> dict[str, object]:
 
 def _bring(body: str) -> dict[str, object]:
     match = _full(
-        rf"tip by eye, with cross-slide and carriage to: (.+) about Ø {LENGTH}, {LENGTH} (behind|in front of) the face",
+        rf"tip by eye: cross-slide first, then carriage, to the left to: (.+) about Ø {LENGTH}, {LENGTH} "
+        r"(behind|in front of) the face",
         body,
     )
     place = length(*match.groups()[5:9])
@@ -540,6 +546,47 @@ def _collar(body: str) -> dict[str, object]:
     }
 
 
+SIDES = "(plus|minus|left of 0|right of 0)"
+
+
+def _readout(body: str) -> dict[str, object]:
+    entry = rf"READOUT ({EXACT}) (mm|in)(?: {SIDES})?"
+    match = _full(
+        rf"([A-Z]+): {HANDLE}, handle still, set from the reading "
+        rf"enter {SIDES} \((?:Ø - ({NUMBER})|({NUMBER}) - Ø)\) / ({NUMBER}), all in (mm|inches) "
+        rf"to the nearest step of ({EXACT}) (mm|in); {SIDES}: the tool stands (outside|inside) that size"
+        r"( a reading in inches: times 25\.4 first| a reading in mm: divided by 25\.4 first)? "
+        rf"expected Ø {LENGTH}: {entry} were it Ø {LENGTH}: {entry} my reading {BOX} READOUT {BOX}",
+        body,
+    )
+    factor, divisor, step_mm = FACTORS[match[7]], Fraction(match[6]), exact(match[8]) * FACTORS[match[9]]
+    from_outside = match[4] is not None
+    _require(match[7].startswith(match[9]) and match[3] == match[10], f"{body!r}: the rule says two things")
+    _require(from_outside is (match[11] == "outside"), f"{body!r}: the rule does not fit where the tool stands")
+    zero = figure(match[4] or match[5], factor)
+    found = {
+        "letter": match[1],
+        "handle": match[2],
+        "side": match[3],
+        "from_outside": from_outside,
+        "zero_dia_mm": zero,
+        "dia_per_step_mm": Printed((Figure(divisor * step_mm, step_mm / 10**5),)),
+        "step_mm": step_mm,
+        "readout_unit": match[9],
+        "told_to_convert": match[12] is not None,
+    }
+    for name, at in (("expected", 13), ("other", 20)):
+        reading = length(*match.groups()[at - 1 : at + 3])
+        away = exact(match[at + 4]) * FACTORS[match[at + 5]]
+        sign = -1 if match[at + 6] in {"right of 0", "minus"} else 1
+        by_rule = abs(reading.figures[0].value - zero.figures[0].value) / divisor
+        rough = (reading.figures[0].step + zero.figures[0].step) / divisor
+        _require(abs(by_rule - away) <= (step_mm + rough) / 2 + DUST, f"{body!r}: the rule gives another figure")
+        _require(match[at + 6] in {None, match[3]}, f"{body!r}: a figure on the other side than the rule's")
+        found |= {f"{name}_mm": reading, f"{name}_value_mm": sign * away}
+    return found
+
+
 def _set(body: str) -> dict[str, object]:
     match = _full(
         rf"{HANDLE}, {HAND} zero ([A-Z]+)"
@@ -590,13 +637,16 @@ def seconds(text: str | None) -> Printed:
 
 
 def _back(body: str) -> dict[str, object]:
-    match = _full(rf"{HANDLE}, {HAND}(?: ((?:\d+ )?\d+/\d+|\d+) turns?)? about {LENGTH}", body)
+    match = _full(
+        rf"{HANDLE}, {HAND}(?: ((?:\d+ )?\d+/\d+|\d+) turns?)?(?: ?\+? ({EXACT}) marks)? about {LENGTH}", body
+    )
     return {
         "handle": match[1],
         "hand": match[2],
         "tool_goes": match[3],
         "turns": exact(match[4]) if match[4] else None,
-        "distance_mm": length(*match.groups()[4:8]),
+        "marks": exact(match[5]) if match[5] else None,
+        "distance_mm": length(*match.groups()[5:9]),
     }
 
 
@@ -620,6 +670,24 @@ def _drill(body: str) -> dict[str, object]:
     }
 
 
+def _ream(body: str) -> dict[str, object]:
+    match = _full(
+        rf"{HANDLE}, {HAND} zero ([A-Z]+) (.+?) the lead goes {LENGTH} further(?: about (.+?))? "
+        r"in one go, evenly, in plenty of oil; draw it out while the work turns forwards",
+        body,
+    )
+    groups = match.groups()
+    return {
+        "handle": match[1],
+        "hand": match[2],
+        "tool_goes": match[3],
+        "letter": match[4],
+        "lead_mm": length(*groups[5:9]),
+        "seconds": seconds(groups[9]),
+        **setting(match[5]),
+    }
+
+
 def _handle_only(body: str) -> dict[str, object]:
     return {"handle": _full(HANDLE, body)[1]}
 
@@ -631,26 +699,30 @@ def _cool(body: str) -> dict[str, object]:
 def _measure(body: str) -> dict[str, object]:
     span = rf"{NUMBER} to {NUMBER} (?:mm|in) \({NUMBER} to {NUMBER} (?:mm|in)\)"
     match = _full(
-        rf"(.+?), (.+?) with (?:no gauge of this shop|(.+?): (.+?)) expect (Ø )?{LENGTH} reading {BOX} "
+        rf"(.+?), (.+?) with (?:no gauge of this shop|(.+?): (.+?)) "
+        r"(?:from the (front|back) face, the rod of the gauge on the shoulder's (outer|inner) part )?"
+        rf"expect (Ø )?{LENGTH} reading {BOX} "
         rf"stop if outside ({span})"
-        rf"(?: 1 mark changes (Ø|it) by ({NUMBER}) mm \(({NUMBER}) in\))?"
+        rf"(?: 1 (?:mark|step) changes (Ø|it) by ({NUMBER}) mm \(({NUMBER}) in\))?"
         rf"(?: FINISHED SIZE: ({span}))?(?: (reads .+) any other reading: stop and plan again)?",
         body,
     )
-    low, high = limits(match[10])
+    low, high = limits(match[12])
     return {
         "surface": match[1],
         "aspect": match[2],
         "gauge": match[3] or "",
         "name": match[4] or "",
-        "is_dia": match[5] is not None,
-        "expected_mm": length(*match.groups()[5:9]),
+        "from_face": match[5] or "",
+        "rod_on": match[6] or "",
+        "is_dia": match[7] is not None,
+        "expected_mm": length(*match.groups()[7:11]),
         "stop_low_mm": low,
         "stop_high_mm": high,
-        "worth_of": match[11] or "",
-        "mark_worth_mm": _worth(match[12], match[13]),
-        "final": limits(match[14]) if match[14] else None,
-        "advice": _advice(match[15] or ""),
+        "worth_of": match[13] or "",
+        "mark_worth_mm": _worth(match[14], match[15]),
+        "final": limits(match[16]) if match[16] else None,
+        "advice": _advice(match[17] or ""),
     }
 
 
@@ -670,30 +742,41 @@ def _advice(text: str) -> tuple[tuple[Printed, Printed, str], ...]:
 
 def _hold(body: str) -> dict[str, object]:
     match = _full(
-        rf"ring in (.+?): (.+?)(?: on the ([a-z ]+) Ø {LENGTH})? (front|back) face towards (the tailstock|you)"
-        rf"(?: gripped {LENGTH} stop or jaw face (.+?) never above ({NUMBER}) rev/min runs true within {LENGTH})?"
-        rf"(?: grip lightly: lobes up to {LENGTH} may be left)?",
+        rf"ring in (?P<holding>.+?): (?P<name>.+?)(?: on the (?P<gripped>[a-z0-9 ]+) Ø (?P<grip>{LENGTH}))? "
+        r"(?P<side>front|back) face towards (?P<towards>the tailstock|you)"
+        rf"(?: gripped (?P<long>{LENGTH}) stop or jaw face (?P<face>.+?)"
+        rf"(?: seat or shoulder behind it Ø (?P<seat>{LENGTH}))?"
+        rf"(?: washer or plate on its face Ø (?P<cover>{LENGTH}))?"
+        rf" never above (?P<rpm>{NUMBER}) rev/min runs true within (?P<true>{LENGTH}))?"
+        rf"(?: outside (?P<growth>{LENGTH}) larger while it is held)?"
+        rf"(?: grip lightly: lobes up to (?P<lobes>{LENGTH}) may be left)?",
         body,
     )
-    groups = match.groups()
     found: dict[str, object] = {
-        "holding": match[1],
-        "name": match[2],
-        "side": groups[7],
-        "turned": groups[8] == "the tailstock",
+        "holding": match["holding"],
+        "name": match["name"],
+        "side": match["side"],
+        "turned": match["towards"] == "the tailstock",
     }
-    if groups[2]:
-        found |= {"gripped": groups[2], "grip_dia_mm": length(*groups[3:7])}
-    if groups[9]:
-        found |= {
-            "grip_length_mm": length(*groups[9:13]),
-            "jaw_face_mm": reached(groups[13])["expected_mm"],
-            "max_rpm": figure(groups[14]),
-            "runout_mm": length(*groups[15:19]),
-        }
-    if groups[19]:
-        found["lobes_mm"] = length(*groups[19:23])
+    if match["gripped"]:
+        found["gripped"] = match["gripped"]
+    if match["face"]:
+        found |= {"jaw_face_mm": reached(match["face"])["expected_mm"], "max_rpm": figure(match["rpm"])}
+    for group, name in _HELD_LENGTHS:
+        if match[group]:
+            found[name] = length(*_full(LENGTH, match[group]).groups())
     return found
+
+
+_HELD_LENGTHS = (
+    ("grip", "grip_dia_mm"),
+    ("long", "grip_length_mm"),
+    ("true", "runout_mm"),
+    ("seat", "seat_dia_mm"),
+    ("cover", "cover_dia_mm"),
+    ("growth", "growth_dia_mm"),
+    ("lobes", "lobes_mm"),
+)
 
 
 def _true(body: str) -> dict[str, object]:
@@ -733,9 +816,9 @@ def _swing(body: str) -> dict[str, object]:
 
 
 def _by_hand(body: str) -> dict[str, object]:
-    match = _full(rf"(.+?)(?: takes {LENGTH} off the ([a-z ]+)| at: ([a-z ]+))?", body)
-    found: dict[str, object] = {"text": match[1], "surface": match[6] or match[7] or ""}
-    return {**found, "removes_mm": length(*match.groups()[1:5])} if match[2] else found
+    match = _full(rf"(.+?)(?: tool: (\S+))?(?: takes {LENGTH} off the ([a-z ]+)| at: ([a-z ]+))?", body)
+    found: dict[str, object] = {"text": match[1], "tool": match[2] or "", "surface": match[7] or match[8] or ""}
+    return {**found, "removes_mm": length(*match.groups()[2:6])} if match[3] else found
 
 
 def _parted(body: str) -> dict[str, object]:
@@ -743,7 +826,26 @@ def _parted(body: str) -> dict[str, object]:
     return {}
 
 
-HAND_VERBS = ("ink", "deburr", "catch", "chips", "oil", "jaws", "mandrel", "rub", "clean", "remove", "note")
+HAND_VERBS = (
+    "ink",
+    "deburr",
+    "catch",
+    "chips",
+    "oil",
+    "jaws",
+    "mandrel",
+    "collet",
+    "pot",
+    "spigot",
+    "expander",
+    "plate",
+    "arbor",
+    "rub",
+    "clean",
+    "remove",
+    "tap",
+    "note",
+)
 READERS: dict[str, Callable[[str], dict[str, object]]] = {
     "load": _load,
     "fit": _fit,
@@ -755,10 +857,12 @@ READERS: dict[str, Callable[[str], dict[str, object]]] = {
     "touch": _touch,
     "zero": _zero,
     "collar": _collar,
+    "readout": _readout,
     "set": _set,
     "cut": _cut,
     "back": _back,
     "drill": _drill,
+    "ream": _ream,
     "lock": _handle_only,
     "free": _handle_only,
     "cool": _cool,

@@ -8,7 +8,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handwheel.geometry.bodies import CHUCK_DEPTH_MM, chuck_bodies, mandrel_bodies, soft_jaw_bodies
+from handwheel.geometry.bodies import (
+    CHUCK_DEPTH_MM,
+    COLLET_NOSE_MM,
+    POT_PROUD_MM,
+    WASHER_AND_NUT_MM,
+    chuck_bodies,
+    collet_bodies,
+    mandrel_bodies,
+    plate_and_tailstock_bodies,
+    pot_bodies,
+    soft_jaw_bodies,
+    step_spigot_bodies,
+)
 from handwheel.geometry.region import Region, area_mm2, bites, bounds_mm, polygon, rectangle, union
 from tests.demo_plans import demo_shop
 
@@ -85,3 +97,64 @@ def test_a_ring_on_a_stub_sits_on_the_spigot_and_against_the_shoulder(
     assert bounds_mm(shapes[1])[2:] == pytest.approx((-width, bore + wall - 0.3))
     assert not any(bites(shape, rectangle(-back + 0.01, 5.0, 0.0, bore + wall + 10.0)) for shape in shapes)
     assert area_mm2(union(shapes)) > area_mm2(ring)
+
+
+def test_a_collet_is_as_small_as_its_nose_and_then_as_large_as_the_chuck() -> None:
+    """Nose of Ø 45, ring of Ø 23 gripped over 4 mm: nothing beyond 22.5 mm radius for the 25 mm of the nose."""
+    bodies = collet_bodies(
+        CHUCK,
+        jaw_face_mm=-2.0,
+        grip_radius_mm=11.5,
+        grip_length_mm=4.0,
+        seat_inner_radius_mm=10.0,
+        nose_radius_mm=22.5,
+    )
+    nose, seat, behind = (bounds_mm(polygon(outline)) for outline in bodies)
+    assert nose == pytest.approx((-2.0 - COLLET_NOSE_MM, 11.5, -2.0, 22.5))
+    assert seat == pytest.approx((-2.0 - COLLET_NOSE_MM, 10.0, -6.0, 22.5))
+    assert behind[2:] == pytest.approx((-2.0 - COLLET_NOSE_MM, 80.0))
+
+
+def test_a_pot_stands_a_little_in_front_of_the_jaws_that_close_it() -> None:
+    bodies = pot_bodies(
+        CHUCK,
+        jaw_face_mm=-2.0,
+        grip_radius_mm=11.5,
+        grip_length_mm=4.0,
+        seat_inner_radius_mm=10.0,
+        pot_radius_mm=19.5,
+    )
+    wall, seat, jaws, _ = (bounds_mm(polygon(outline)) for outline in bodies)
+    assert wall[1:] == pytest.approx((11.5, -2.0, 19.5))
+    assert seat[1:] == pytest.approx((10.0, -6.0, 19.5))
+    assert jaws[1:] == pytest.approx((19.5, -2.0 - POT_PROUD_MM, 19.5 + 38.0))
+
+
+def test_washer_and_nut_stand_in_front_of_the_ring_and_close_the_bore() -> None:
+    bodies = [
+        polygon(outline)
+        for outline in step_spigot_bodies(
+            CHUCK,
+            front_mm=0.0,
+            shoulder_mm=-6.0,
+            spigot_radius_mm=9.25,
+            shoulder_radius_mm=10.5,
+            washer_radius_mm=10.2,
+        )
+    ]
+    ring = rectangle(-6.0, 0.0, 9.25, 11.5)
+    assert not any(bites(body, ring) for body in bodies)
+    assert bounds_mm(bodies[-1]) == pytest.approx((0.0, 0.0, WASHER_AND_NUT_MM, 10.2))
+    assert any(bites(body, rectangle(-6.0, 0.0, 0.0, 9.2)) for body in bodies)
+
+
+def test_plate_and_centre_leave_the_bore_open_but_hide_it_from_the_tailstock() -> None:
+    bodies = [
+        polygon(outline)
+        for outline in plate_and_tailstock_bodies(
+            CHUCK, front_mm=0.0, plate_mm=-6.0, plate_radius_mm=10.5, disc_radius_mm=10.2, centre_radius_mm=15.0
+        )
+    ]
+    assert not any(bites(body, rectangle(-6.0, 0.0, 0.0, 30.0)) for body in bodies)
+    assert any(bites(body, rectangle(0.0, 100.0, 0.0, 1.0)) for body in bodies)
+    assert max(bounds_mm(body)[3] for body in bodies if bounds_mm(body)[0] >= 0.0) == 15.0

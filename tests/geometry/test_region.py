@@ -54,6 +54,8 @@ def test_nothing_has_no_volume() -> None:
     assert empty().is_empty
     assert not is_sound(empty())
     assert area_mm2(empty()) == 0.0
+    assert pieces(empty()) == ()
+    assert rings(empty()) == ()
 
 
 @given(z=place, width=side, thick=side, ring_width=st.floats(1.0, 30.0))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import hypot, isclose, radians, tan
 from typing import TYPE_CHECKING
 
@@ -12,8 +13,10 @@ from hypothesis import strategies as st
 
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Edge
-from handwheel.domain.shop import PieceRole, Tool, ToolKind, ToolPiece
-from handwheel.geometry.tool_shapes import TRAILING_DEG, blade_slant_mm, silhouette
+from handwheel.domain.shop import Hand, PieceRole, Tool, ToolKind, ToolPiece
+from handwheel.geometry.tool_shapes import CHORD_MM, TRAILING_DEG, blade_slant_mm, chord_error_mm, silhouette
+from handwheel.geometry.tool_sound import is_convex as piece_is_convex
+from handwheel.geometry.tool_sound import shape_trouble
 from tests.demo_plans import demo_shop
 
 if TYPE_CHECKING:
@@ -39,6 +42,7 @@ def tool_of(
     bar_dia_mm: float = 0.0,
     head_mm: float = 0.0,
     shank_mm: float = 10.0,
+    hand: Hand = Hand.RIGHT,
 ) -> Tool:
     return Tool(
         id="tool",
@@ -52,11 +56,14 @@ def tool_of(
         bar_dia_mm=bar_dia_mm,
         head_mm=head_mm,
         shank_mm=shank_mm,
+        hand=hand,
     )
 
 
 noses = st.one_of(st.just(0.0), st.floats(0.05, 1.2))
-leads = st.floats(90.0, 100.0)
+leads = st.floats(90.0, 135.0)
+leans = st.floats(45.0, 135.0)
+"""Every entering angle that a shop file allows."""
 turning = st.builds(
     lambda nose, entering, shank: tool_of(ToolKind.TURNING, nose_radius_mm=nose, entering_deg=entering, shank_mm=shank),
     noses,
@@ -66,7 +73,7 @@ turning = st.builds(
 boring = st.builds(
     lambda nose, entering, bar, head: tool_of(
         ToolKind.BORING,
-        nose_radius_mm=min(nose, head / 3.0),
+        nose_radius_mm=min(nose, head / 4.0),
         entering_deg=entering,
         bar_dia_mm=bar,
         head_mm=head,
@@ -81,8 +88,8 @@ blades = st.builds(
     lambda kind, width, entering, reach: tool_of(kind, width_mm=width, entering_deg=entering, reach_mm=reach),
     st.sampled_from(BLADES),
     st.floats(0.8, 4.0),
-    st.floats(78.0, 90.0),
-    st.floats(4.0, 40.0),
+    st.floats(45.0, 90.0),
+    st.floats(6.0, 40.0),
 )
 vees = st.builds(
     lambda kind, width, bar: tool_of(kind, width_mm=width, head_mm=width / 2.0, bar_dia_mm=bar, reach_mm=5.0 * bar),
@@ -254,3 +261,122 @@ def test_the_sides_of_an_edge_tool_lie_at_45_degrees_to_either_hand(tool: Tool) 
     edge = edge_of(tool).points
     sides = [p for p in edge if p != Point(0.0, 0.0)]
     assert sorted(p.z_mm / abs(p.radius_mm) for p in sides) == pytest.approx([-1.0, 1.0])
+
+
+# every angle, either hand ---------------------------------------------------------------------------------------------
+
+leaning = st.builds(
+    lambda kind, nose, entering, size: tool_of(
+        kind,
+        nose_radius_mm=min(nose, size / 10.0),
+        entering_deg=entering,
+        shank_mm=size,
+        bar_dia_mm=size,
+        head_mm=size / 4.0,
+        reach_mm=5.0 * size,
+    ),
+    st.sampled_from((ToolKind.TURNING, ToolKind.BORING)),
+    noses,
+    leans,
+    st.floats(6.0, 25.0),
+)
+neutral = st.builds(
+    lambda nose, entering, shank: tool_of(
+        ToolKind.TURNING, nose_radius_mm=nose, entering_deg=entering, shank_mm=shank, hand=Hand.NEUTRAL
+    ),
+    noses,
+    st.floats(50.0, 80.0),
+    st.floats(10.0, 25.0),
+)
+
+
+@given(st.one_of(leaning, neutral, blades))
+def test_at_every_entering_angle_of_45_to_135_degrees_the_pieces_are_convex_and_hang_together(tool: Tool) -> None:
+    assert shape_trouble(tool) is None
+    shapes = [shapely.polygons([tuple(p) for p in piece.points]) for piece in silhouette(tool)]
+    assert all(is_convex(piece.points) for piece in silhouette(tool))
+    assert shapely.get_num_geometries(shapely.union_all([shapely.buffer(shape, 1e-6) for shape in shapes])) == 1
+
+
+@given(st.one_of(turning, boring, neutral))
+def test_chords_of_a_rounded_tip_lie_less_than_a_thousandth_inside_its_circle(tool: Tool) -> None:
+    """Sagitta r (1 - cos(half the angle of a chord)); geometry."""
+    assert chord_error_mm(tool.nose_radius_mm) <= CHORD_MM * 1.0001
+
+
+@given(turning)
+def test_a_left_hand_turning_tool_is_the_mirror_image(tool: Tool) -> None:
+    left = replace(tool, hand=Hand.LEFT)
+    for right, other in zip(silhouette(tool), silhouette(left), strict=True):
+        assert [Point(-p.z_mm, p.radius_mm) for p in right.points] == list(other.points)
+    assert max(p.z_mm for p in edge_of(left).points) == pytest.approx(0.0, abs=EXACT_MM)
+
+
+@given(boring)
+def test_a_left_hand_boring_tool_cuts_on_its_way_out_with_its_bar_still_to_the_right(tool: Tool) -> None:
+    left = replace(tool, hand=Hand.LEFT)
+    edge = edge_of(left).points
+    assert max(p.z_mm for p in edge) == pytest.approx(0.0, abs=EXACT_MM)
+    body = next(piece for piece in silhouette(left) if piece.role is PieceRole.BODY)
+    assert max(p.z_mm for p in body.points) == tool.reach_mm
+
+
+@given(neutral)
+def test_a_neutral_tool_is_its_own_mirror_image(tool: Tool) -> None:
+    """About the middle of its nose, which lies a nose radius to the right of the reference."""
+    r = tool.nose_radius_mm
+    for piece in silhouette(tool):
+        here = shapely.polygons([(p.z_mm - r, p.radius_mm) for p in piece.points])
+        there = shapely.polygons([(r - p.z_mm, p.radius_mm) for p in piece.points])
+        assert shapely.area(shapely.symmetric_difference(here, there)) == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("tool", "words"),
+    [
+        (tool_of(ToolKind.TURNING, entering_deg=40.0), "allowed 45 to 135"),
+        (tool_of(ToolKind.TURNING, hand=Hand.NEUTRAL), "below 90"),
+        (tool_of(ToolKind.TURNING, nose_radius_mm=6.0, shank_mm=10.0), "nose radius of 6 mm"),
+        (tool_of(ToolKind.BORING, nose_radius_mm=1.5, head_mm=2.0, bar_dia_mm=8.0, reach_mm=40.0), "on a head"),
+        (tool_of(ToolKind.BORING, head_mm=2.0, bar_dia_mm=8.0, reach_mm=3.0), "its own head"),
+        (tool_of(ToolKind.BORING, head_mm=2.0, bar_dia_mm=8.0), "needs reach"),
+        (tool_of(ToolKind.PARTING, width_mm=2.0, reach_mm=20.0, entering_deg=95.0), "left corner back"),
+        (tool_of(ToolKind.PARTING, width_mm=2.0, reach_mm=20.0, entering_deg=85.0, hand=Hand.LEFT), "grind it square"),
+        (tool_of(ToolKind.PARTING, width_mm=4.0, reach_mm=2.0, entering_deg=60.0), "slanted edge takes"),
+        (tool_of(ToolKind.GROOVING, width_mm=0.1, reach_mm=2.0), "no body left"),
+        (tool_of(ToolKind.GROOVING), "needs width and reach"),
+        (tool_of(ToolKind.EDGE_INSIDE, head_mm=3.0, bar_dia_mm=8.0, reach_mm=2.0), "its own head"),
+    ],
+)
+def test_numbers_that_cannot_be_one_tool_are_named_with_what_to_do(tool: Tool, words: str) -> None:
+    assert words in (shape_trouble(tool) or "")
+
+
+@pytest.mark.parametrize(
+    ("points", "convex"),
+    [
+        (((0.0, 0.0), (4.0, 1.0), (4.0, 8.0), (0.0, 8.0)), True),
+        (((0.0, 0.0), (4.0, 8.0), (4.0, 0.0), (0.0, 8.0)), False),
+        (((0.0, 0.0), (4.0, 0.0), (2.0, 1.0), (0.0, 8.0)), False),
+        (((0.0, 0.0), (1.0, 1.0), (2.0, 2.0)), False),
+        (((0.0, 0.0), (1.0, 1.0), (0.0, 0.0)), False),
+    ],
+    ids=["whole", "crossed", "hollow", "without area", "two points"],
+)
+def test_a_measured_outline_must_bulge_everywhere(points: tuple[tuple[float, float], ...], *, convex: bool) -> None:
+    piece = ToolPiece(role=PieceRole.EDGE, points=tuple(Point(*p) for p in points))
+    assert piece_is_convex(piece) is convex
+    measured = Tool(id="t", name="t", kind=ToolKind.TURNING, edge=Edge.HSS, silhouette=(piece,))
+    assert (shape_trouble(measured) is None) is convex
+
+
+def test_a_measured_outline_needs_an_edge() -> None:
+    points = (Point(0.0, 0.0), Point(4.0, 1.0), Point(4.0, 8.0))
+    piece = ToolPiece(role=PieceRole.BODY, points=points)
+    measured = Tool(id="t", name="t", kind=ToolKind.TURNING, edge=Edge.HSS, silhouette=(piece,))
+    assert "no piece of its outline is its edge" in (shape_trouble(measured) or "")
+
+
+def test_a_silhouette_is_built_once() -> None:
+    tool = tool_of(ToolKind.TURNING, nose_radius_mm=0.4, entering_deg=95.0)
+    assert silhouette(tool) is silhouette(replace(tool))

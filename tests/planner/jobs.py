@@ -16,7 +16,7 @@ from handwheel.planner.job import Job
 from handwheel.planner.kinds import KINDS
 from handwheel.planner.planner import make_plan
 from handwheel.planner.posing import Posed, pose
-from handwheel.planner.variants import bars_that_clean_up, variants
+from handwheel.planner.variants import bars_that_clean_up, blades_for, variants
 from handwheel.service.intake.part_file import read_part
 from handwheel.service.intake.shop_file import read_shop
 
@@ -28,20 +28,20 @@ EDGES = ("front_outer", "front_inner", "back_outer", "back_inner")
 # what there is -----------------------------------------------------------------------------------------------------
 
 
-def _demo_text(name: str) -> str:
+def demo_text(name: str) -> str:
     return (resources.files("handwheel.service.demo") / f"{name}.toml").read_text(encoding="utf-8")
 
 
 @cache
 def demo_part(name: str) -> Part:
     """Part of the demo."""
-    return read_part(_demo_text(name), name=name)
+    return read_part(demo_text(name), name=name)
 
 
 @cache
 def demo_shop(name: str) -> Shop:
     """Shop of the demo."""
-    return read_shop(_demo_text(name), name=name)
+    return read_shop(demo_text(name), name=name)
 
 
 @cache
@@ -171,7 +171,8 @@ def variants_of(part: Part, shop: Shop) -> tuple[tuple[Job, tuple[HoldingMeans, 
     """Every variant on the smallest bar that cleans up, with the second holdings it may use."""
     metal = material(part.material)
     bar = bars_that_clean_up(part, shop, metal)[0]
-    return tuple((job, group.means) for group in variants(part, shop, metal, bar) for job in group.jobs)
+    blade = blades_for(part, shop)[0]
+    return tuple((job, group.means) for group in variants(part, shop, metal, bar, blade) for job in group.jobs)
 
 
 def posed_of(part: Part, shop: Shop) -> tuple[Posed, ...]:

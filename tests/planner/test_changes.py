@@ -223,8 +223,8 @@ def test_without_a_blade_the_plan_asks_for_one_until_it_serves() -> None:
     shop = lean_shop(METRIC)
     blade, bare = tool_of_kind(shop, ToolKind.PARTING), without_tools(shop, ToolKind.PARTING)
     text = refusal(Ring().part, bare)
-    assert "the shop has no parting blade; add one that reaches" in text
-    asked = float(re.findall(r"reaches (\d+) mm", text)[0])
+    assert "the shop has no parting blade. What would help: add one that reaches" in text
+    asked = float(re.findall(r"add one that reaches (\d+) mm", text)[0])
     with pytest.raises(NoPlanError, match="a blade that reaches"):
         make_plan(Ring().part, plus_tools(bare, replace(blade, reach_mm=3.0)))
     # what is asked for lies near the wall of 2.25 mm: with a little more there is a plan
@@ -355,6 +355,8 @@ def test_two_deep_cuts_before_parting_never_leave_a_knife_edge(second: str, acro
         found = how(make_plan(part, only_holdings(shop, second)))
     except NoPlanError:
         return  # the plate cannot hold for an edge
+    if BACK_OUTER_EDGE not in found:
+        return  # turned end for end: nothing is cut behind the ring
     cut_on_bar = [found[edge].holding == "bar" for edge in (BACK_OUTER_EDGE, BACK_INNER_EDGE)]
     allowance = 0.3 if second == "soft-jaws" else 0.06
     web = 2.25 - (across + allowance + 0.15 + 0.3) - (across + allowance + 0.15)
@@ -401,7 +403,7 @@ def test_without_dial_and_edge_tool_there_is_nothing_to_cut_an_inner_edge_by() -
     """A top slide whose crank nobody has measured gives no feed for the sweep."""
     shop = lean_shop(INCH)
     text = refusal(demo_part("band"), with_slides(shop, top=replace(shop.lathe.top, dial=None)))
-    assert "front-inner-edge: tried 10 mm boring bar, cutting an edge: no feed can be set" in text
+    assert "front-inner-edge (and back-inner-edge): tried 10 mm boring bar, cutting an edge: no feed can be set" in text
 
 
 @pytest.mark.parametrize(
@@ -460,7 +462,7 @@ def test_without_a_gauge_for_the_bore_the_plan_asks_for_one() -> None:
     shop = lean_shop(METRIC)
     blind = tuple(g for g in shop.gauges if GaugeUse.BORE not in g.uses)
     text = refusal(Ring().part, replace(shop, gauges=blind))
-    assert "no gauge of the shop measures a bore of 18.50 mm" in text
+    assert "no gauge of the shop takes 18.50 mm (bore)" in text
     calliper = next(g for g in shop.gauges if g.id == "caliper")
     with_one = replace(shop, gauges=(*blind, calliper))
     assert "the best gauge is uncertain by ±0.030 mm" in refusal(Ring(bore_pm=0.059).part, with_one)
@@ -474,7 +476,8 @@ def test_without_the_metal_the_plan_asks_for_a_bar_and_it_serves() -> None:
     part, shop = Ring().part, lean_shop(METRIC)
     none = replace(shop, bars=tuple(bar for bar in shop.bars if bar.material != part.material))
     text = refusal(part, none)
-    dia = Fraction(re.findall(r"no bar of Titanium grade 2; add one of at least Ø ([\d.]+) mm", text)[0])
+    wanted = re.findall(r"no bar of Titanium grade 2. What would help: add one of at least Ø ([\d.]+) mm", text)
+    dia = Fraction(wanted[0])
     bar = Bar(
         id="new",
         material=part.material,
@@ -501,15 +504,23 @@ def test_a_smaller_bar_is_taken_when_there_is_one_and_a_larger_when_it_does_not_
     assert "no bar of Titanium grade 2 is large enough" in refusal(Ring(outside=24.5).part, shop)
 
 
-@pytest.mark.parametrize(("lathe", "slowest", "surface"), [(INCH, 560, 45), (METRIC, 755, 59)])
-def test_a_lathe_that_runs_too_fast_for_titanium_is_told_so(lathe: str, slowest: int, surface: int) -> None:
-    """Practice case PC-10: flag if the slowest listed speed is above the limit. Surface speed is pi d n."""
+@pytest.mark.parametrize(
+    ("lathe", "slowest", "surface", "dia", "bears"),
+    [(INCH, 560, 45, "25.4", "30 with hss (rough)"), (METRIC, 755, 43, "17.9", "27 with hss (bore)")],
+)
+def test_a_lathe_that_runs_too_fast_for_titanium_is_told_so(
+    lathe: str, slowest: int, surface: int, dia: str, bears: str
+) -> None:
+    """Practice case PC-10: flag if the slowest listed speed is above the limit. Surface speed is pi d n.
+
+    The metric lathe has a carbide tool that may run faster outside, so there only the bore is in the way.
+    """
     shop = lean_shop(lathe)
     fast = tuple(speed for speed in shop.lathe.speeds if speed.rpm > 500)
     quick = replace(shop, lathe=replace(shop.lathe, speeds=fast))
     text = refusal(demo_part("band"), quick)
-    assert f"the slowest speed, {slowest} rev/min, is {surface} m/min on Ø 25" in text
-    assert "Titanium grade 2 bears 30 with hss" in text
+    assert f"the slowest speed, {slowest} rev/min, is {surface} m/min on Ø {dia}" in text
+    assert f"Titanium grade 2 bears {bears}" in text
     slow = replace(shop, lathe=replace(shop.lathe, speeds=(*fast, *shop.lathe.speeds[:3])))
     rpm = {act.rpm for act in make_plan(demo_part("band"), slow).sheet.acts if isinstance(act, a.SetSpeed)}
     assert shop.lathe.speeds[2].rpm in rpm
@@ -526,3 +537,50 @@ def test_roughing_of_the_outside_goes_with_the_bar() -> None:
         cuts = [act for act in plan.sheet.acts if isinstance(act, a.Cut) and act.step == ROUGH_OUTSIDE]
         taken.append(sum(cut.depth_mm for cut in cuts))
     assert taken[1] - taken[0] == pytest.approx(float(large.dia_mm - titanium.dia_mm) / 2)
+
+
+# what must not matter ----------------------------------------------------------------------------------------------
+# More of these, with their reasons, are asked of drawn cases: tests/proof/relations.py.
+
+
+@pytest.mark.parametrize("lathe", LATHES)
+@pytest.mark.parametrize("ring", RINGS)
+def test_a_stronger_motor_never_makes_the_plan_dearer(ring: str, lathe: str) -> None:
+    """Every cut of before keeps its limits."""
+    shop = demo_shop(lathe)
+    strong = replace(shop, lathe=replace(shop.lathe, motor_power_w=2.0 * shop.lathe.motor_power_w))
+    assert make_plan(demo_part(ring), strong).proof.cost_ms <= demo_plan(ring, lathe).proof.cost_ms
+
+
+@pytest.mark.parametrize("lathe", LATHES)
+def test_tool_changes_that_take_twice_as_long_are_not_made_oftener(lathe: str) -> None:
+    shop = demo_shop(lathe)
+    slow = replace(shop, habits=replace(shop.habits, tool_change_s=2.0 * shop.habits.tool_change_s))
+    before, after = demo_plan("band", lathe), make_plan(demo_part("band"), slow)
+    changes = [sum(isinstance(act, a.FitTool) for act in plan.sheet.acts) for plan in (before, after)]
+    assert changes[1] <= changes[0]
+    assert after.proof.cost_ms > before.proof.cost_ms
+
+
+@pytest.mark.parametrize("lathe", LATHES)
+@pytest.mark.parametrize("ring", RINGS)
+def test_half_the_slack_changes_no_setting(ring: str, lathe: str) -> None:
+    """Settings count from zeros that are taken on the same flank of the screw; slack shows in the back-off alone."""
+    shop = demo_shop(lathe)
+    cross = replace(shop.lathe.cross, slack_mm=shop.lathe.cross.slack_mm / 2)
+    before, after = demo_plan(ring, lathe), make_plan(demo_part(ring), with_slides(shop, cross=cross))
+    assert len(after.sheet.acts) == len(before.sheet.acts)
+    for step in step_ids(before):
+        pairs = zip(settings_of(before, step), settings_of(after, step), strict=True)
+        assert all((old.turns, old.marks, old.value_mm) == (new.turns, new.marks, new.value_mm) for old, new in pairs)
+
+
+@pytest.mark.parametrize("lathe", LATHES)
+@pytest.mark.parametrize("ring", RINGS)
+def test_what_is_engraved_on_the_cross_slide_changes_no_act(ring: str, lathe: str) -> None:
+    """The screw moves the slide, not the engraving (practice case PC-01's class of dial)."""
+    shop = demo_shop(lathe)
+    dial = shop.lathe.cross.dial
+    assert dial is not None
+    cross = replace(shop.lathe.cross, dial=replace(dial, label_mm=dial.label_mm * Fraction(127, 125)))
+    assert make_plan(demo_part(ring), with_slides(shop, cross=cross)).sheet.acts == demo_plan(ring, lathe).sheet.acts

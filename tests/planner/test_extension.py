@@ -112,7 +112,7 @@ OIL_KIND = Kind(
 
 POT = HoldingMeans(
     id="pot-30",
-    kind="pot",
+    kind="screw-pot",
     name="pot with a clamping ring",
     low_dia_mm=10.0,
     high_dia_mm=30.0,
@@ -158,7 +158,7 @@ def pot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
 
 
 MORE_KINDS = (*KINDS, OIL_KIND)
-MORE_MODELS: tuple[tuple[str, HoldingModel], ...] = (*HOLDING_MODELS, ("pot", pot))
+MORE_MODELS: tuple[tuple[str, HoldingModel], ...] = (*HOLDING_MODELS, ("screw-pot", pot))
 
 
 def with_pot(shop: Shop) -> Shop:
@@ -205,7 +205,7 @@ def test_a_new_kind_without_a_tool_is_refused() -> None:
 def test_a_new_way_of_holding_is_taken_where_it_is_cheaper(lathe: str) -> None:
     part, shop = Ring().part, with_pot(lean_shop(lathe))
     plan = make_plan(part, shop, models=MORE_MODELS)
-    assert [(holding.id, holding.kind) for holding in regripped(plan)] == [("pot-30", "pot")]
+    assert [(holding.id, holding.kind) for holding in regripped(plan)] == [("pot-30", "screw-pot")]
     assert how(plan)[BACK_FACE].holding == "pot-30"
     assert "Screw the pot on the spindle nose and lay the ring in it." in [
         act.text for act in plan.sheet.acts if isinstance(act, a.HandStep)
@@ -224,9 +224,9 @@ def test_a_new_way_of_holding_is_left_where_it_does_not_fit() -> None:
 
 def test_an_unknown_way_of_holding_is_named_with_the_known_ones() -> None:
     shop = replace(lean_shop("metric-lathe"), holdings=(POT,))
-    with pytest.raises(NoPlanError, match="no holding model is called 'pot'") as raised:
+    with pytest.raises(NoPlanError, match="no holding model is called 'screw-pot'") as raised:
         make_plan(Ring().part, shop)
-    assert "known kinds: soft-jaws, stub-mandrel, flat-plate" in str(raised.value)
+    assert "known kinds: soft-jaws, pot, collet, stub-mandrel" in str(raised.value)
     assert make_plan(Ring().part, shop, models=MORE_MODELS).proof.proven
 
 

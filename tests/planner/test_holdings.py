@@ -39,7 +39,8 @@ def means(kind: str) -> HoldingMeans:
     return next(found for found in SHOP.holdings if found.kind == kind)
 
 
-JAWS, STUB, PLATE = means("soft-jaws"), means("stub-mandrel"), means("flat-plate")
+JAWS = replace(means("soft-jaws"), force_n=500.0, wrap_deg=100.0)
+STUB, PLATE = means("stub-mandrel"), means("flat-plate")
 
 
 def held(found: HeldSecond | NoWay) -> HeldSecond:
@@ -219,4 +220,4 @@ def test_every_means_is_either_held_or_refused() -> None:
     assert [second.holding.id for second in found] == ["soft-jaws", "stub-mandrel", "flat-plate"]
     assert [no.step for no in why] == ["odd", "wide"]
     assert why[0].why == "no holding model is called 'magnet'"
-    assert why[0].remedy == "known kinds: soft-jaws, stub-mandrel, flat-plate"
+    assert why[0].remedy == f"known kinds: {', '.join(kind for kind, _ in HOLDING_MODELS)}"

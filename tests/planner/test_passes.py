@@ -186,10 +186,11 @@ def feeds(case: CutCase, metal: Material, speed: SpindleSpeed) -> Iterator[tuple
     if listed:
         return
     wheel = 2.5 if case.drive.handle is Handle.CARRIAGE else 1.0
-    for top in HAND_FEEDS_MM_REV:
+    fastest = 60.0 * case.drive.slide.travel_per_turn_mm / (HABITS.hand_pace_fast_s * wheel * speed.rpm)
+    for top in (*HAND_FEEDS_MM_REV, *((fastest,) if fastest <= HAND_FEEDS_MM_REV[-1] else ())):
         least = max(low, HAND_FEED_SPREAD * top)
         turn_s = [60.0 * case.drive.slide.travel_per_turn_mm / (feed * speed.rpm) for feed in (top, least)]
-        possible = least <= top <= high and HABITS.hand_pace_fast_s * wheel <= turn_s[0]
+        possible = least <= top <= high and HABITS.hand_pace_fast_s * wheel <= turn_s[0] * (1.0 + 1e-9)
         if possible and turn_s[1] <= HABITS.hand_pace_slow_s * wheel and smooth(case, metal, top):
             yield least, top
 
@@ -284,6 +285,33 @@ def test_the_schedule_is_the_best_of_all_candidates(what: str, metal: str) -> No
     assert found.force.ruling_n == pytest.approx(best.force_n)
     assert (found.speed.rpm, found.feed.high_mm_rev) == (best.rpm, best.feed_mm_rev)
     assert found.depth_steps == best.depths
+
+
+def by_hand(*rpm: float) -> tuple[CutCase, Lathe]:
+    """A light facing cut of 14 mm, wound by a handle of 2 mm a turn, and a lathe with those speeds."""
+    lathe = lathe_of(METRIC)
+    speeds = tuple(SpindleSpeed(rpm=each, position=f"{each:g}") for each in rpm)
+    drive = FeedDrive(slide=replace(lathe.cross, dial=None, turn_mm=2.0))
+    case = replace(turning(METRIC), drive=drive, way_mm=14.0, large_dia_mm=20.0, total_mm=0.1, step_mm=0.1)
+    return case, replace(lathe, speeds=speeds)
+
+
+def test_a_hand_that_winds_as_fast_as_it_can_feeds_finer_on_the_faster_spindle() -> None:
+    """2 mm in 3 s are 40 mm/min at any speed: 0.222, 0.121 or 0.069 mm/rev take as long, and the finest cuts lightest.
+
+    Source: the tie rule of `schedule` (time, then force, then the slower speed); 3 s a turn is the shop's habit.
+    """
+    case, lathe = by_hand(180.0, 330.0, 580.0)
+    found = schedule(case, material=material("st11smnpb30"), lathe=lathe, habits=HABITS)
+    assert isinstance(found, Schedule)
+    assert found.speed.rpm == 580.0
+    assert found.feed.high_mm_rev == pytest.approx(40.0 / 580.0)
+    assert found.feed.pace_fast_s == pytest.approx(HABITS.hand_pace_fast_s)
+    alone = [
+        schedule(case, material=material("st11smnpb30"), lathe=replace(lathe, speeds=(speed,)), habits=HABITS)
+        for speed in lathe.speeds
+    ]
+    assert {each.total_ms for each in alone if isinstance(each, Schedule)} == {found.total_ms}
 
 
 def test_the_enumeration_has_both_answers_and_something_to_choose() -> None:

@@ -13,13 +13,14 @@ import pytest
 from handwheel.data.materials import material
 from handwheel.domain.shop import Drill, DrillKind, Shop, ToolKind
 from handwheel.planner.kinds.drill import DrillCut, drill_cut, ladders
-from handwheel.planner.variants import bars_that_clean_up, blade_for, finish_cut_mm, least_bar_dia_mm, variants
+from handwheel.planner.variants import bars_that_clean_up, blades_for, finish_cut_mm, least_bar_dia_mm, variants
 from tests.planner.jobs import LATHES, Ring, demo_shop, plus_tools, tool_of_kind, without_tools
 
 METRIC = "metric-lathe"
 SHOP = demo_shop(METRIC)
 PART = Ring().part
 TITANIUM = material("ti_gr2")
+BLADE = tool_of_kind(SHOP, ToolKind.PARTING)
 
 
 def with_bars(*dias: str, material_key: str = "ti_gr2") -> Shop:
@@ -60,24 +61,23 @@ def test_the_last_cuts_are_never_shallower_than_the_metal_bears() -> None:
         assert finish_cut_mm(replace(SHOP, habits=replace(SHOP.habits, finish_cut_mm=0.5)), metal) == 0.5
 
 
-def test_the_narrowest_blade_that_reaches_is_taken_else_the_longest() -> None:
+def test_blades_that_reach_come_the_narrowest_first_else_the_longest_alone() -> None:
     blade = tool_of_kind(SHOP, ToolKind.PARTING)
     bare = without_tools(SHOP, ToolKind.PARTING)
     narrow = replace(blade, id="narrow", width_mm=1.6, reach_mm=5.0)
     short = replace(blade, id="short", width_mm=1.2, reach_mm=4.0)
     stub = replace(blade, id="stub", width_mm=1.0, reach_mm=3.0)
-    found = [blade_for(PART, plus_tools(bare, *tools)) for tools in ((blade, narrow, short), (stub, short), ())]
+    found = [blades_for(PART, plus_tools(bare, *tools)) for tools in ((blade, narrow, short), (stub, short), ())]
     # wall 2.25, the slant, 0.3 into the bore and two millimetres more
-    assert [tool.id if tool else None for tool in found] == ["narrow", "short", None]
+    assert [[tool.id for tool in tools] for tools in found] == [["narrow", blade.id], ["short"], []]
 
 
-def test_without_a_blade_or_a_holding_there_is_no_variant() -> None:
-    assert not list(variants(PART, without_tools(SHOP, ToolKind.PARTING), TITANIUM, SHOP.bars[0]))
-    assert not list(variants(PART, replace(SHOP, holdings=()), TITANIUM, SHOP.bars[0]))
+def test_without_a_holding_there_is_no_variant() -> None:
+    assert not list(variants(PART, replace(SHOP, holdings=()), TITANIUM, SHOP.bars[0], BLADE))
 
 
 def test_second_holdings_are_grouped_by_the_allowance_they_need() -> None:
-    groups = list(variants(PART, SHOP, TITANIUM, SHOP.bars[0]))
+    groups = list(variants(PART, SHOP, TITANIUM, SHOP.bars[0], BLADE))
     assert [{means.kind for means in group.means} for group in groups] == [
         {"soft-jaws", "stub-mandrel"},
         {"flat-plate"},
@@ -103,7 +103,8 @@ def all_ladders(shop: Shop, *, key: str, below_mm: float, depth_mm: float) -> It
     fit = [
         d
         for d in drills
-        if float(d.dia_mm) <= min(below_mm, shop.lathe.tailstock.chuck_high_dia_mm) and d.flute_mm >= depth_mm
+        if float(d.dia_mm) <= min(below_mm, shop.lathe.tailstock.chuck_high_dia_mm)
+        and d.flute_mm >= depth_mm + max(3.0, 0.3 * float(d.dia_mm))
     ]
 
     @cache
@@ -123,7 +124,8 @@ def all_ladders(shop: Shop, *, key: str, below_mm: float, depth_mm: float) -> It
                 found = cut(drill, hole_mm)
                 if isinstance(found, str):
                     break
-                total_s += change_s + found.seconds
+                pecks = max(1.0, depth_mm / float(drill.dia_mm))
+                total_s += change_s + found.seconds + shop.habits.handling_s * pecks
                 hole_mm = float(drill.dia_mm)
             else:
                 yield total_s, tuple(drill.id for drill in chain)
@@ -148,7 +150,10 @@ def test_no_cheaper_ladder_ends_in_the_same_drill(lathe: str, hole: str, push_n:
         assert every[chain] == pytest.approx(best[chain[-1]])
     sizes = [chain[-1].dia_mm for chain in found.chains]
     assert sizes == sorted(sizes, reverse=True)
-    assert bool(found.refused) is (not best)
+    # every drill larger than the ladders give is refused in words, and no other
+    largest = max((chain[-1].dia_mm for chain in found.chains), default=0)
+    larger = {d.dia_mm for d in shop.drills if d.kind is DrillKind.TWIST and d.dia_mm > largest}
+    assert {trouble.tried for trouble in found.refused} == {f"drill Ø {float(dia):g} mm" for dia in larger}
 
 
 def test_a_weak_hand_drills_in_more_stages() -> None:

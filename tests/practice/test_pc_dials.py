@@ -156,23 +156,11 @@ def test_pc_02_slack_not_cleared_comes_back_twice_on_the_diameter() -> None:
 def test_pc_02_every_setting_is_reached_from_the_side_on_which_its_zero_was_set(planned: Planned) -> None:
     """PC-02, practice: one side for the zero and for all that is counted from it, read off the acts alone.
 
-    A carriage that was brought by eye bears on nobody knows which side. What counts from such a zero may be out by the
-    whole slack, so it may only say where a diameter is touched, or end a cut that runs past the ring by more than that.
+    A carriage that was brought by eye came last and towards the headstock, as the sheet says there.
     """
     settings = list(wound(planned.plan, planned.shop))
     assert len(settings) >= 30
-    assert [item.act.id for item in settings if item.bearing not in (item.setting.approach, None)] == []
-    acts = planned.plan.sheet.acts
-    for item in settings:
-        if item.bearing is not None:
-            continue
-        assert item.setting.handle is Handle.CARRIAGE
-        if isinstance(item.act, a.Move):
-            rest = acts[acts.index(item.act) + 1 :]
-            assert isinstance(next(act for act in rest if not isinstance(act, a.Lock | a.StartSpindle)), a.Touch)
-        else:
-            past_mm = -planned.plan.sheet.part.width_mm - item.setting.expected_mm
-            assert past_mm > float(planned.shop.lathe.carriage.slack_mm)
+    assert [item.act.id for item in settings if item.bearing is not item.setting.approach] == []
 
 
 def test_pc_02_every_dial_setting_says_how_far_to_go_back_after_overshooting(planned: Planned) -> None:
@@ -241,6 +229,13 @@ def _flank_touched(planned: Planned, zero: str) -> bool:
     )
 
 
+def _top_slide_wound(planned: Planned, item: Wound) -> bool:
+    """Whether the top slide was wound between a carriage's zero and a setting that counts from it."""
+    acts = planned.plan.sheet.acts
+    since = acts[acts.index(item.zero) : acts.index(item.act)]
+    return any(isinstance(act, a.Retract) and act.handle is Handle.TOP for act in since)
+
+
 def test_pc_03_turns_and_marks_multiplied_out_again_give_the_size_on_the_line(planned: Planned) -> None:
     """PC-03, computed: a published table was 5 mm out; every line of ours is multiplied out again from the screw."""
     checked = 0
@@ -250,6 +245,8 @@ def test_pc_03_turns_and_marks_multiplied_out_again_give_the_size_on_the_line(pl
             continue
         if item.setting.handle is Handle.CARRIAGE and item.swing is not None and item.swing.angle_deg:
             continue  # the swung slide has taken the tool along as well: the carriage alone does not say where it is
+        if item.setting.handle is Handle.CARRIAGE and _top_slide_wound(planned, item):
+            continue  # so has the top slide, drawn back on its own
         if _flank_touched(planned, item.setting.zero):
             continue  # the side of a V touched the rim: its point then stood in front of the face by what the note says
         found = remultiplied_mm(item, slide.dial)
@@ -275,7 +272,7 @@ def test_pc_03_no_setting_asks_for_a_part_of_a_mark(planned: Planned) -> None:
 def test_pc_04_the_last_cut_is_the_measured_difference_in_whole_marks(planned: Planned) -> None:
     """PC-04: convert the size exactly, then put the *remaining* cut on the dial that the lathe has (computed)."""
     collars = acts_of(planned.plan, a.SetCollar)
-    assert {collar.surface for collar in collars} == {"outside", "bore"}
+    assert {collar.surface for collar in collars} >= {"outside", "bore"}
     for collar in collars:
         dial = planned.shop.lathe.slide(collar.handle).dial
         assert dial is not None

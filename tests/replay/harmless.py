@@ -18,6 +18,7 @@ from tests.replay.wrong_readings import across, at, position
 FURTHER_MM = 0.3
 INSIDE_KINDS = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
 LIMIT_MARGIN_MM = 0.002
+ZERO_SETTERS = (a.SetZero, a.SetCollar, a.SetReadout)
 
 
 def make(story: Story) -> Iterator[Mutation]:
@@ -142,13 +143,13 @@ def _whole_sheet(writer: Writer) -> Iterator[Mutation]:
     yield writer.whole("steps renamed", first, "a step's name groups acts, no more", Fate.HARMLESS, renamed)
     numbered = tuple(changed(act, id=f"act-{index}") for index, act in enumerate(story.acts))
     yield writer.whole("acts renumbered", first, "an act's id tells it apart, no more", Fate.HARMLESS, numbered)
-    names = {act.zero: f"naught-{act.zero}" for act in story.acts if isinstance(act, a.SetZero | a.SetCollar)}
+    names = {act.zero: f"naught-{act.zero}" for act in story.acts if isinstance(act, ZERO_SETTERS)}
     zeros = tuple(_with_zero(act, names) for act in story.acts)
     yield writer.whole("zeros renamed", first, "a zero's name tells it apart, no more", Fate.HARMLESS, zeros)
 
 
 def _with_zero(act: a.Act, names: dict[str, str]) -> a.Act:
-    if isinstance(act, a.SetZero | a.SetCollar):
+    if isinstance(act, ZERO_SETTERS):
         return changed(act, zero=names[act.zero])
     setting = setting_of(act)
     return act if setting is None else with_setting(act, replace(setting, zero=names[setting.zero]))
@@ -161,13 +162,16 @@ def finishing_mark(writer: Writer) -> Iterator[Mutation]:
     """
     story = writer.story
     cuts = [m for m in story.moments if isinstance(m.act, a.Cut) and m.act.surface == BORE]
+    if not cuts:
+        return  # the bore is drilled and reamed
     settings = [
         m for m in story.moments[: cuts[-1].index] if isinstance(m.act, a.Move) and across(m, m.act.setting.handle)
     ]
     cut, move = cuts[-1], settings[-1]
     gripped = any(isinstance(act, a.Regrip) and act.holding.gripped_surface == BORE for act in story.acts)
     feature = story.job.sheet.part.feature(BORE, Aspect.DIAMETER)
-    if not isinstance(move.act, a.Move) or not isinstance(cut.act, a.Cut) or gripped or feature is None:
+    touched = any(isinstance(m.act, a.SetZero) and m.act.surface == BORE for m in story.moments[cuts[-1].index :])
+    if not isinstance(move.act, a.Move) or not isinstance(cut.act, a.Cut) or gripped or touched or feature is None:
         return
     setting = move.act.setting
     dial = story.shop.lathe.slide(setting.handle).dial

@@ -7,7 +7,16 @@ from collections.abc import Sequence
 from functools import cache
 from random import Random
 
-from tests.replay import harmless, wrong_cuts, wrong_order, wrong_readings, wrong_setup, wrong_zeros
+from tests.replay import (
+    every_field,
+    harmless,
+    wrong_cuts,
+    wrong_holes,
+    wrong_order,
+    wrong_readings,
+    wrong_setup,
+    wrong_zeros,
+)
 from tests.replay.mutation import Fate, Maker, Mutation
 from tests.replay.story import story
 
@@ -17,6 +26,8 @@ MAKERS: tuple[Maker, ...] = (
     wrong_order.make,
     wrong_setup.make,
     wrong_cuts.make,
+    wrong_holes.make,
+    every_field.make,
     harmless.make,
 )
 """Each makes some sorts of mutations; another sort is one more of these."""

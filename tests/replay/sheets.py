@@ -15,6 +15,8 @@ from handwheel.domain.shop import Dial, Shop, Slide
 from handwheel.planner.planner import make_plan
 from handwheel.service.intake.part_file import read_part
 from handwheel.service.intake.shop_file import read_shop
+from tests.planner.holes import made
+from tests.proof.cases import case_of
 
 PARTS = ("bush", "band")
 SHOPS = ("inch-lathe", "metric-lathe")
@@ -98,6 +100,13 @@ def _odd_screws(shop: Shop) -> Shop:
     return with_slides(shop, cross=replace(shop.lathe.cross, dial=cross), top=replace(shop.lathe.top, dial=top))
 
 
+def _readout(shop: Shop) -> Shop:
+    """A cross-slide with a readout in thousandths of an inch on the diameter, and no dial."""
+    step = Fraction(254, 20000)
+    cross = replace(shop.lathe.cross, dial=None, readout_step_mm=step, turn_mm=2.0)
+    return with_slides(shop, cross=cross)
+
+
 def _sloppy(shop: Shop) -> Shop:
     """Worn screws."""
     cross = replace(shop.lathe.cross, slack_mm=Fraction(3, 10))
@@ -126,6 +135,7 @@ VARIATIONS: Mapping[str, Variation] = {
     "band with larger edges, blunt noses": Variation(
         part="band", shop="metric-lathe", figures=(("0.5", "0.6"),), change=_blunt_noses
     ),
+    "band, readout on the cross-slide": Variation(part="band", shop="metric-lathe", change=_readout),
     "thin band": Variation(
         part="band", shop="inch-lathe", figures=(("diameter = 23", "diameter = 22.2"), ("0.5", "0.3"))
     ),
@@ -140,8 +150,28 @@ def varied_job(name: str) -> Job:
     return planned(name, part, variation.change(demo_shop(variation.shop)))
 
 
+CASE = "case "
+"""Before the number of a drawn case, in the name of its job."""
+
+
+@cache
+def case_job(name: str) -> Job:
+    """Job of a drawn case (see `tests.proof.cases`), planned once."""
+    case = case_of(int(name.removeprefix(CASE)))
+    return planned(name, case.part, case.shop)
+
+
+HOLES = ("reamed after boring, metric-lathe", "tapped, metric-lathe")
+"""Jobs with a reamer and with a tap, which no demo has."""
+
+
 def job(name: str) -> Job:
-    """Job of that name, demo or varied."""
+    """Job of that name: demo, drawn case, one with a reamer or a tap, or variation."""
+    if name.startswith(CASE):
+        return case_job(name)
+    if name in HOLES:
+        it = made(*name.split(", "))
+        return Job(name=name, sheet=it.plan.sheet, shop=it.shop)
     return demo_job(name) if name in DEMOS else varied_job(name)
 
 

@@ -20,7 +20,6 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import (
     BACK_INNER_EDGE,
     BACK_OUTER_EDGE,
-    BORE,
     FRONT_INNER_EDGE,
     FRONT_OUTER_EDGE,
     OUTSIDE,
@@ -29,8 +28,17 @@ from handwheel.domain.part import (
     SizedFeature,
 )
 from handwheel.domain.plan import Sheet
-from handwheel.domain.shop import Drill, Shop, Tool
-from tests.replay.simple_shapes import Outline, Place, drill_outline, point_mm, swept, tool_outline
+from handwheel.domain.shop import BarShape, Drill, Reamer, Shop, Tool
+from tests.replay.simple_shapes import (
+    Outline,
+    Place,
+    convex,
+    drill_outline,
+    point_mm,
+    reamer_outline,
+    swept,
+    tool_outline,
+)
 from tests.replay.simple_work import ReplayError, Work, cut_off_left, way_to_contact_mm
 
 TOOLPOST = (Handle.CROSS, Handle.TOP, Handle.CARRIAGE)
@@ -43,6 +51,10 @@ EDGES = {
 """Edges: whether at the front, whether outside."""
 LAND_MARGIN_MM = 0.3
 """How far from the ends of a cylinder its diameter is read: edges have limits of their own."""
+BESIDE_CORNER_MM = 0.1
+"""How far beyond the round in its corner the diameter of a step is read."""
+SHOULDER_SHARE = 0.8
+"""Where the depth of a shoulder is read, as a share of its height from the corner."""
 LEG_SHARES = (0.25, 0.75)
 """Where an edge is read, as shares of its depth; the rest of it is drawn on straight."""
 LEAST_LEG_MM = 0.01
@@ -90,23 +102,45 @@ class Ring:
         if segment is None:
             raise KeyError(surface)
         high, low = segment.start.z_mm - LAND_MARGIN_MM, segment.end.z_mm + LAND_MARGIN_MM
+        corner = self._corner(surface)
+        if corner is not None and corner[0] == segment.end.z_mm:
+            low = segment.end.z_mm + self.part.corner_radius_mm + BESIDE_CORNER_MM
+        elif corner is not None:
+            high = segment.start.z_mm - self.part.corner_radius_mm - BESIDE_CORNER_MM
         profile = self.work.profile(low, high)
         if not np.all(profile.outer > profile.inner):
             message = f"{surface}: there is no metal over a part of it"
             raise ReplayError(message)
-        radii = profile.outer if surface == OUTSIDE else profile.inner
+        radii = profile.outer if surface.startswith(OUTSIDE) else profile.inner
         return 2.0 * float(radii.min()), 2.0 * float(radii.max())
 
-    def _middle_radius_mm(self) -> float:
-        return (self.part.bore_radius_mm + self.part.outside_radius_mm) / 2.0
+    def _corner(self, surface: str) -> Place | None:
+        """Inside corner at the end of a step: where its shoulder begins, on its own radius."""
+        shoulder, step = self.part.surface(f"{surface}-shoulder"), self.part.surface(surface)
+        if shoulder is None or step is None:
+            return None
+        return shoulder.start.z_mm, step.start.radius_mm
 
     def front_z_mm(self) -> float:
-        """Place of the front face along the axis. [mm]"""
-        return self.work.end_mm(self._middle_radius_mm(), left=False)
+        """Place of the front face along the axis, at the middle of its wall. [mm]"""
+        outer, inner = self.part.outer.segments[0].start, self.part.inner.segments[0].start
+        return self.work.end_mm((outer.radius_mm + inner.radius_mm) / 2.0, left=False)
 
     def back_z_mm(self) -> float:
-        """Place of the back face along the axis. [mm]"""
-        return self.work.end_mm(self._middle_radius_mm(), left=True)
+        """Place of the back face along the axis, at the middle of its wall. [mm]"""
+        outer, inner = self.part.outer.segments[-1].end, self.part.inner.segments[-1].end
+        return self.work.end_mm((outer.radius_mm + inner.radius_mm) / 2.0, left=True)
+
+    def depth_mm(self, shoulder: str) -> float:
+        """Depth of a shoulder from the face of its end, read on its outer part. [mm]"""
+        segment, step = self.part.surface(shoulder), self.part.surface(shoulder.removesuffix("-shoulder"))
+        if segment is None or step is None:
+            raise KeyError(shoulder)
+        foot = step.start.radius_mm
+        top = segment.end.radius_mm if segment.start.radius_mm == foot else segment.start.radius_mm
+        front = "-front-" in shoulder
+        found = self.work.end_mm(foot + SHOULDER_SHARE * (top - foot), left=not front)
+        return self.front_z_mm() - found if front else found - self.back_z_mm()
 
     def width_mm(self) -> float:
         """From face to face at the middle of the wall. [mm]"""
@@ -114,8 +148,9 @@ class Ring:
 
     def legs_mm(self, *, front: bool, outer: bool) -> Legs:
         """Legs of an edge: its straight part drawn on to the face and to the cylinder. [mm]"""
-        middle_z = -self.part.width_mm / 2.0
-        cylinder = self._wall(middle_z, outer=outer)
+        cylinders = self.part.outer_cylinders if outer else self.part.inner_cylinders
+        land = cylinders[0 if front else -1]
+        cylinder = self._wall((land.high_z_mm + land.low_z_mm) / 2.0, outer=outer)
         face = self.front_z_mm() if front else self.back_z_mm()
         inward = -1.0 if front else 1.0
         depth = abs(cylinder - self._wall(face + inward * 1e-7, outer=outer))
@@ -131,10 +166,12 @@ class Ring:
 
     def values_mm(self, feature: SizedFeature) -> tuple[float, float]:
         """Smallest and largest value of a sized feature over its surface. [mm]"""
-        if feature.surface in (BORE, OUTSIDE):
+        if feature.aspect is Aspect.DIAMETER:
             return self.diameters_mm(feature.surface)
         if feature.aspect is Aspect.WIDTH:
             return self.width_mm(), self.width_mm()
+        if feature.aspect is Aspect.DEPTH:
+            return self.depth_mm(feature.surface), self.depth_mm(feature.surface)
         front, outer = EDGES[feature.surface]
         legs = self.legs_mm(front=front, outer=outer)
         leg = legs.axial_mm if feature.aspect is Aspect.LEG_AXIAL else legs.radial_mm
@@ -149,7 +186,9 @@ class Ring:
 
     def _along(self, face: float, inward: float, cylinder: float, depth: float, *, outer: bool) -> float:
         """How far behind the face an edge is so deep. [mm]"""
-        near, far = 1e-7, self.part.width_mm / 2.0
+        cylinders = self.part.outer_cylinders if outer else self.part.inner_cylinders
+        land = cylinders[0 if inward < 0 else -1]
+        near, far = 1e-7, abs(face - (land.high_z_mm + land.low_z_mm) / 2.0)
         while far - near > 1e-9:
             middle = (near + far) / 2.0
             deep = abs(cylinder - self._wall(face + inward * middle, outer=outer)) > depth
@@ -168,6 +207,7 @@ class SimpleReplay:
     place: Place | None = None
     tool: Tool | None = None
     drill: Drill | None = None
+    reamer: Reamer | None = None
     drill_tip_mm: float | None = None
     swing_deg: Fraction = Fraction(0)
     leftward: Motion = Motion.OUT
@@ -221,6 +261,31 @@ class SimpleReplay:
             raise ReplayError(message)
         return tool_outline(self.tool)
 
+    def in_tailstock(self) -> Outline:
+        """Cutting part of the drill or reamer in the tailstock."""
+        if self.reamer is not None:
+            return reamer_outline(self.reamer)
+        if self.drill is None:
+            message = "no drill is fitted"
+            raise ReplayError(message)
+        return drill_outline(self.drill)
+
+    def to_depth(self, act_id: str, setting: a.Setting) -> float:
+        """Feed the quill to a setting and take away what is met; the tip's z at the end. [mm]"""
+        zero = self.zeros.get(setting.zero)
+        if self.drill_tip_mm is None or zero is None or zero.handle is not Handle.QUILL:
+            message = f"{act_id}: not touched, or no zero"
+            raise ReplayError(message)
+        dial = self.shop.lathe.tailstock.quill.dial
+        if dial is None or setting.kind is not a.SettingKind.MARKS:
+            way = float(setting.value_mm)
+        else:
+            marks = setting.turns * dial.marks + setting.marks
+            way = float(marks * self.mark_mm(Handle.QUILL)) * self.clockwise(Handle.QUILL, Motion.LEFT)
+        tip = self.drill_tip_mm - way
+        self.work = self.metal().without(swept(self.in_tailstock(), (tip, 0.0), (tip + way, 0.0)))
+        return tip
+
     def go(self, handle: Handle, motion: Motion, way_mm: Fraction) -> None:
         """Move a slide, and the tool with it if it is known where it stands."""
         self.travel_mm[handle] += self.clockwise(handle, motion) * way_mm
@@ -266,11 +331,13 @@ class SimpleReplay:
 
     @do.register
     def _(self, act: a.LoadBar) -> None:
-        self.work = Work(
-            low_z=act.face_stock_mm - act.bar_length_mm,
-            high_z=act.face_stock_mm,
-            radius=float(self.shop.bar(act.bar).dia_mm) / 2.0,
-        )
+        bar = self.shop.bar(act.bar)
+        corners = 1.0 / cos(radians(30.0)) if bar.shape is BarShape.HEXAGON else 1.0
+        low, high, bore = act.face_stock_mm - act.bar_length_mm, act.face_stock_mm, float(bar.bore_mm) / 2.0
+        self.work = Work(low_z=low, high_z=high, radius=corners * float(bar.dia_mm) / 2.0)
+        if bore > 0:
+            ends = [(z, x) for z in (low - 1.0, high + 1.0) for x in (-bore, bore)]
+            self.work = self.work.without(convex(ends))
         self.side = Side.FRONT
 
     @do.register
@@ -280,7 +347,11 @@ class SimpleReplay:
 
     @do.register
     def _(self, act: a.FitDrill) -> None:
-        self.drill, self.drill_tip_mm = self.shop.drill(act.drill), None
+        self.drill, self.reamer, self.drill_tip_mm = self.shop.drill(act.drill), None, None
+
+    @do.register
+    def _(self, act: a.FitReamer) -> None:
+        self.drill, self.reamer, self.drill_tip_mm = None, self.shop.reamer(act.reamer), None
 
     @do.register
     def _(self, act: a.SwingSlide) -> None:
@@ -295,11 +366,8 @@ class SimpleReplay:
     @do.register
     def _(self, act: a.Touch) -> None:
         if act.handle is Handle.QUILL:
-            if self.drill is None:
-                message = f"{act.id}: no drill is fitted"
-                raise ReplayError(message)
             far = self.metal().high_z + 5.0
-            way = way_to_contact_mm(self.metal(), drill_outline(self.drill), (far, 0.0), (-1.0, 0.0))
+            way = way_to_contact_mm(self.metal(), self.in_tailstock(), (far, 0.0), (-1.0, 0.0))
             self.drill_tip_mm = far - way + act.feeler_mm
             return
         ahead = self.ahead(act.handle, act.motion)
@@ -327,6 +395,17 @@ class SimpleReplay:
         )
 
     @do.register
+    def _(self, act: a.SetReadout) -> None:
+        toward = Motion.IN if act.handle is Handle.CROSS else Motion.LEFT
+        self.zeros = {name: zero for name, zero in self.zeros.items() if zero.handle is not act.handle}
+        self.zeros[act.zero] = Zero(
+            handle=act.handle,
+            travel_mm=self.travel_mm[act.handle] - act.value_mm * self.clockwise(act.handle, toward),
+            place=self.where(),
+            surface=act.surface,
+        )
+
+    @do.register
     def _(self, act: a.Move) -> None:
         self.go_to(act.id, act.setting)
 
@@ -349,17 +428,18 @@ class SimpleReplay:
 
     @do.register
     def _(self, act: a.DrillHole) -> None:
-        zero = self.zeros.get(act.setting.zero)
-        if self.drill is None or self.drill_tip_mm is None or zero is None or zero.handle is not Handle.QUILL:
-            message = f"{act.id}: no drill, not touched, or no zero"
+        if self.drill is None:
+            message = f"{act.id}: no drill"
             raise ReplayError(message)
-        dial = self.shop.lathe.tailstock.quill.dial
-        marks = act.setting.turns * (0 if dial is None else dial.marks) + act.setting.marks
-        way = float(marks * self.mark_mm(Handle.QUILL)) * self.clockwise(Handle.QUILL, Motion.LEFT)
-        tip = self.drill_tip_mm - way
-        outline = swept(drill_outline(self.drill), (tip, 0.0), (tip + way, 0.0))
-        self.work = self.metal().without(outline)
-        full = tip + point_mm(self.drill)
+        full = self.to_depth(act.id, act.setting) + point_mm(self.drill)
+        self.expected.append(Expected(act=act.id, handle=Handle.QUILL, said_mm=act.setting.expected_mm, true_mm=full))
+
+    @do.register
+    def _(self, act: a.ReamHole) -> None:
+        if self.reamer is None:
+            message = f"{act.id}: no reamer"
+            raise ReplayError(message)
+        full = self.to_depth(act.id, act.setting) + self.reamer.lead_mm
         self.expected.append(Expected(act=act.id, handle=Handle.QUILL, said_mm=act.setting.expected_mm, true_mm=full))
 
     @do.register

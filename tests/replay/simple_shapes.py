@@ -13,7 +13,7 @@ from math import cos, radians, sin, tan
 import numpy as np
 import numpy.typing as npt
 
-from handwheel.domain.shop import Drill, Tool, ToolKind
+from handwheel.domain.shop import Drill, Reamer, Tool, ToolKind
 
 Floats = npt.NDArray[np.float64]
 Place = tuple[float, float]
@@ -153,6 +153,13 @@ def drill_outline(drill: Drill) -> Outline:
     radius = float(drill.dia_mm) / 2.0
     point = point_mm(drill)
     return convex([(0.0, 0.0), (point, radius), (point, -radius), (DRILL_MM, radius), (DRILL_MM, -radius)])
+
+
+def reamer_outline(reamer: Reamer) -> Outline:
+    """A reamer with the end of its lead at (0, 0), as large as the middle of the hole that it makes. [mm]"""
+    small, full = reamer.lead_dia_mm / 2.0, float(reamer.hole_lower_mm + reamer.hole_upper_mm) / 4.0
+    lead = reamer.lead_mm
+    return convex([(0.0, small), (0.0, -small), (lead, full), (lead, -full), (DRILL_MM, full), (DRILL_MM, -full)])
 
 
 def point_mm(drill: Drill) -> float:

@@ -78,7 +78,7 @@ def setting_of(act: a.Act) -> a.Setting | None:
     """Setting of an act that has one."""
     if isinstance(act, a.Cut):
         return act.to
-    return act.setting if isinstance(act, a.Move | a.DrillHole) else None
+    return act.setting if isinstance(act, a.Move | a.DrillHole | a.ReamHole) else None
 
 
 def with_setting(act: a.Act, setting: a.Setting) -> a.Act:

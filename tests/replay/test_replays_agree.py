@@ -12,15 +12,15 @@ import pytest
 
 from handwheel.check.replay import check_sheet
 from handwheel.domain.motion import Handle
-from handwheel.domain.part import Aspect
+from handwheel.planner.planner import make_plan
 from tests.replay.sheets import ALL_JOBS, DEMOS, job
 from tests.replay.simple_replay import replay
+from tests.shops import PARTS, part_of, shop_of
 
-SIZE_MM = 1e-3
-"""Diameters, width and what a setting gives: a micrometre, far below a mark."""
-LEG_MM = 5e-3
-"""Legs of edges: where a rounded tip meets a corner, the check's chords of 15° stray from the arc by
-r (1 - cos 7.5°) = 3.4 µm at 0.4 mm, and the simple replay reads the edge at two places."""
+SIZE_MM = 1e-4
+"""Any size, and what a setting gives: a tenth of a micrometre, far below a mark. The check draws the round of a tip in
+chords that stray from the arc by 1 µm at most, but the sizes of the rings here lie on surfaces that a straight pass of
+the tip's lowest point leaves, or on corners that a V leaves."""
 FORBIDDEN = ("handwheel.geometry", "handwheel.check", "handwheel.planner")
 
 
@@ -32,9 +32,22 @@ def test_both_replays_find_the_same_sizes(name: str) -> None:
     assert set(checked) == {feature.id for feature in it.sheet.part.sizes}
     for feature in it.sheet.part.sizes:
         smallest, largest = ring.values_mm(feature)
-        tolerance = LEG_MM if feature.aspect in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL) else SIZE_MM
         value = checked[feature.id].value_mm
-        assert min(abs(value - smallest), abs(value - largest)) <= tolerance, feature.id
+        assert min(abs(value - smallest), abs(value - largest)) <= SIZE_MM, feature.id
+
+
+@pytest.mark.parametrize("part", PARTS)
+def test_both_replays_read_a_quill_by_the_graduation_on_its_barrel(part: str) -> None:
+    """A loose tailstock without a dial: its holes go by whole millimetres of the barrel."""
+    shop = shop_of("loose-tailstock")
+    sheet = make_plan(part_of(part), shop).sheet
+    ran = replay(sheet, shop)
+    holes = [item for item in ran.expected if item.handle is Handle.QUILL]
+    assert holes
+    assert all(abs(item.said_mm - item.true_mm) <= SIZE_MM for item in ran.expected)
+    checked = {size.feature: size.value_mm for size in check_sheet(sheet, shop).sizes}
+    for feature in sheet.part.sizes:
+        assert min(abs(checked[feature.id] - value) for value in ran.ring().values_mm(feature)) <= SIZE_MM, feature.id
 
 
 @pytest.mark.parametrize("name", ALL_JOBS)

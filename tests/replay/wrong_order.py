@@ -212,7 +212,7 @@ def _touch_then_zero(_story: Story, one: Moment, two: Moment) -> bool:
 
 
 def _zero_then_use(story: Story, one: Moment, two: Moment) -> bool:
-    if not isinstance(one.act, a.SetZero | a.SetCollar) or not used_later(story, one, one.act.zero):
+    if not isinstance(one.act, a.SetZero | a.SetCollar | a.SetReadout) or not used_later(story, one, one.act.zero):
         return False
     setting = setting_of(two.act)
     return setting is not None and setting.zero == one.act.zero
@@ -234,6 +234,7 @@ _PAIRS: tuple[Pair, ...] = (
     ("touch, then zero", "the zero is set before anything was touched", _touch_then_zero, False),
     ("zero, then setting", "the setting counts from a zero that is not there yet", _zero_then_use, False),
     ("measure, then collar", "the collar is set from a reading not yet taken", _types(a.Measure, a.SetCollar), False),
+    ("measure, then readout", "it is set from a reading not yet taken", _types(a.Measure, a.SetReadout), False),
     ("lock, then cut", "the cut pushes the free carriage away", _lock_then_cut, False),
     ("unlock, then move", "a locked slide is wound", _unlock_then_move, False),
     ("cut, then part-off", "the ring still hangs on the bar", _types(a.Cut, a.PartOff), False),

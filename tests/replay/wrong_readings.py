@@ -139,6 +139,6 @@ def _dead_zero(story: Story, moment: Moment, setting: a.Setting) -> str | None:
     names = [
         earlier.act.zero
         for earlier in story.moments[: moment.index]
-        if isinstance(earlier.act, a.SetZero | a.SetCollar) and earlier.act.handle is setting.handle
+        if isinstance(earlier.act, a.SetZero | a.SetCollar | a.SetReadout) and earlier.act.handle is setting.handle
     ]
     return next((name for name in reversed(names) if name not in moment.live), None)

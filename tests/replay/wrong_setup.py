@@ -112,13 +112,14 @@ def _regrip(writer: Writer, moment: Moment) -> Iterator[Mutation]:
     changes = [
         ("gripped on a smaller diameter", "the ring is larger", replace(held, grip_dia_mm=held.grip_dia_mm - 1.0)),
         ("gripped on a larger diameter", "the ring is smaller", replace(held, grip_dia_mm=held.grip_dia_mm + 1.0)),
-        ("seat too deep", "the ring does not reach its seat", replace(held, grip_length_mm=held.grip_length_mm + 1.0)),
         ("holding of no name", "the shop has none such", replace(held, id="holding-none")),
         ("ring not turned round", "the finished face looks out", replace(held, side=Side.FRONT)),
         ("held for rubbing only", "the lathe does not turn it, and cuts follow", replace(held, turned=False)),
         ("holding bears a crawl only", "the speeds that follow exceed it", replace(held, max_rpm=1.0)),
     ]
     if held.kind == "soft-jaws":
+        deep = replace(held, grip_length_mm=held.grip_length_mm + 1.0)
+        changes.append(("seat too deep", "the ring does not reach its seat", deep))
         proud = replace(held, jaw_face_mm=JAW_REACHED_MM, grip_length_mm=part.width_mm + JAW_REACHED_MM)
         changes.append(("soft jaws proud of the face", "the facing tool runs into them", proud))
     if not held.turned:  # a plate grips nothing, turns nothing, and takes the ring either way up

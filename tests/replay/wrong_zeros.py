@@ -25,6 +25,8 @@ def make(story: Story) -> Iterator[Mutation]:
             yield from _touch(writer, moment, moment.act)
         elif isinstance(moment.act, a.SetCollar):
             yield from _collar(writer, moment, moment.act)
+        elif isinstance(moment.act, a.SetReadout):
+            yield from _readout(writer, moment, moment.act)
 
 
 def _set_zero(writer: Writer, moment: Moment, act: a.SetZero) -> Iterator[Mutation]:
@@ -49,7 +51,7 @@ def _set_zero(writer: Writer, moment: Moment, act: a.SetZero) -> Iterator[Mutati
         yield writer.caught("moved before the zero", moment, "the tool no longer touches what it stands for", away, act)
 
 
-def _retract(act: a.SetZero | a.SetCollar, motion: Motion) -> a.Retract:
+def _retract(act: a.SetZero | a.SetCollar | a.SetReadout, motion: Motion) -> a.Retract:
     return a.Retract(id=f"{act.id}x", step=act.step, handle=act.handle, motion=motion, distance_mm=1.0)
 
 
@@ -86,12 +88,39 @@ def _collar(writer: Writer, moment: Moment, act: a.SetCollar) -> Iterator[Mutati
     for factor, what in ((0.5, "half"), (2.0, "twice")):
         worth = changed(act, dia_per_mark_mm=act.dia_per_mark_mm * factor)
         yield writer.caught("collar's mark a radius", moment, f"a mark is printed {what} its worth", worth)
+    yield from _not_as_measured(writer, moment, act)
+
+
+def _not_as_measured(writer: Writer, moment: Moment, act: a.SetCollar | a.SetReadout) -> Iterator[Mutation]:
+    """Not set at all, without the reading, or with the handle moved since."""
+    what = "collar" if isinstance(act, a.SetCollar) else "readout"
     if used_later(writer.story, moment, act.zero):
-        yield writer.caught("collar not set", moment, "later settings count from it")
+        yield writer.caught(f"{what} not set", moment, "later settings count from it")
     before = writer.story.before(moment)
     if before is not None and isinstance(before.act, a.Measure):
-        yield writer.caught("collar set unmeasured", before, "the collar is set from a reading that was not taken")
+        yield writer.caught(f"{what} set unmeasured", before, "it is set from a reading that was not taken")
     away = _retract(act, Motion.OUT if act.surface == OUTSIDE else Motion.IN)
     if act.handle is Handle.CROSS:
         why = "the handle has moved since the cut that was measured"
-        yield writer.caught("moved before the collar", moment, why, away, act)
+        yield writer.caught(f"moved before the {what}", moment, why, away, act)
+
+
+def _readout(writer: Writer, moment: Moment, act: a.SetReadout) -> Iterator[Mutation]:
+    step = writer.story.shop.lathe.slide(act.handle).readout_step_mm
+    if step is None:
+        return
+    rule = "the printed rule no longer gives the printed figure"
+    for off in (-1, 1):
+        yield writer.caught("readout a step off", moment, rule, changed(act, value_mm=act.value_mm + off * step))
+        shifted = changed(act, zero_dia_mm=act.zero_dia_mm + off * 0.6 * act.dia_per_step_mm)
+        yield writer.caught("readout's size off", moment, rule, shifted)
+    between = changed(act, value_mm=act.value_mm + step / 3)
+    yield writer.caught("readout between its steps", moment, "it shows nothing finer than a step", between)
+    halved = changed(act, dia_per_step_mm=act.dia_per_step_mm / 2.0)
+    yield writer.caught("readout's step a radius", moment, "a step is printed half its worth", halved)
+    if act.value_mm:
+        doubled = changed(act, value_mm=2 * act.value_mm)
+        yield writer.caught("readout a diameter", moment, "the change of diameter is entered, not half of it", doubled)
+        flipped = changed(act, value_mm=-act.value_mm)
+        yield writer.caught("readout's sign flipped", moment, "the tool stands on the other side of that size", flipped)
+    yield from _not_as_measured(writer, moment, act)

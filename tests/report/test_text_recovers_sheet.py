@@ -21,6 +21,7 @@ from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS
 from handwheel.service.jobs import demo_job
 from tests.agree import disagreements
 from tests.factories import make_plan, make_shop, on_dial, one_pass, with_acts
+from tests.planner.holes import CASES, made
 from tests.recover import recover
 
 
@@ -36,6 +37,13 @@ def test_every_kind_of_act_is_read_back_as_it_was(units: Units, width: int) -> N
 def test_the_demo_sheets_are_read_back_as_they_were(part: str, lathe: str) -> None:
     plan, shop, _ = demo_job(part, lathe)
     assert disagreements(sheet_text(plan, shop), plan, shop) == []
+
+
+@pytest.mark.parametrize("what", CASES)
+@pytest.mark.parametrize("lathe", DEMO_SHOPS)
+def test_sheets_with_reamers_taps_and_other_bars_are_read_back_as_they_were(what: str, lathe: str) -> None:
+    it = made(what, lathe)
+    assert disagreements(sheet_text(it.plan, it.shop), it.plan, it.shop) == []
 
 
 def last_digits(line: str) -> list[int]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from handwheel.check.acts_spindle import check_speed_of_holding, must_turn_forward
+from handwheel.check.acts_spindle import check_speed_of_holding, must_have_tailstock, must_turn_forward
 from handwheel.check.bite import LEAST_CHIP_MM2
 from handwheel.check.cut_metal import check_dia
 from handwheel.check.cut_ready import check_cautioned
-from handwheel.check.limits import metal_speed_fault, pace_feed_fault
+from handwheel.check.limits import fastest_rpm, metal_speed_fault, pace_feed_fault
 from handwheel.check.machine import Machine, slide_gone_to
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
@@ -19,6 +19,7 @@ from handwheel.data.materials import DrillPractice
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import DrillHole
 from handwheel.domain.motion import Edge, Handle, Motion
+from handwheel.domain.part import BORE, Aspect
 from handwheel.domain.shop import Drill, DrillKind
 from handwheel.geometry.region import area_mm2, bites
 
@@ -30,6 +31,7 @@ def drill_hole(scene: Scene, act: DrillHole) -> Machine:
     """Feed the quill to a depth and come out again."""
     machine = scene.machine
     must_turn_forward(scene, "drilling")
+    must_have_tailstock(scene, "drilling")
     if machine.work is None or not machine.in_machine or machine.severed:
         return scene.stop(RefusalCode.NOT_HELD, "drilling and nothing holds the work; grip it first")
     if machine.drill is None or act.setting.handle is not Handle.QUILL:
@@ -81,19 +83,37 @@ def _check_drill(scene: Scene, act: DrillHole, drill: Drill) -> None:
         uneven = pace_feed_fault(scene.slide(Handle.QUILL), feed, speed_rpm=machine.speed.rpm)
         if uneven is not None:
             scene.refuse(*uneven)
-    check_speed_of_holding(scene, machine.speed.rpm)
+    fastest = fastest_rpm(scene.case.lathe, machine.speed)
+    check_speed_of_holding(scene, fastest)
     check_dia(scene, dia)
     if material is None:
         return
-    found = metal_speed_fault(material, edge=Edge.HSS, cut=CutKind.DRILL, speed_rpm=machine.speed.rpm, cut_dia_mm=dia)
+    found = metal_speed_fault(material, edge=Edge.HSS, cut=CutKind.DRILL, speed_rpm=fastest, cut_dia_mm=dia)
     if found is not None:
         scene.refuse(*found)
+    _check_wander(scene, drill)
     grabs = material.drill_practice is DrillPractice.SINGLE_DUBBED and drill.kind is DrillKind.TWIST
     if grabs and scene.machine.holed and not drill.dubbed:
         scene.refuse(
             RefusalCode.DRILL_GRABS,
             f"drill {drill.id!r} opens a hole with sharp lips and {material.name} pulls it in: take one with "
             "dubbed lips",
+        )
+
+
+def _check_wander(scene: Scene, drill: Drill) -> None:
+    """Refuse a drill that a loose tailstock may let wander beyond the finished bore."""
+    feature, play = scene.case.part.feature(BORE, Aspect.DIAMETER), scene.case.lathe.tailstock.play_mm
+    widest = float(drill.dia_mm) + 2.0 * play
+    if feature is None:
+        return
+    # the core of a thread may be left as drilled; any other bore is finished after the drill
+    limit = float(feature.size.cut_lower if scene.case.part.thread is None else feature.size.cut_upper)
+    if widest > limit:
+        scene.refuse(
+            RefusalCode.DRILL_WANDERS,
+            f"drill {drill.id!r}: with {play:g} mm of play in the tailstock its hole may reach {widest:.2f} mm, and "
+            f"{limit:.2f} mm is the limit; take a smaller drill",
         )
 
 

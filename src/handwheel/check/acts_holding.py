@@ -4,22 +4,26 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from handwheel.check.acts_ream import check_reamed
 from handwheel.check.acts_spindle import must_stand
+from handwheel.check.bars import bar_region, check_shape, check_tail
+from handwheel.check.holding_bodies import Held, holding_bodies
+from handwheel.check.holding_fit import AGREE_MM, check_fit
+from handwheel.check.holding_rules import HOLDING_RULES
 from handwheel.check.machine import Machine, toolpost_lost
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
-from handwheel.check.section import Section, section
+from handwheel.check.section import section
 from handwheel.check.solids import Obstacle, Thing, obstacle, solid, work_pieces
-from handwheel.domain.acts import Indicate, LoadBar, PartOff, Regrip, TailSupport
+from handwheel.check.surfaces import is_known
+from handwheel.domain.acts import Indicate, LoadBar, PartOff, Regrip
 from handwheel.domain.holding import Holding, Side
-from handwheel.domain.shop import Bar, GaugeUse, HoldingMeans
-from handwheel.geometry.bodies import Outline, chuck_bodies, mandrel_bodies, soft_jaw_bodies
-from handwheel.geometry.region import area_mm2, bounds_mm, is_sound, mirrored, polygon, rectangle, turned_round
+from handwheel.domain.shop import Bar, GaugeUse
+from handwheel.geometry.bodies import Outline, chuck_bodies
+from handwheel.geometry.region import area_mm2, bounds_mm, is_sound, mirrored, polygon, turned_round
 
-AGREE_MM = 0.01
-"""How far two figures of one place on the sheet may differ."""
-SEAT_MM = 0.1
-"""How far the gripped diameter may lie from the ring's own: soft jaws and mandrels are cut to measure."""
+FINEST_RUNOUT_MM = 0.01
+"""Runout below which nobody is asked to tap a ring: an indicator of a small shop shows no less."""
 BAR_AND_RING = 2
 """Pieces that parting off must leave."""
 TRIANGLE = 3
@@ -39,12 +43,13 @@ def load_bar(scene: Scene, act: LoadBar) -> Machine:
     if act.bar_length_mm <= 0:
         return scene.stop(RefusalCode.WRONG_BAR, f"bar {act.bar!r}: {act.bar_length_mm:g} mm long; give its length")
     _check_bar(scene, act, bar)
-    _check_tail(scene, act, bar)
+    check_shape(scene, bar)
+    check_tail(scene, act, bar)
     face = act.face_stock_mm
     radius = float(bar.dia_mm) / 2.0
     if radius <= 0:
         return scene.stop(RefusalCode.WRONG_BAR, f"bar {act.bar!r}: has no diameter; correct the rack's list")
-    work = solid(rectangle(face - act.bar_length_mm, face, 0.0, radius))
+    work = solid(bar_region(bar, low_mm=face - act.bar_length_mm, high_mm=face))
     jaws = chuck_bodies(scene.case.lathe.chuck, jaw_face_mm=face - act.stick_out_mm, grip_radius_mm=radius)
     return replace(
         toolpost_lost(scene.machine, "the bar was gripped after it was set"),
@@ -53,6 +58,7 @@ def load_bar(scene: Scene, act: LoadBar) -> Machine:
         bodies=both_sides(jaws),
         side=Side.FRONT,
         indicated=True,
+        holed=bar.bore_mm > 0,
     )
 
 
@@ -69,10 +75,11 @@ def _check_bar(scene: Scene, act: LoadBar, bar: Bar) -> None:
             f"bar {bar.id!r} is {bar.length_mm:g} mm long and {act.bar_length_mm:g} mm are asked for; take a "
             "longer one",
         )
-    if not chuck.grip_low_dia_mm <= dia <= chuck.grip_high_dia_mm:
+    if not chuck.takes(float(bar.dia_lower_mm), float(bar.dia_upper_mm)):
         scene.refuse(
             RefusalCode.BAR_NOT_GRIPPED,
-            f"{chuck.name} grips {chuck.grip_low_dia_mm:g} to {chuck.grip_high_dia_mm:g} mm, not {dia:g} mm",
+            f"{chuck.name} grips {chuck.grips_words}; the bar has {float(bar.dia_lower_mm):g} to "
+            f"{float(bar.dia_upper_mm):g} mm: take another bar or collet",
         )
     if act.grip_length_mm <= 0 or act.stick_out_mm + act.grip_length_mm > act.bar_length_mm + AGREE_MM:
         scene.refuse(
@@ -94,34 +101,12 @@ def _check_bar(scene: Scene, act: LoadBar, bar: Bar) -> None:
         )
 
 
-def _check_tail(scene: Scene, act: LoadBar, bar: Bar) -> None:
-    lathe, dia = scene.case.lathe, float(bar.dia_mm)
-    behind = act.bar_length_mm - act.stick_out_mm
-    if act.tail is TailSupport.BLANK:
-        if abs(act.bar_length_mm - act.stick_out_mm - act.grip_length_mm) > AGREE_MM:
-            scene.refuse(
-                RefusalCode.BAR_NOT_SUPPORTED,
-                f"a blank ends in the jaws: {act.stick_out_mm:g} and {act.grip_length_mm:g} mm are not its "
-                f"{act.bar_length_mm:g} mm; cut it or say where the rest is",
-            )
-        return
-    if dia > lathe.spindle_bore_dia_mm:
-        scene.refuse(
-            RefusalCode.BAR_NOT_SUPPORTED,
-            f"{dia:g} mm bar does not enter the spindle's bore of {lathe.spindle_bore_dia_mm:g} mm; cut a blank",
-        )
-    if act.tail is TailSupport.INSIDE_SPINDLE and behind > lathe.chuck.jaw_length_mm + lathe.spindle_length_mm:
-        scene.refuse(
-            RefusalCode.BAR_NOT_SUPPORTED,
-            f"{behind:g} mm of bar behind the jaw face reach out of the spindle and whip; support it or cut it",
-        )
-
-
 def part_off(scene: Scene, _act: PartOff) -> Machine:
     """Take the ring that the last cut has freed: the piece nearer the tailstock."""
     machine = scene.machine
     if machine.work is None or not machine.in_machine or machine.parted:
         return scene.stop(RefusalCode.NOT_HELD, "nothing is on a bar to be parted off; load a bar first")
+    check_reamed(scene)
     found = work_pieces(machine.work.region)
     if len(found) < BAR_AND_RING:
         return scene.stop(
@@ -162,6 +147,12 @@ def regrip(scene: Scene, act: Regrip) -> Machine:
     means = next((item for item in scene.case.shop.holdings if item.id == holding.id), None)
     if means is None:
         return scene.stop(RefusalCode.UNKNOWN_HOLDING, f"holding {holding.id!r}: the shop has none; choose one it has")
+    if holding.kind not in HOLDING_RULES:
+        known = ", ".join(HOLDING_RULES)
+        return scene.stop(
+            RefusalCode.UNKNOWN_HOLDING,
+            f"holding {holding.id!r}: what a {holding.kind!r} is nobody here knows; the known kinds are {known}",
+        )
     if not all(len(outline) >= TRIANGLE and is_sound(polygon(outline)) for outline in holding.blocked):
         return scene.stop(RefusalCode.MALFORMED, f"holding {holding.id!r}: a blocked outline crosses itself; redraw it")
     width = scene.case.part.width_mm
@@ -169,78 +160,19 @@ def regrip(scene: Scene, act: Regrip) -> Machine:
     if holding.side is not machine.side:
         region = turned_round(region, width)
     work = solid(region)
-    _check_fit(scene, holding, means, section(region))
+    ring = section(region)
+    check_fit(scene, holding, means, ring)
+    held = Held(chuck=scene.case.lathe.chuck, holding=holding, means=means, ring=ring)
     return replace(
         toolpost_lost(machine, "the ring was gripped anew"),
         work=work,
         stub=None,
         holding=holding,
-        bodies=both_sides(_bodies(scene, holding, means, section(region))),
+        bodies=both_sides(holding_bodies(held) if holding.turned else ()),
         side=holding.side,
         indicated=not holding.turned,
+        ready=None,
     )
-
-
-def _check_fit(scene: Scene, holding: Holding, means: HoldingMeans, ring: Section) -> None:
-    if holding.kind != means.kind:
-        scene.refuse(
-            RefusalCode.HOLDING_DOES_NOT_FIT,
-            f"{means.name} is a {means.kind}, not a {holding.kind}; name the right one",
-        )
-    if not holding.turned:
-        return
-    if not means.low_dia_mm <= holding.grip_dia_mm <= means.high_dia_mm:
-        scene.refuse(
-            RefusalCode.HOLDING_DOES_NOT_FIT,
-            f"{means.name} takes {means.low_dia_mm:g} to {means.high_dia_mm:g} mm, not {holding.grip_dia_mm:g} mm",
-        )
-    if holding.kind == "soft-jaws":
-        outside = ring.outer_dia_mm(holding.jaw_face_mm - holding.grip_length_mm, holding.jaw_face_mm)
-        _check_seat(scene, holding, outside, ring.low_z_mm, holding.jaw_face_mm - holding.grip_length_mm)
-    elif holding.kind == "stub-mandrel":
-        bore = ring.inner_dia_mm(holding.jaw_face_mm, holding.jaw_face_mm + holding.grip_length_mm)
-        _check_seat(scene, holding, bore, ring.low_z_mm, holding.jaw_face_mm)
-
-
-def _check_seat(scene: Scene, holding: Holding, ring_dia_mm: float, ring_end_mm: float, seat_mm: float) -> None:
-    if not abs(ring_end_mm - seat_mm) <= AGREE_MM:
-        scene.refuse(
-            RefusalCode.HOLDING_DOES_NOT_FIT,
-            f"the ring ends at z {ring_end_mm:.3f} mm and its seat is at z {seat_mm:.3f} mm: it does not sit there; "
-            "correct the jaw face or the grip",
-        )
-    if not abs(ring_dia_mm - holding.grip_dia_mm) <= SEAT_MM or holding.grip_length_mm <= 0:
-        scene.refuse(
-            RefusalCode.HOLDING_DOES_NOT_FIT,
-            f"gripped on {holding.grip_dia_mm:.3f} mm over {holding.grip_length_mm:g} mm, where the ring has "
-            f"{ring_dia_mm:.3f} mm: bore the jaws or turn the mandrel to the ring",
-        )
-
-
-def _bodies(scene: Scene, holding: Holding, means: HoldingMeans, ring: Section) -> tuple[Outline, ...]:
-    chuck = scene.case.lathe.chuck
-    radius = holding.grip_dia_mm / 2.0
-    if not holding.turned:
-        return ()
-    if holding.kind == "soft-jaws":
-        seat = radius - means.step_mm if means.step_mm > 0 else (radius + ring.box[1]) / 2.0
-        return soft_jaw_bodies(
-            chuck,
-            jaw_face_mm=holding.jaw_face_mm,
-            grip_radius_mm=radius,
-            grip_length_mm=holding.grip_length_mm,
-            seat_inner_radius_mm=max(seat, 0.0),
-        )
-    if holding.kind == "stub-mandrel":
-        shoulder = radius + means.step_mm if means.step_mm > 0 else (radius + ring.box[3]) / 2.0
-        return mandrel_bodies(
-            chuck,
-            nose_mm=holding.jaw_face_mm + holding.grip_length_mm,
-            shoulder_mm=holding.jaw_face_mm,
-            spigot_radius_mm=radius,
-            shoulder_radius_mm=shoulder,
-        )
-    return holding.blocked
 
 
 def both_sides(outlines: tuple[Outline, ...]) -> tuple[Obstacle, ...]:
@@ -268,4 +200,20 @@ def indicate(scene: Scene, act: Indicate) -> Machine:
             RefusalCode.GAUGE_CANNOT,
             f"{gauge.name} does not show a runout of {act.high_mm:g} mm; take an indicator that does",
         )
+    _check_trueness(scene, act, machine.holding)
     return replace(machine, indicated=True)
+
+
+def _check_trueness(scene: Scene, act: Indicate, holding: Holding) -> None:
+    """Refuse an indicator put to nothing that the part has, or a reading looser than the shop's means promise."""
+    if not is_known(scene.case.part, act.surface):
+        scene.refuse(RefusalCode.UNKNOWN_SURFACE, f"indicating {act.surface!r}: the part has no such surface")
+    shop = scene.case.shop
+    means = [item.runout_mm for item in shop.holdings if item.id == holding.id]
+    promised = max(*(means or [shop.lathe.chuck.runout_mm]), FINEST_RUNOUT_MM)
+    if act.high_mm > promised + 1e-9:
+        scene.refuse(
+            RefusalCode.NOT_INDICATED,
+            f"{act.high_mm:g} mm of runout are let pass and this holding is made to run true within {promised:g} mm; "
+            "tap the ring until it does",
+        )

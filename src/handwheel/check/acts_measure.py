@@ -7,23 +7,30 @@ from math import nan, radians, sin
 
 from handwheel.check.acts_collar import MEASURED_TOLERANCE_MM
 from handwheel.check.acts_spindle import must_stand
-from handwheel.check.compare import cut_limits_mm, leg_mm, width_mm
+from handwheel.check.compare import cut_limits_mm, depths_mm, leg_mm, width_mm
 from handwheel.check.machine import Machine
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.section import Section, section
 from handwheel.check.solids import leg_hull
-from handwheel.check.surfaces import is_inner, is_known
+from handwheel.check.surfaces import corner_of, is_inner, is_known, neighbours
 from handwheel.domain.acts import Measure
 from handwheel.domain.contour import Segment
 from handwheel.domain.holding import Side
 from handwheel.domain.motion import Handle
-from handwheel.domain.part import Aspect
-from handwheel.domain.shop import Dial, Gauge, GaugeUse
+from handwheel.domain.part import Aspect, Part
+from handwheel.domain.shop import Dial, Gauge, GaugeUse, Slide
 from handwheel.geometry.region import Region, distance_mm, turned_round
 
+_JUDGED = (Aspect.DIAMETER, Aspect.DEPTH, Aspect.WIDTH)
+"""What an instrument of the shop decides; legs of edges are looked at beside a rule."""
 CLEAR_MM = 1.0
 """Room that a gauge needs between tool and work."""
+RIDGE_MM = 0.05
+"""How far a printed depth may lie from the one that was cut: beside the corner of a low step an edge that leans away
+from the shoulder leaves a ridge of some hundredths, and the gauge rests on it."""
+MOST_CORNER_SHARE = 0.6
+"""The round in a corner is kept clear of, as far as this share of a short step."""
 LIMIT_TOLERANCE_MM = 1e-3
 """How far printed limits may lie from those of the drawing."""
 WORTH_TOLERANCE_MM = 1e-6
@@ -50,7 +57,17 @@ def measure(scene: Scene, act: Measure) -> Machine:
     _check_reading(scene, act, aspect)
     _check_limits(scene, act, aspect)
     _check_worth(scene, act, aspect)
-    return replace(machine, measured_at={**machine.measured_at, act.surface: machine.step})
+    judged = {**machine.judged_at, (act.surface, act.aspect): machine.step} if act.final else machine.judged_at
+    return replace(machine, measured_at={**machine.measured_at, act.surface: machine.step}, judged_at=judged)
+
+
+def unjudged(part: Part, machine: Machine) -> tuple[str, ...]:
+    """Diameters, depths and width that no measuring has judged as finished since their surface was cut last."""
+    cut, judged = machine.cut_at, machine.judged_at
+    sizes = (size for size in part.sizes if size.aspect in _JUDGED)
+    return tuple(
+        size.id for size in sizes if judged.get((size.surface, size.aspect.value), -1) <= cut.get(size.surface, -1)
+    )
 
 
 def part_frame(machine: Machine, width_mm: float) -> Region:
@@ -105,7 +122,7 @@ def _check_gauge(scene: Scene, act: Measure, aspect: Aspect) -> None:
     if gauge is None:
         scene.refuse(RefusalCode.UNKNOWN_GAUGE, f"gauge {act.gauge!r}: the shop has none; choose one it has")
         return
-    use = GaugeUse.LENGTH
+    use = GaugeUse.DEPTH if aspect is Aspect.DEPTH else GaugeUse.LENGTH
     if aspect is Aspect.DIAMETER:
         use = GaugeUse.BORE if is_inner(scene.case.part, act.surface) else GaugeUse.OUTSIDE
     if use not in gauge.uses or not gauge.low_mm <= act.expected_mm <= gauge.high_mm:
@@ -126,7 +143,8 @@ def _check_reading(scene: Scene, act: Measure, aspect: Aspect) -> None:
         )
         return
     worst = max(readings, key=lambda reading: abs(reading - act.expected_mm))
-    if abs(worst - act.expected_mm) > MEASURED_TOLERANCE_MM:
+    allowed = RIDGE_MM if aspect is Aspect.DEPTH else MEASURED_TOLERANCE_MM
+    if abs(worst - act.expected_mm) > allowed:
         halved = aspect is Aspect.DIAMETER and abs(worst - 2.0 * act.expected_mm) <= MEASURED_TOLERANCE_MM
         scene.refuse(
             RefusalCode.RADIUS_FOR_DIAMETER if halved else RefusalCode.MEASURE_DISAGREES,
@@ -153,6 +171,8 @@ def _readings_mm(scene: Scene, act: Measure, aspect: Aspect) -> tuple[float, flo
         return None
     if aspect is Aspect.DIAMETER:
         return _diameters_mm(scene, work, segment)
+    if aspect is Aspect.DEPTH:
+        return depths_mm(part, work, segment)
     leg = leg_mm(part, work, segment, aspect)
     return None if leg is None else (leg, leg)
 
@@ -163,11 +183,24 @@ def _diameters_mm(scene: Scene, work: Section, segment: Segment) -> tuple[float,
     span = scene.machine.cut_spans_mm.get(segment.id)
     if span is not None and max(low, span[0]) < min(high, span[1]):
         low, high = max(low, span[0]), min(high, span[1])
+    low, high = _beside_corners(scene.case.part, segment, low, high)
     quarter = (high - low) / 4.0
     inner = is_inner(scene.case.part, segment.id)
     find = work.inner_radii_mm if inner else work.outer_radii_mm
     found = find(low + quarter, high - quarter)
     return None if found is None else (2.0 * found[0], 2.0 * found[1])
+
+
+def _beside_corners(part: Part, segment: Segment, low: float, high: float) -> tuple[float, float]:
+    """Range of z without the round in the corner of a step, where no measuring face goes. [mm]"""
+    least = min(segment.start.z_mm, segment.end.z_mm)
+    for neighbour in neighbours(part, segment.id):
+        corner = corner_of(part, neighbour)
+        if corner not in (segment.start, segment.end):
+            continue
+        room = min(part.corner_radius_mm, MOST_CORNER_SHARE * (high - low))
+        low, high = (low + room, high) if corner.z_mm <= least else (low, high - room)
+    return low, high
 
 
 def _check_limits(scene: Scene, act: Measure, aspect: Aspect) -> None:
@@ -204,23 +237,29 @@ def _check_worth(scene: Scene, act: Measure, aspect: Aspect) -> None:
     factor_two = any(
         abs(act.mark_worth_mm * share - worth) <= WORTH_TOLERANCE_MM for worth in worths for share in (2.0, 0.5)
     )
+    told = "no handle that does has marks or a readout; print no worth"
+    if worths:
+        told = f"marks (or steps of a readout) are worth {', '.join(f'{worth:.5f}' for worth in worths)} mm here"
     scene.refuse(
         RefusalCode.RADIUS_FOR_DIAMETER if factor_two else RefusalCode.EXPECTED_NOT_MET,
-        f"measuring {act.surface}: no mark of this lathe changes it by {act.mark_worth_mm:.5f} mm; marks are worth "
-        f"{', '.join(f'{worth:.5f}' for worth in worths)} mm here",
+        f"measuring {act.surface}: no mark of this lathe changes it by {act.mark_worth_mm:.5f} mm; {told}",
     )
 
 
 def _worths(scene: Scene, handle: Handle, aspect: Aspect) -> tuple[float, ...]:
-    dial: Dial | None = scene.slide(handle).dial
-    if dial is None:
-        return ()
-    mark = float(dial.lead_mm) / dial.marks
+    marks = _marks_mm(scene.slide(handle))
     across = handle is Handle.CROSS
     if aspect is Aspect.DIAMETER:
         swing = sin(radians(float(scene.machine.swing_deg))) if handle is Handle.TOP else 0.0
         share = 1.0 if across else swing
-        return (2.0 * mark * share,) if share else ()
+        return tuple(2.0 * mark * share for mark in marks) if share else ()
     if aspect is Aspect.LEG_RADIAL:
-        return (mark,)
-    return () if across and aspect is Aspect.WIDTH else (mark,)
+        return marks
+    return () if across and aspect is Aspect.WIDTH else marks
+
+
+def _marks_mm(slide: Slide) -> tuple[float, ...]:
+    """Travel of one mark of a slide's dial and of one step of its readout, as far as it has them. [mm]"""
+    dial: Dial | None = slide.dial
+    by_dial = () if dial is None else (float(dial.lead_mm) / dial.marks,)
+    return by_dial if slide.readout_step_mm is None else (*by_dial, float(slide.readout_step_mm))

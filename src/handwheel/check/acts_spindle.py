@@ -5,7 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from math import pi
 
-from handwheel.check.limits import holding_speed_limit_rpm, listed_feed_fault, listed_speed_fault, pace_fault
+from handwheel.check.holding_rules import presses
+from handwheel.check.limits import (
+    fastest_rpm,
+    holding_speed_limit_rpm,
+    listed_feed_fault,
+    listed_speed_fault,
+    pace_fault,
+)
 from handwheel.check.machine import Machine, Spindle, with_slide
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
@@ -31,6 +38,12 @@ def must_turn_forward(scene: Scene, doing: str) -> None:
         scene.refuse(RefusalCode.SPINDLE_STANDS, f"{doing} with the spindle standing: start it first")
     elif scene.machine.spindle is Spindle.REVERSE:
         scene.refuse(RefusalCode.RUNS_BACKWARDS, f"{doing} with the spindle running backwards: start it forward")
+
+
+def must_have_tailstock(scene: Scene, doing: str) -> None:
+    """Refuse what needs the tailstock while it presses on the ring."""
+    if presses(scene.machine.holding):
+        scene.refuse(RefusalCode.TAILSTOCK_BUSY, f"{doing} while the tailstock holds the ring: take the ring out first")
 
 
 def set_speed(scene: Scene, act: SetSpeed) -> Machine:
@@ -69,10 +82,15 @@ def start(scene: Scene, act: StartSpindle) -> Machine:
         scene.refuse(RefusalCode.SPINDLE_RUNS, "starting a spindle that turns already: stop it first")
     if not machine.in_machine or machine.holding is None:
         scene.refuse(RefusalCode.NOT_HELD, "starting the spindle with no work held in it; grip the work first")
+    if presses(machine.holding) and not machine.slides[Handle.QUILL].locked:
+        scene.refuse(
+            RefusalCode.QUILL_NOT_LOCKED,
+            "starting the spindle with the ring under a quill that is free: it backs off and the ring flies; lock it",
+        )
     if machine.speed is None:
         scene.refuse(RefusalCode.SPEED_NOT_SET, "starting the spindle before a speed was set; set one of the list")
     elif machine.holding is not None:
-        check_speed_of_holding(scene, machine.speed.rpm)
+        check_speed_of_holding(scene, fastest_rpm(scene.case.lathe, machine.speed))
     if act.reverse and scene.case.lathe.nose is Nose.THREADED:
         scene.refuse(
             RefusalCode.REVERSE_ON_THREAD,

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from math import cos, radians, sin
 
-from handwheel.check.acts_spindle import must_stand
+from handwheel.check.acts_spindle import must_have_tailstock, must_stand
+from handwheel.check.acts_tap import tap_bore
 from handwheel.check.machine import FittedTool, Machine, SlideState, toolpost_lost, zeros_lost
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
@@ -25,7 +26,16 @@ CHECK_SHARE = 0.01
 """Share within which the check of a swung slide must agree with its angle."""
 _QUARTER_DEG = 90
 _WITH_SPINDLE_ON = (HandKind.LUBRICATE, HandKind.NOTE)
-_PREPARE = (HandKind.BORE_JAWS, HandKind.TURN_MANDREL)
+_PREPARE = (
+    HandKind.BORE_JAWS,
+    HandKind.TURN_MANDREL,
+    HandKind.FIT_COLLET,
+    HandKind.BORE_POT,
+    HandKind.TURN_SPIGOT,
+    HandKind.FIT_MANDREL,
+    HandKind.FACE_PLATE,
+    HandKind.TURN_ARBOR,
+)
 
 
 def fit_tool(scene: Scene, act: FitTool) -> Machine:
@@ -48,6 +58,7 @@ def fit_tool(scene: Scene, act: FitTool) -> Machine:
 def fit_drill(scene: Scene, act: FitDrill) -> Machine:
     """Drill into the tailstock."""
     must_stand(scene, "changing the drill")
+    must_have_tailstock(scene, f"fitting drill {act.drill!r}")
     drill = next((drill for drill in scene.case.shop.drills if drill.id == act.drill), None)
     if drill is None:
         return scene.stop(RefusalCode.UNKNOWN_DRILL, f"drill {act.drill!r}: the shop has none; choose one it has")
@@ -59,7 +70,9 @@ def fit_drill(scene: Scene, act: FitDrill) -> Machine:
         )
     machine = zeros_lost(scene.machine, (Handle.QUILL,), "the drill was changed")
     slides = {**machine.slides, Handle.QUILL: SlideState(locked=machine.slides[Handle.QUILL].locked)}
-    return replace(machine, drill=drill, drill_tip_mm=None, contact=None, slides=slides, cautioned=bool(act.cautions))
+    return replace(
+        machine, drill=drill, reamer=None, drill_tip_mm=None, contact=None, slides=slides, cautioned=bool(act.cautions)
+    )
 
 
 def swing(scene: Scene, act: SwingSlide) -> Machine:
@@ -125,6 +138,8 @@ def hand_step(scene: Scene, act: HandStep) -> Machine:
         scene.refuse(
             RefusalCode.MALFORMED, f"{act.kind.value}: takes off {act.removes_mm:g} mm; only rubbing is reckoned with"
         )
+    if act.tool and act.kind is not HandKind.TAP:
+        scene.refuse(RefusalCode.MALFORMED, f"{act.kind.value}: names {act.tool!r}; only a tap is named so")
     doing = _HAND.get(act.kind)
     return machine if doing is None else doing(scene, act)
 
@@ -147,7 +162,8 @@ def _take_out(scene: Scene, _act: HandStep) -> Machine:
 def _prepare(scene: Scene, act: HandStep) -> Machine:
     if scene.machine.in_machine:
         scene.refuse(RefusalCode.ALREADY_HELD, f"{act.kind.value} while work is in the chuck; take the work out first")
-    return replace(toolpost_lost(scene.machine, f"the tool was used to {act.kind.value}"), stub=None)
+    machine = toolpost_lost(scene.machine, f"the tool was used to {act.kind.value}")
+    return replace(machine, stub=None, ready=act.kind)
 
 
 def _rub_face(scene: Scene, act: HandStep) -> Machine:
@@ -175,5 +191,6 @@ _HAND: dict[HandKind, Callable[[Scene, HandStep], Machine]] = {
     HandKind.CATCH_ROD: _catch_rod,
     HandKind.TAKE_OUT: _take_out,
     HandKind.RUB_FACE: _rub_face,
+    HandKind.TAP: tap_bore,
     **dict.fromkeys(_PREPARE, _prepare),
 }

@@ -18,6 +18,7 @@ from handwheel.check.machine import (
     with_slide,
     zeros_lost,
 )
+from handwheel.check.names import check_zero_name
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene, obstacles
 from handwheel.check.solids import first_strike
@@ -167,6 +168,7 @@ def set_zero(scene: Scene, act: SetZero) -> Machine:
     machine, slide = scene.machine, scene.slide(act.handle)
     if not is_known(scene.case.part, act.surface):
         scene.refuse(RefusalCode.UNKNOWN_SURFACE, f"{act.surface!r}: the part has no such surface; name one it has")
+    check_zero_name(scene, act)
     if not can_set_by(slide, act.kind):
         return scene.stop(
             RefusalCode.NOT_SETTABLE, f"{act.handle.value}: has no {act.kind.value} to set a zero on; use what it has"
@@ -201,7 +203,7 @@ def _is_placed(scene: Scene, act: SetZero) -> bool:
     """Whether it is known where the tool or the drill stands; refuses and stops if not."""
     machine = scene.machine
     if act.handle is Handle.QUILL:
-        if machine.drill is None or machine.drill_tip_mm is None:
+        if (machine.drill is None and machine.reamer is None) or machine.drill_tip_mm is None:
             scene.stop(
                 RefusalCode.POSITION_UNKNOWN, "where the drill stands is not known; fit it and touch the face first"
             )

@@ -8,8 +8,10 @@ from math import atan2, hypot, sin
 from handwheel.check.machine import FittedTool, direction
 from handwheel.check.scene import Scene
 from handwheel.check.solids import Solid, leg_hull, rest, shared
+from handwheel.check.surfaces import corner_of, neighbours
 from handwheel.domain.acts import Cut
 from handwheel.domain.contour import Point
+from handwheel.domain.part import Part, is_shoulder
 from handwheel.domain.shop import PieceRole, ToolKind
 from handwheel.geometry.region import (
     Region,
@@ -23,6 +25,9 @@ LEAST_CHIP_MM2 = 1e-6
 """A cut that takes less than this takes nothing."""
 
 _VEES = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)
+CORNER_SHARE = 0.2
+"""What passes may leave in the corner of a step, as a share of its radius: each keeps the round of its tip, and the
+next one leans away from it; common practice, no source."""
 END_MM = 0.1
 """Passes that end at one place may differ by so much: marks and rules round."""
 
@@ -71,7 +76,26 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     flank = 1.0
     if machine.fitted is not None and machine.fitted.tool.kind in _VEES and act.motion.across:
         square, flank = ahead, sin(_half_angle(machine.fitted))
-    return extent_mm(taken, square) * flank
+    depth = extent_mm(taken, square) * flank
+    part = scene.case.part
+    if is_shoulder(act.surface):
+        # roughing left its round at the foot of the shoulder, and ridges above it
+        whole, round_mm = extent_mm(bite.taken, square) * flank, part.corner_radius_mm
+        low = extent_mm(bite.taken, ahead) <= 2.0 * round_mm + END_MM
+        above = 0.0 if low else depth - CORNER_SHARE * round_mm
+        return min(whole, max(act.depth_mm, above, whole - round_mm))
+    if not ends_at_shoulder(part, act.surface):
+        return depth
+    # what the round of earlier tips left is forgiven, but only in the corner
+    before = extent_mm(taken_before_nose(scene, bite, corner_mm=part.corner_radius_mm), square) * flank
+    return min(depth, max(act.depth_mm, depth - CORNER_SHARE * part.corner_radius_mm, before))
+
+
+def ends_at_shoulder(part: Part, surface: str) -> bool:
+    """Whether cuts on a surface end in the inside corner of a step."""
+    segment = part.surface(surface)
+    corners = {corner_of(part, one) for one in neighbours(part, surface)}
+    return segment is not None and (segment.start in corners or segment.end in corners)
 
 
 def extent_mm(region: Region, along: Point) -> float:
@@ -80,12 +104,15 @@ def extent_mm(region: Region, along: Point) -> float:
     return max(float(shadow.max()) for shadow in shadows) - min(float(shadow.min()) for shadow in shadows)
 
 
-def taken_before_nose(scene: Scene, bite: Bite) -> Region:
-    """What the cut takes if it stops short of its end by the nose radius; all of it if there is no nose or nothing."""
+def taken_before_nose(scene: Scene, bite: Bite, *, corner_mm: float = 0.0) -> Region:
+    """What the cut takes if it stops short of its end by the nose radius; all of it if there is no nose or nothing.
+
+    ``corner_mm`` is left out besides. [mm]
+    """
     fitted, work = scene.machine.fitted, scene.machine.work
     start, end = bite.path
     way = hypot(end.z_mm - start.z_mm, end.radius_mm - start.radius_mm)
-    nose = 0.0 if fitted is None else fitted.tool.nose_radius_mm
+    nose = 0.0 if fitted is None else fitted.tool.nose_radius_mm + corner_mm
     if fitted is None or work is None or not 0.0 < nose < way - END_MM:
         return bite.taken
     share = 1.0 - (nose + END_MM) / way

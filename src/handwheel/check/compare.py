@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from math import isfinite
+from math import cos, isfinite, pi, sin
 
 import numpy as np
 
@@ -12,9 +12,9 @@ from handwheel.check.report import CheckedSize, RefusalCode
 from handwheel.check.scene import Log
 from handwheel.check.section import Section, section
 from handwheel.check.solids import rest
-from handwheel.check.surfaces import edge_ends, is_inner, neighbours
+from handwheel.check.surfaces import corner_of, edge_ends, is_inner, neighbours, shoulder_faces_front
 from handwheel.domain.contour import Point, Segment
-from handwheel.domain.part import BACK_FACE, Aspect, Part, SizedFeature
+from handwheel.domain.part import BACK_FACE, Aspect, Part, SizedFeature, is_shoulder
 from handwheel.geometry.profile import flatten, part_outline
 from handwheel.geometry.region import (
     TOUCH_AREA_MM2,
@@ -37,6 +37,11 @@ LEAST_MARGIN_MM = 0.05
 """How far from its ends a surface is measured at least."""
 MOST_MARGIN_SHARE = 0.3
 """Greatest share of a surface's length that is left out at each end."""
+DEPTH_SHARES = (0.7, 0.85)
+"""A depth gauge rests on the outer part of a shoulder, away from the round in its corner: shares of its height."""
+CORNER_HAIR_MM = 0.01
+"""How much more than the allowed round a corner may keep: the round of a tool is drawn in chords."""
+_CORNER_STEPS = 12
 
 
 def cut_limits_mm(feature: SizedFeature) -> tuple[float, float]:
@@ -81,6 +86,8 @@ def sizes_mm(part: Part, work: Section, feature: SizedFeature) -> tuple[float, .
         return None
     if feature.aspect is Aspect.DIAMETER:
         return diameters_mm(part, work, segment)
+    if feature.aspect is Aspect.DEPTH:
+        return depths_mm(part, work, segment)
     leg = leg_mm(part, work, segment, feature.aspect)
     return None if leg is None else (leg,)
 
@@ -105,28 +112,54 @@ def is_cylinder(segment: Segment) -> bool:
 
 def _margins_mm(part: Part, segment: Segment) -> tuple[float, float]:
     """What to leave out at the low and the high end: edges may be longer than drawn, within their limits. [mm]"""
-    most = MOST_MARGIN_SHARE * abs(segment.end.z_mm - segment.start.z_mm)
+    ends = (segment.start, segment.end)
+    beside = [(neighbour, corner_of(part, neighbour) in ends) for neighbour in neighbours(part, segment.id)]
+    # the round that the tool's nose leaves in a corner is no part of the cylinder
+    rounds = part.corner_radius_mm * sum(in_corner for _, in_corner in beside)
+    most = MOST_MARGIN_SHARE * max(0.0, abs(segment.end.z_mm - segment.start.z_mm) - rounds)
     low_z = min(segment.start.z_mm, segment.end.z_mm)
     margins = [min(LEAST_MARGIN_MM, most), min(LEAST_MARGIN_MM, most)]
-    for neighbour in neighbours(part, segment.id):
+    for neighbour, in_corner in beside:
         margin = min(tolerance_mm(part, neighbour) + LEAST_MARGIN_MM, most)
         at_low = low_z >= max(neighbour.start.z_mm, neighbour.end.z_mm) - ON_SURFACE_MM
-        margins[0 if at_low else 1] = margin
+        margins[0 if at_low else 1] = margin + (part.corner_radius_mm if in_corner else 0.0)
     return margins[0], margins[1]
 
 
 def width_mm(part: Part, work: Section) -> tuple[float, float] | None:
     """Smallest and largest distance between the faces, away from the edges. [mm]"""
-    first, last = part.outer.segments[0].start, part.outer.segments[-1].end
-    first_in, last_in = part.inner.segments[0].start, part.inner.segments[-1].end
-    low = max(first_in.radius_mm, last_in.radius_mm)
-    high = min(first.radius_mm, last.radius_mm)
-    margin = min(UNSIZED_MM * 2.0, MOST_MARGIN_SHARE * (high - low))
-    front = work.front_z_mm(low + margin, high - margin)
-    back = work.back_z_mm(low + margin, high - margin)
+    front, back = face_mm(part, work, front=True), face_mm(part, work, front=False)
     if front is None or back is None:
         return None
     return front[0] - back[1], front[1] - back[0]
+
+
+def face_mm(part: Part, work: Section, *, front: bool) -> tuple[float, float] | None:
+    """Lowest and highest z of a face, away from its edges; ``None`` if there is no metal on all of it. [mm]"""
+    low = part.inner.segments[0].start if front else part.inner.segments[-1].end
+    high = part.outer.segments[0].start if front else part.outer.segments[-1].end
+    margin = min(UNSIZED_MM * 2.0, MOST_MARGIN_SHARE * (high.radius_mm - low.radius_mm))
+    read = work.front_z_mm if front else work.back_z_mm
+    return read(low.radius_mm + margin, high.radius_mm - margin)
+
+
+def depths_mm(part: Part, work: Section, segment: Segment) -> tuple[float, float] | None:
+    """Smallest and largest distance of a shoulder from the face of its end, where a depth gauge rests. [mm]
+
+    On the work as it is being cut, that is what stands in the place of the shoulder.
+    """
+    corner = corner_of(part, segment)
+    if corner is None:
+        return None
+    other = segment.end if corner == segment.start else segment.start
+    height = other.radius_mm - corner.radius_mm
+    low, high = sorted(corner.radius_mm + share * height for share in DEPTH_SHARES)
+    front = shoulder_faces_front(part, segment)
+    face = face_mm(part, work, front=front)
+    found = (work.front_z_mm if front else work.back_z_mm)(low, high)
+    if face is None or found is None:
+        return None
+    return (face[0] - found[1], face[1] - found[0]) if front else (found[0] - face[1], found[1] - face[0])
 
 
 def leg_mm(part: Part, work: Section, segment: Segment, aspect: Aspect) -> float | None:
@@ -170,12 +203,17 @@ def _cylinder_radius_mm(part: Part, work: Section, segment: Segment, end: Point)
 def tolerance_mm(part: Part, segment: Segment) -> float:
     """How far a surface may lie from where it is drawn: the larger side of its limits, else the usual one. [mm]"""
     found = []
-    for feature in part.sizes:
-        if feature.surface != segment.id:
-            continue
+    width = part.feature(BACK_FACE, Aspect.WIDTH)
+    features = [feature for feature in part.sizes if feature.surface == segment.id]
+    if width is not None and is_shoulder(segment.id) and not shoulder_faces_front(part, segment):
+        # its depth counts from the back face, which may lie off by itself
+        moved = _larger_side(*cut_limits_mm(width), float(width.size.cut_target))
+    else:
+        moved = 0.0
+    for feature in features:
         lower, upper = cut_limits_mm(feature)
         half = _larger_side(lower, upper, float(feature.size.cut_target))
-        found.append(half / 2.0 if feature.aspect is Aspect.DIAMETER else half)
+        found.append(half / 2.0 if feature.aspect is Aspect.DIAMETER else half + moved)
     return max(found, default=UNSIZED_MM)
 
 
@@ -204,9 +242,11 @@ def _compare_outline(part: Part, region: Region, log: Log) -> None:
 
 
 def _bands(part: Part) -> Iterator[Region]:
-    """Strips along each surface, as thick as the surface may lie off; corners get a square."""
+    """Strips along each surface, as thick as the surface may lie off; corners get a square, inside corners a round."""
     for contour in (part.outer, part.inner):
         for segment in contour.segments:
+            if is_shoulder(segment.id):
+                yield from _round_in_corner(part, segment)
             yield from _strip(flatten(segment), tolerance_mm(part, segment))
     width = part.feature(BACK_FACE, Aspect.WIDTH)
     lower, upper = (0.0, 0.0) if width is None else cut_limits_mm(width)
@@ -222,3 +262,23 @@ def _strip(points: tuple[Point, ...], by_mm: float) -> Iterator[Region]:
     corners = ((-thick, -thick), (-thick, thick), (thick, -thick), (thick, thick))
     for start, end in pairwise(points):
         yield hull([(p.z_mm + dz, p.radius_mm + dx) for p in (start, end) for dz, dx in corners])
+
+
+def _round_in_corner(part: Part, segment: Segment) -> Iterator[Region]:
+    """Metal that may stay in the corner of a shoulder: between it and the largest round that the drawing allows."""
+    corner = corner_of(part, segment)
+    radius = part.corner_radius_mm
+    if corner is None or radius <= 0.0:
+        return
+    other = segment.end if corner == segment.start else segment.start
+    out = 1.0 if other.radius_mm > corner.radius_mm else -1.0
+    along = 1.0 if shoulder_faces_front(part, segment) else -1.0
+    # the surfaces may lie off within their own limits, and the round lies with them
+    cylinder = next(s for s in neighbours(part, segment.id) if corner in (s.start, s.end))
+    off_z, off_x = tolerance_mm(part, segment), tolerance_mm(part, cylinder)
+    low = (corner.z_mm - along * off_z, corner.radius_mm - out * off_x)
+    small = radius - CORNER_HAIR_MM
+    centre = (corner.z_mm + along * (radius + off_z), corner.radius_mm + out * (radius + off_x))
+    angles = [pi + pi / 2.0 * step / _CORNER_STEPS for step in range(_CORNER_STEPS + 1)]
+    arc = [(centre[0] + along * small * cos(a), centre[1] + out * small * sin(a)) for a in angles]
+    yield polygon([low, (low[0], centre[1]), *arc, (centre[0], low[1])])

@@ -7,6 +7,7 @@ from handwheel.check.bite import LEAST_CHIP_MM2, Bite, depth_met_mm, extent_mm, 
 from handwheel.check.limits import (
     CutFacts,
     cut_kind,
+    fastest_rpm,
     least_depth_fault,
     metal_speed_fault,
 )
@@ -90,13 +91,12 @@ def _check_speed(scene: Scene, act: Cut, facts: CutFacts) -> None:
     if machine.speed is None:
         scene.refuse(RefusalCode.SPEED_NOT_SET, f"cutting {act.surface} before a speed was set; set one of the list")
         return
-    check_speed_of_holding(scene, machine.speed.rpm)
+    fastest = fastest_rpm(scene.case.lathe, machine.speed)
+    check_speed_of_holding(scene, fastest)
     if material is None:
         return
     feed: SetFeed | None = machine.feeds.get(act.handle)
     kind = cut_kind(facts, feed)
-    found = metal_speed_fault(
-        material, edge=facts.edge, cut=kind, speed_rpm=machine.speed.rpm, cut_dia_mm=facts.largest_dia_mm
-    )
+    found = metal_speed_fault(material, edge=facts.edge, cut=kind, speed_rpm=fastest, cut_dia_mm=facts.largest_dia_mm)
     if found is not None:
         scene.refuse(*found)

@@ -8,6 +8,7 @@ from handwheel.check.limits import (
     pace_feed_fault,
 )
 from handwheel.check.machine import direction
+from handwheel.check.names import check_cut_name
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.winding import check_unlocked
@@ -40,6 +41,7 @@ def check_ready(scene: Scene, act: Cut) -> None:
     must_lock_carriage(scene, act.handle)
     check_cautioned(scene)
     _check_tool(scene, act)
+    check_cut_name(scene, act)
     _check_feed(scene, act)
     _check_set_across(scene, act)
 

@@ -70,9 +70,10 @@ def metal_speed_fault(
 
 
 def holding_speed_limit_rpm(shop: Shop, holding: Holding) -> float:
-    """Highest speed that chuck, holding and the shop's means all bear. [rev/min]"""
+    """Highest speed that chuck, holding and the shop's means all bear; collets take the chuck's place. [rev/min]"""
     means = [means.max_rpm for means in shop.holdings if means.id == holding.id]
-    return min(shop.lathe.chuck.max_rpm, holding.max_rpm, *means)
+    chucked = [] if holding.kind == "collet" and means else [shop.lathe.chuck.max_rpm]
+    return min(holding.max_rpm, *chucked, *means)
 
 
 def listed_speed_fault(lathe: Lathe, act: SetSpeed) -> Fault | None:
@@ -85,6 +86,12 @@ def listed_speed_fault(lathe: Lathe, act: SetSpeed) -> Fault | None:
         f"it has {', '.join(f'{speed.rpm:g}' for speed in lathe.speeds)}"
     )
     return RefusalCode.SPEED_NOT_LISTED, text
+
+
+def fastest_rpm(lathe: Lathe, act: SetSpeed) -> float:
+    """The most that a set speed can really be: one worked out from pulleys is only about right. [rev/min]"""
+    ranges = [speed.high_rpm for speed in lathe.speeds if (speed.rpm, speed.position) == (act.rpm, act.position)]
+    return max(act.rpm, *ranges) if ranges else act.rpm
 
 
 def listed_feed_fault(lathe: Lathe, act: SetFeed) -> Fault | None:

@@ -10,11 +10,12 @@ from math import cos, radians, sin
 
 from handwheel.check.dial import turn_sign
 from handwheel.check.solids import Obstacle, Shape, Solid
-from handwheel.domain.acts import SetFeed, SetSpeed, SettingKind
+from handwheel.domain.acts import HandKind, SetFeed, SetSpeed, SettingKind
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion, Turn
-from handwheel.domain.shop import Drill, Lathe, Tool
+from handwheel.domain.shop import Drill, Lathe, Reamer, Tool
+from handwheel.domain.thread import Thread
 
 TOOLPOST_HANDLES = (Handle.CROSS, Handle.TOP, Handle.CARRIAGE)
 """Handles that carry the toolpost."""
@@ -118,14 +119,19 @@ class Machine:
         The touch just made; the edge whose corner was touched.
     swing_deg, leftward
         Angle of the top slide, and where it takes the tool when it goes left. [deg]
-    cut_at, measured_at, cut_spans_mm
-        Last act that cut, and that measured, each surface; z range of the metal last taken there (part frame). [mm]
+    cut_at, measured_at, judged_at, cut_spans_mm
+        Last act that cut, and that measured, each surface; that judged a finished size (surface, aspect); z range of
+        the metal last taken there (part frame). [mm]
     lost : mapping
         Ids of zeros that are gone, each with what ended it.
     cautioned, has_cut
         Whether a caution was given since tool or drill was fitted; whether anything was cut yet.
     holed
         Whether the work has a hole larger than a centre drill's.
+    reamer, reamed_at, tapped
+        Reamer in the tailstock (then ``drill_tip_mm`` is that of its lead); act that reamed last; thread that was cut.
+    ready
+        What was made ready last to hold the ring by, and has not been used since.
     """
 
     step: int = 0
@@ -155,11 +161,16 @@ class Machine:
     feeds: Mapping[Handle, SetFeed] = field(default_factory=dict)
     cut_at: Mapping[str, int] = field(default_factory=dict)
     measured_at: Mapping[str, int] = field(default_factory=dict)
+    judged_at: Mapping[tuple[str, str], int] = field(default_factory=dict)
     cut_spans_mm: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     lost: Mapping[str, str] = field(default_factory=dict)
     cautioned: bool = False
     has_cut: bool = False
     holed: bool = False
+    reamer: Reamer | None = None
+    reamed_at: int = -1
+    tapped: Thread | None = None
+    ready: HandKind | None = None
 
     @property
     def turns(self) -> bool:

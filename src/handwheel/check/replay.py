@@ -6,12 +6,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from handwheel.check.acts_collar import set_collar
+from handwheel.check.acts_collar import set_collar, set_readout
 from handwheel.check.acts_cut import cut
 from handwheel.check.acts_drill import drill_hole
 from handwheel.check.acts_holding import indicate, load_bar, part_off, regrip
-from handwheel.check.acts_measure import measure, part_frame
+from handwheel.check.acts_measure import measure, part_frame, unjudged
 from handwheel.check.acts_move import move, retract
+from handwheel.check.acts_ream import fit_reamer, ream_hole
 from handwheel.check.acts_spindle import cool, lock, set_feed, set_speed, start, stop_spindle, unlock
 from handwheel.check.acts_tools import fit_drill, fit_tool, hand_step, swing
 from handwheel.check.acts_zero import approach, set_zero, touch
@@ -35,6 +36,7 @@ HANDLERS: Mapping[type, Handler] = {
     acts.LoadBar: load_bar,
     acts.FitTool: fit_tool,
     acts.FitDrill: fit_drill,
+    acts.FitReamer: fit_reamer,
     acts.SetSpeed: set_speed,
     acts.SetFeed: set_feed,
     acts.StartSpindle: start,
@@ -43,10 +45,12 @@ HANDLERS: Mapping[type, Handler] = {
     acts.Touch: touch,
     acts.SetZero: set_zero,
     acts.SetCollar: set_collar,
+    acts.SetReadout: set_readout,
     acts.Move: move,
     acts.Cut: cut,
     acts.Retract: retract,
     acts.DrillHole: drill_hole,
+    acts.ReamHole: ream_hole,
     acts.Lock: lock,
     acts.Unlock: unlock,
     acts.Cool: cool,
@@ -154,6 +158,14 @@ def _end(case: Case, machine: Machine, log: Log) -> tuple[CheckedSize, ...]:
         return ()
     if machine.in_machine:
         log.add("", RefusalCode.STILL_HELD, "the sheet ends with the part still in the machine; take it out")
+    if case.part.thread is not None and machine.tapped != case.part.thread:
+        log.add("", RefusalCode.NOT_TAPPED, f"the sheet ends and {case.part.thread.designation} is not tapped; tap it")
+    for size in unjudged(case.part, machine):
+        log.add(
+            "",
+            RefusalCode.NOT_JUDGED,
+            f"the sheet ends and {size} was not measured as a finished size since it was cut; measure it",
+        )
     if machine.burr:
         log.add("", RefusalCode.BURR_LEFT, "the sheet ends with a burr on the part; take it off")
     return compare_part(case.part, part_frame(machine, case.part.width_mm), log)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handwheel.domain.contour import Point, Segment
-from handwheel.domain.part import BACK_FACE, FRONT_FACE, Part
+from handwheel.domain.part import BACK_FACE, FRONT_FACE, Part, is_shoulder
 
 EDGE_SUFFIX = "-edge"
 _ON_FACE_MM = 1e-6
@@ -36,6 +36,20 @@ def neighbours(part: Part, surface: str) -> tuple[Segment, ...]:
             if segment.id == surface:
                 return contour.segments[max(index - 1, 0) : index] + contour.segments[index + 1 : index + 2]
     return ()
+
+
+def shoulder_faces_front(part: Part, segment: Segment) -> bool:
+    """Whether a shoulder looks to the front: there the metal lies behind it, seen from the front face."""
+    rises = segment.end.radius_mm > segment.start.radius_mm
+    return rises is not is_inner(part, segment.id)
+
+
+def corner_of(part: Part, segment: Segment) -> Point | None:
+    """Inside corner of a shoulder, where it meets its step's cylinder; ``None`` if the surface is no shoulder. [mm]"""
+    if not is_shoulder(segment.id):
+        return None
+    # seen from the front a contour comes to a shoulder that looks to the front by its corner, to any other leaves by it
+    return segment.start if shoulder_faces_front(part, segment) else segment.end
 
 
 def edge_ends(part: Part, segment: Segment) -> tuple[Point, Point] | None:

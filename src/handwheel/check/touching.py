@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import radians, tan
 
-from handwheel.check.machine import direction
+from handwheel.check.machine import Machine, direction
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.solids import Piece, first_strike, leg_hull, shared
@@ -15,9 +15,9 @@ from handwheel.domain.contour import Point
 from handwheel.domain.holding import Side, to_work_z
 from handwheel.domain.motion import Motion
 from handwheel.domain.part import BACK_FACE, FRONT_FACE
-from handwheel.domain.shop import Drill, PieceRole
+from handwheel.domain.shop import Drill, PieceRole, Reamer
 from handwheel.geometry.contact import travel_to_contact_mm
-from handwheel.geometry.region import Region, bounds_mm, hull
+from handwheel.geometry.region import Region, bounds_mm, empty, hull
 
 FARTHEST_MM = 40.0
 """A touch further away than this was not near the work."""
@@ -190,21 +190,47 @@ def drill_point_mm(drill: Drill) -> float:
     return float(drill.dia_mm) / 2.0 / tan(half)
 
 
+def reamer_outline(reamer: Reamer, tip_mm: float) -> Region:
+    """Upper half of a reamer with the end of its lead at a z, as large as the middle of the hole it makes. [mm]"""
+    small, full = reamer.lead_dia_mm / 2.0, reamed_radius_mm(reamer)
+    end = tip_mm + reamer.flute_mm + FARTHEST_MM
+    return hull([(tip_mm, 0.0), (tip_mm, small), (tip_mm + reamer.lead_mm, full), (end, full), (end, 0.0)])
+
+
+def reamed_radius_mm(reamer: Reamer) -> float:
+    """Radius of the hole that a reamer makes: the middle of its limits. [mm]"""
+    return float(reamer.hole_lower_mm + reamer.hole_upper_mm) / 4.0
+
+
+def tailstock_outline(machine: Machine, tip_mm: float) -> Region:
+    """Upper half of the drill or reamer in the tailstock. [mm]"""
+    if machine.reamer is not None:
+        return reamer_outline(machine.reamer, tip_mm)
+    return empty() if machine.drill is None else drill_outline(machine.drill, tip_mm)
+
+
+def tailstock_dia_mm(machine: Machine) -> float | None:
+    """Diameter of the drill or reamer in the tailstock, if there is one. [mm]"""
+    if machine.reamer is not None:
+        return float(machine.reamer.dia_mm)
+    return None if machine.drill is None else float(machine.drill.dia_mm)
+
+
 def quill_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
     """Tip of the drill when it touches, and the touched spot; the tailstock is slid up first. [mm]"""
     machine = scene.machine
-    if machine.drill is None or machine.work is None:
+    if (machine.drill is None and machine.reamer is None) or machine.work is None:
         scene.stop(RefusalCode.NO_TOOL, "no drill is fitted; fit one before it is wound to the work")
         return None
     check_toolpost_clear(scene)
     start = machine.work.box[2] + 1.0
-    outline = drill_outline(machine.drill, start)
+    outline = tailstock_outline(machine, start)
     way = travel_to_contact_mm(outline, machine.work.region, (-1.0, 0.0))
     if way is None or way > FARTHEST_MM or act.motion is not Motion.LEFT:
         scene.stop(RefusalCode.NO_CONTACT, "the drill meets nothing: the hole is as large already; take a larger drill")
         return None
     tip = start - way
-    covered = shared(drill_outline(machine.drill, tip - PEEP_MM), machine.work.region)
+    covered = shared(tailstock_outline(machine, tip - PEEP_MM), machine.work.region)
     box = bounds_mm(covered) if not covered.is_empty else (tip, 0.0, tip, 0.0)
     spot = Point(box[2] + act.feeler_mm, (box[1] + box[3]) / 2.0)
     if is_face(act.surface):
@@ -215,10 +241,11 @@ def quill_contact(scene: Scene, act: Touch) -> tuple[float, Point] | None:
 def check_toolpost_clear(scene: Scene) -> None:
     """Refuse a toolpost tool that stands where the drill and its chuck come along."""
     machine = scene.machine
-    if machine.fitted is None or machine.place is None or machine.drill is None:
+    dia = tailstock_dia_mm(machine)
+    if machine.fitted is None or machine.place is None or dia is None:
         return
     lowest = machine.fitted.shape.box[1] + machine.place.radius_mm
-    if lowest <= float(machine.drill.dia_mm) / 2.0 + 1.0:
+    if lowest <= dia / 2.0 + 1.0:
         scene.refuse(
             RefusalCode.STRIKES_DRILL,
             f"{machine.fitted.tool.name} stands in the way of the drill; wind the cross-slide out first",

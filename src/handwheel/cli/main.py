@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 OK, REFUSED, UNUSABLE = 0, 1, 2
 INTERRUPTED = 130
+TERMINAL_WIDTH = 80
 TRACE = "--trace"
 
 STATUS = """Exit status: 0 all is well; 1 there is no plan, or the check refuses it, or a finding forbids the job;
@@ -58,11 +59,18 @@ def plan(part: Path, shop: Path, out: Path, *, as_json: bool, plain: bool) -> in
     """Plan a PART: print the sheet, write plan.json.
 
     PART is a TOML file. The sheet is replayed on a model of the lathe first; one that does not pass is not given. An
-    earlier, different plan.json in the folder is kept under another name.
+    earlier, different plan.json in the folder is kept under another name. If there is no plan, what would make one
+    possible is told, and with --json printed.
     """
     from handwheel.service import jobs
+    from handwheel.service.refusal_text import refusal_json
 
-    made, its_shop, report = jobs.plan_job(part, shop)
+    try:
+        made, its_shop, report = jobs.plan_job(part, shop)
+    except NoPlanError as error:
+        if as_json:
+            show(refusal_json(error.refusal), plain=True)
+        raise
     if not report.ok:
         complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
         return REFUSED
@@ -98,9 +106,9 @@ def check(plan_file: Path, shop: Path) -> int:
 @click.option("--out", default="demo-out", show_default=True, type=FOLDER, help="Folder for plans and sheets.")
 @click.option("--plain", is_flag=True, help="No colour, even on a terminal.")
 def demo(out: Path, *, plain: bool) -> int:
-    """Plan two demo parts on two demo lathes.
+    """Plan three demo parts on two demo lathes.
 
-    Prints the first sheet, writes all four with their plans. The part and shop files are written beside them, to be
+    Prints the first sheet, writes all six with their plans. The part and shop files are written beside them, to be
     looked at and changed.
     """
     from handwheel.service import jobs
@@ -181,8 +189,7 @@ def run(arguments: Sequence[str]) -> int:
         _abandon_output()
         return OK
     except HandwheelError as error:
-        complain(error.problems if isinstance(error, InputError) else str(error).splitlines())
-        return REFUSED if isinstance(error, NoPlanError) else UNUSABLE
+        return _say_wrong(error)
     except Exception as error:  # noqa: BLE001 - the last resort: any other error is ours, and no traceback unasked
         if TRACE in arguments:
             traceback.print_exc()
@@ -190,6 +197,20 @@ def run(arguments: Sequence[str]) -> int:
         complain((f"{type(error).__name__}: {error}: {FAULT_OF_OURS.format(again=again)}".replace("\n", " "),))
         return UNUSABLE
     return int(status or OK)
+
+
+def _say_wrong(error: HandwheelError) -> int:
+    """Tell an error in words; return the exit status. A refusal to plan is wrapped for a narrow terminal."""
+    if not isinstance(error, NoPlanError):
+        complain(error.problems if isinstance(error, InputError) else str(error).splitlines())
+        return UNUSABLE
+    from handwheel.service.refusal_text import refusal_lines
+
+    first, *rest = refusal_lines(error.refusal, width=TERMINAL_WIDTH)
+    complain((first,))
+    for line in rest:
+        tell(line)
+    return REFUSED
 
 
 def _abandon_output() -> None:

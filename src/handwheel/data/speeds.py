@@ -50,6 +50,8 @@ class _Factor:
     low: float
     high: float
     words: str
+    standing: Standing
+    source_key: str
 
 
 def cutting_speed(material: Material, *, edge: Edge, cut: CutKind) -> SpeedRange:
@@ -62,7 +64,8 @@ def cutting_speed(material: Material, *, edge: Edge, cut: CutKind) -> SpeedRange
     edge : Edge
         High speed steel or carbide.
     cut : CutKind
-        Rough, finish and drill come from the tables; bore, part and ream are shares of them (common practice).
+        Rough, finish and drill come from the tables; bore and part are shares of them by common practice, ream a share
+        of drill [TM_1_420].
 
     Returns
     -------
@@ -90,8 +93,8 @@ def cutting_speed(material: Material, *, edge: Edge, cut: CutKind) -> SpeedRange
         low_m_min=base.low_m_min * factor.low,
         high_m_min=base.high_m_min * factor.high,
         words="; ".join(text for text in (factor.words, base.words) if text),
-        standing=Standing.COMMON_PRACTICE,
-        source_key="COMMON",
+        standing=factor.standing,
+        source_key=factor.source_key,
         place=place,
     )
 
@@ -145,6 +148,8 @@ def _factors() -> Mapping[CutKind, _Factor]:
             low=float(row["factor_low"]),
             high=float(row["factor_high"]),
             words=row["words"],
+            standing=Standing(row["standing"]),
+            source_key=row["source_key"],
         )
         for row in load_table("cut_speed_factors.csv", _FACTOR_COLUMNS)
     }

@@ -76,6 +76,7 @@ class TailSupport(Enum):
     INSIDE_SPINDLE = "inside the spindle"
     SUPPORTED = "supported behind the spindle"
     BLANK = "a cut blank, held in the jaws alone"
+    OVERHANGS = "out behind the spindle, not supported"
 
 
 class FeedKind(Enum):
@@ -95,9 +96,16 @@ class HandKind(Enum):
     LUBRICATE = "lubricate"
     BORE_JAWS = "bore the soft jaws"
     TURN_MANDREL = "turn the stub mandrel"
+    FIT_COLLET = "fit the collet"
+    BORE_POT = "bore the pot"
+    TURN_SPIGOT = "turn the spigot"
+    FIT_MANDREL = "fit the expanding mandrel"
+    FACE_PLATE = "face the driving plate"
+    TURN_ARBOR = "turn the glue arbor"
     RUB_FACE = "rub the face"
     CLEAN = "clean"
     TAKE_OUT = "take out"
+    TAP = "tap by hand"
     NOTE = "note"
 
 
@@ -139,6 +147,12 @@ class FitDrill(ActBase, frozen=True, kw_only=True, tag="fit-drill"):
     drill: str
 
 
+class FitReamer(ActBase, frozen=True, kw_only=True, tag="fit-reamer"):
+    """Put a reamer in the tailstock."""
+
+    reamer: str
+
+
 class SetSpeed(ActBase, frozen=True, kw_only=True, tag="set-speed"):
     """Set a spindle speed of the lathe's own list; the spindle stands still meanwhile.
 
@@ -178,6 +192,9 @@ class StopSpindle(ActBase, frozen=True, kw_only=True, tag="stop"):
 
 class Approach(ActBase, frozen=True, kw_only=True, tag="approach"):
     """Bring the tool's tip near a place by eye, with cross-slide and carriage (never the top slide). [mm]
+
+    The carriage comes last and towards the headstock: so the tool enters a hole clear of its rim, and a carriage with a
+    dial bears on the side from which all its settings come.
 
     ``place`` is how a person finds it, such as ``"outside, 3 mm behind the face"``.
     """
@@ -233,6 +250,24 @@ class SetCollar(ActBase, frozen=True, kw_only=True, tag="set-collar"):
     settable: bool = True
 
 
+class SetReadout(ActBase, frozen=True, kw_only=True, tag="set-readout"):
+    """Set the readout from the measured size, handle unmoved, so that 0 is (nearly) the finished size.
+
+    Printed rule: enter (measured diameter - ``zero_dia_mm``) / 2, to the nearest step: minus while the tool stands
+    outside that size (an outside to be turned), plus while it stands inside it (a bore). ``dia_per_step_mm`` is what
+    one step of the readout changes in the diameter. With the expected reading ``value_mm`` is entered: where the slide
+    then stands, counted from the new zero as in `Setting` (positive inward, or to the left).
+    """
+
+    handle: Handle
+    zero: str
+    surface: str
+    zero_dia_mm: float
+    dia_per_step_mm: float
+    expected_dia_mm: float
+    value_mm: Fraction
+
+
 class Move(ActBase, frozen=True, kw_only=True, tag="move"):
     """Wind a handle to a setting without cutting."""
 
@@ -257,7 +292,10 @@ class Cut(ActBase, frozen=True, kw_only=True, tag="cut"):
 
 
 class Retract(ActBase, frozen=True, kw_only=True, tag="retract"):
-    """Wind a handle away from the work by about ``distance_mm``; ``turns`` of the handle where it has a dial."""
+    """Wind a handle away from the work by about ``distance_mm``; ``turns`` of the handle where it has a dial.
+
+    Where there is room for no half turn, ``turns`` is a part of one in whole marks.
+    """
 
     handle: Handle
     motion: Motion
@@ -274,6 +312,17 @@ class DrillHole(ActBase, frozen=True, kw_only=True, tag="drill-hole"):
     setting: Setting
     point_mm: float
     peck_mm: float
+    seconds: float = 0.0
+
+
+class ReamHole(ActBase, frozen=True, kw_only=True, tag="ream-hole"):
+    """Feed a reamer evenly from the touched rim to ``setting`` and draw it out, the work turning forwards throughout.
+
+    ``setting.expected_mm`` is the z that the full diameter reaches; the lead stands ``lead_mm`` beyond it.
+    """
+
+    setting: Setting
+    lead_mm: float
     seconds: float = 0.0
 
 
@@ -372,12 +421,16 @@ class SwingSlide(ActBase, frozen=True, kw_only=True, tag="swing"):
 
 
 class HandStep(ActBase, frozen=True, kw_only=True, tag="hand"):
-    """Something done by hand, said in ``text``. ``removes_mm`` is metal taken off ``surface`` (rubbing)."""
+    """Something done by hand, said in ``text``; with ``tool`` (a tap), if it has an id of its own.
+
+    ``removes_mm`` is metal taken off ``surface`` (rubbing).
+    """
 
     kind: HandKind
     text: str
     surface: str = ""
     removes_mm: float = 0.0
+    tool: str = ""
 
 
 class PartOff(ActBase, frozen=True, kw_only=True, tag="part-off"):
@@ -388,6 +441,7 @@ Act = (
     LoadBar
     | FitTool
     | FitDrill
+    | FitReamer
     | SetSpeed
     | SetFeed
     | StartSpindle
@@ -396,10 +450,12 @@ Act = (
     | Touch
     | SetZero
     | SetCollar
+    | SetReadout
     | Move
     | Cut
     | Retract
     | DrillHole
+    | ReamHole
     | Lock
     | Unlock
     | Cool

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from math import isfinite
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from handwheel.domain.refusal import Refusal
 
 
 class HandwheelError(Exception):
@@ -35,7 +39,12 @@ class DataTableError(HandwheelError, LookupError):
 
 
 class NoPlanError(HandwheelError):
-    """No order of cuts reaches the part with this shop; says what was tried and what would help."""
+    """No order of cuts reaches the part with this shop; says what would make it possible and what was tried."""
+
+    def __init__(self, refusal: Refusal) -> None:
+        """Keep the refusal; the text is its lines."""
+        super().__init__("\n".join(refusal.lines))
+        self.refusal = refusal
 
 
 def require_positive(name: str, value: float, *, unit: str) -> None:

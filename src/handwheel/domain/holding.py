@@ -7,6 +7,13 @@ from enum import Enum
 
 from handwheel.domain.contour import Point
 
+HELD_BY_BORE = ("stub-mandrel", "expanding-mandrel", "step-spigot", "glue-arbor")
+"""Kinds of holding that sit in the hole and leave the outside free."""
+FACE_COVERED = ("step-spigot", "plate-and-tailstock")
+"""Kinds of holding that press on the face: the outside is free, the middle of the face is not."""
+FACES = "faces"
+"""What is held where a ring is pressed between its two faces."""
+
 
 class Side(Enum):
     """Which face looks to the tailstock: the front (while on the bar) or the back (turned round)."""
@@ -28,11 +35,11 @@ class Holding:
     id : str
         ``"bar"``, or the id of the shop's means.
     kind : str
-        Name of the holding model: ``"bar"``, ``"soft-jaws"``, ``"stub-mandrel"``, ``"flat-plate"`` ...
+        Name of the holding model: ``"bar"``, ``"soft-jaws"``, ``"collet"``, ``"stub-mandrel"``, ``"flat-plate"`` ...
     side : Side
         Which face is reachable.
     gripped_surface : str
-        Surface of the part that is held; ``"bar"`` or ``"none"`` if it is none of them.
+        Surface of the part that is held; `FACES` if it is pressed between them, ``"bar"`` or ``"none"`` if neither.
     grip_dia_mm : float
         Diameter of the gripped surface. [mm]
     jaw_face_mm : float
@@ -49,6 +56,15 @@ class Holding:
         Valley-to-peak radial error that the grip leaves in the released ring, upper end. [mm]
     turned : bool
         Whether the lathe cuts here (false for rubbing on a plate).
+    seat_dia_mm : float
+        What bears against the ring from behind: inner diameter of the seat of jaws, collet or pot, outer diameter of a
+        shoulder or plate; 0 if it ends half-way across the wall. [mm]
+    cover_dia_mm : float
+        Diameter of the washer or plate that presses on the face from the tailstock's side, 0 if there is none. [mm]
+    grip_torque_nm : float
+        Torque at which the ring may begin to slip, low end; 0 if nobody has reckoned it. [N m]
+    growth_dia_mm : float
+        How much larger the outside is while it is held, on the diameter: it loses that again when it is freed. [mm]
     """
 
     id: str
@@ -63,6 +79,15 @@ class Holding:
     max_rpm: float
     lobes_mm: float = 0.0
     turned: bool = True
+    seat_dia_mm: float = 0.0
+    cover_dia_mm: float = 0.0
+    grip_torque_nm: float = 0.0
+    growth_dia_mm: float = 0.0
+
+    @property
+    def leaves_outside(self) -> bool:
+        """Whether the ring is held so that its whole outside can be turned."""
+        return self.kind in HELD_BY_BORE or self.gripped_surface == FACES
 
 
 def to_work_z(z_part_mm: float, *, side: Side, width_mm: float) -> float:

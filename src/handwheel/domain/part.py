@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
-from handwheel.domain.contour import JOIN_TOLERANCE_MM, Contour, Segment
+from handwheel.domain.contour import JOIN_TOLERANCE_MM, Contour, Point, Segment
 from handwheel.domain.errors import ImpossiblePartError
 from handwheel.domain.size import Size
+from handwheel.domain.thread import Thread
 
 PART_SCHEMA = 1
+USUAL_CORNER_RADIUS_MM = 0.5
+"""Radius that an inside corner may keep where the drawing says nothing; common practice, no source."""
 
 FRONT_FACE = "front-face"
 BACK_FACE = "back-face"
@@ -28,7 +31,16 @@ def step_name(surface: str, *, end: str, index: int) -> str:
 
 def shoulder_name(step: str) -> str:
     """Name of the shoulder at the inner end of a step's cylinder."""
-    return f"{step}-shoulder"
+    return f"{step}{_SHOULDER}"
+
+
+def is_shoulder(surface: str) -> bool:
+    """Whether a name is that of a shoulder."""
+    return surface.endswith(_SHOULDER)
+
+
+_SHOULDER = "-shoulder"
+_ENDS = ("front", "back")
 
 
 class Units(Enum):
@@ -102,7 +114,10 @@ class Part:
     """A ring-like part in its own frame: z = 0 is the finished front face, the part lies at z <= 0.
 
     ``outer`` and ``inner`` run from the front face to the back face and stand at the sizes to be turned (cut
-    targets); the faces close them. ``skin_contact`` says that somebody will wear it.
+    targets); the faces close them. ``skin_contact`` says that somebody will wear it. ``corner_radius_mm`` is the
+    largest radius that may stay in an inside corner, where a step meets its shoulder. ``thread`` is cut into the bore,
+    whose sizes are then those of its minor diameter; ``pressed_into_mm`` is the hole, as measured, into which the
+    finished part will be pressed.
     """
 
     name: str
@@ -113,12 +128,23 @@ class Part:
     quantity: int = 1
     units: Units = Units.MM
     skin_contact: bool = False
+    corner_radius_mm: float = USUAL_CORNER_RADIUS_MM
+    thread: Thread | None = None
+    pressed_into_mm: float | None = None
     schema: int = PART_SCHEMA
 
     def __post_init__(self) -> None:
         """Refuse a wall that vanishes and contours that do not end together."""
         if self.quantity < 1:
             msg = f"part {self.name!r}: quantity {self.quantity} must be at least 1"
+            raise ImpossiblePartError(msg)
+        if self.pressed_into_mm is not None and self.pressed_into_mm <= 0:
+            msg = (
+                f"part {self.name!r}: pressed into a hole of {self.pressed_into_mm:g} mm; give its diameter as measured"
+            )
+            raise ImpossiblePartError(msg)
+        if self.corner_radius_mm < 0:
+            msg = f"part {self.name!r}: corner radius {self.corner_radius_mm:g} mm must not be below 0"
             raise ImpossiblePartError(msg)
         first_outer, first_inner = self.outer.segments[0].start, self.inner.segments[0].start
         last_outer, last_inner = self.outer.segments[-1].end, self.inner.segments[-1].end
@@ -136,6 +162,19 @@ class Part:
                 "that bore and outside are diameters"
             )
             raise ImpossiblePartError(msg)
+        self._require_wall()
+
+    def _require_wall(self) -> None:
+        """Refuse a step of the hole that comes through to the outside."""
+        for outer in self.outer_cylinders:
+            for inner in self.inner_cylinders:
+                overlap = min(outer.high_z_mm, inner.high_z_mm) - max(outer.low_z_mm, inner.low_z_mm)
+                if overlap > JOIN_TOLERANCE_MM and inner.radius_mm >= outer.radius_mm:
+                    msg = (
+                        f"part {self.name!r}: no wall is left between {inner.surface} (Ø {2 * inner.radius_mm:g} mm) "
+                        f"and {outer.surface} (Ø {2 * outer.radius_mm:g} mm); check their diameters and depths"
+                    )
+                    raise ImpossiblePartError(msg)
 
     @property
     def width_mm(self) -> float:
@@ -176,3 +215,43 @@ class Part:
             if feature.surface == surface and feature.aspect is aspect:
                 return feature
         return None
+
+
+def turned_end_for_end(part: Part) -> Part:
+    """The same part drawn the other way round: what was the back is the front, in names as in places.
+
+    Its own inverse. The width keeps its name, for it lies between the two faces either way.
+    """
+    return replace(
+        part,
+        outer=_turned_contour(part.outer, part.width_mm),
+        inner=_turned_contour(part.inner, part.width_mm),
+        sizes=tuple(
+            feature if feature.aspect is Aspect.WIDTH else replace(feature, surface=_turned_name(feature.surface))
+            for feature in part.sizes
+        ),
+    )
+
+
+def _turned_name(surface: str) -> str:
+    front, back = _ENDS
+    swapped = {front: back, back: front}
+    return "-".join(swapped.get(word, word) for word in surface.split("-"))
+
+
+def _turned_contour(contour: Contour, width_mm: float) -> Contour:
+    def place(point: Point) -> Point:
+        return Point(0.0 - (point.z_mm + width_mm), point.radius_mm)
+
+    return Contour(
+        segments=tuple(
+            replace(
+                segment,
+                id=_turned_name(segment.id),
+                start=place(segment.end),
+                end=place(segment.start),
+                centre=None if segment.centre is None else place(segment.centre),
+            )
+            for segment in reversed(contour.segments)
+        )
+    )

@@ -7,13 +7,25 @@ try it before it names it, and anyone can try it again.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part, SizedFeature
-from handwheel.domain.shop import Bar, Drill, Gauge, HoldingMeans, Shop, Slide, SpindleSpeed, Tool
+from handwheel.domain.shop import (
+    Bar,
+    Chuck,
+    Drill,
+    Gauge,
+    HoldingMeans,
+    Shop,
+    Slide,
+    SpindleSpeed,
+    Tap,
+    Tool,
+)
 from handwheel.domain.size import Size
 
-Owned = Tool | Drill | Gauge | Bar | HoldingMeans | SpindleSpeed
+Owned = Tool | Drill | Tap | Gauge | Bar | HoldingMeans | SpindleSpeed
 """Whatever a shop file lists that can be bought, made or borrowed, or a speed that a belt or back gear can give."""
 
 
@@ -40,7 +52,21 @@ class AllowSize:
     size: Size
 
 
-Remedy = AddToShop | FitSlide | AllowSize
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitChuck:
+    """Hold the bar in another chuck, or in other jaws of this one."""
+
+    chuck: Chuck
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitDrillChuck:
+    """Hold drills in a larger drill chuck, or in the taper of the tailstock itself. [mm]"""
+
+    largest_dia_mm: float
+
+
+Remedy = AddToShop | FitSlide | FitChuck | FitDrillChuck | AllowSize
 
 
 def with_remedy(part: Part, shop: Shop, remedy: Remedy) -> tuple[Part, Shop]:
@@ -56,25 +82,33 @@ def with_remedy(part: Part, shop: Shop, remedy: Remedy) -> tuple[Part, Shop]:
             return part, _owning(shop, thing)
         case FitSlide(slide=slide):
             return part, _fitted(shop, slide)
+        case FitChuck(chuck=chuck):
+            return part, replace(shop, lathe=replace(shop.lathe, chuck=chuck))
+        case FitDrillChuck(largest_dia_mm=largest):
+            tailstock = replace(shop.lathe.tailstock, chuck_high_dia_mm=largest)
+            return part, replace(shop, lathe=replace(shop.lathe, tailstock=tailstock))
         case AllowSize():
             sizes = tuple(_allowed(feature, remedy) for feature in part.sizes)
             return replace(part, sizes=sizes), shop
 
 
+_PLACES: dict[type, str] = {
+    Tool: "tools",
+    Drill: "drills",
+    Tap: "taps",
+    Gauge: "gauges",
+    Bar: "bars",
+    HoldingMeans: "holdings",
+}
+"""Field of the shop that lists things of a type."""
+
+
 def _owning(shop: Shop, thing: Owned) -> Shop:
-    match thing:
-        case Tool():
-            return replace(shop, tools=(*shop.tools, thing))
-        case Drill():
-            return replace(shop, drills=(*shop.drills, thing))
-        case Gauge():
-            return replace(shop, gauges=(*shop.gauges, thing))
-        case Bar():
-            return replace(shop, bars=(*shop.bars, thing))
-        case HoldingMeans():
-            return replace(shop, holdings=(*shop.holdings, thing))
-        case SpindleSpeed():
-            return replace(shop, lathe=replace(shop.lathe, speeds=(*shop.lathe.speeds, thing)))
+    if isinstance(thing, SpindleSpeed):
+        return replace(shop, lathe=replace(shop.lathe, speeds=(*shop.lathe.speeds, thing)))
+    place = _PLACES[type(thing)]
+    changed: dict[str, Any] = {place: (*getattr(shop, place), thing)}
+    return replace(shop, **changed)
 
 
 def _fitted(shop: Shop, slide: Slide) -> Shop:

@@ -5,14 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from math import pi, sqrt
 from typing import TypeVar
 
 from handwheel.domain.contour import Point
 from handwheel.domain.errors import ShopError, require_positive
 from handwheel.domain.motion import Edge, Handle, Motion, Turn
 from handwheel.domain.part import Units
+from handwheel.domain.thread import Thread
 
 SHOP_SCHEMA = 1
+HEXAGON_CORNERS = 2.0 / sqrt(3.0)
+"""Width of a hexagon over its corners for each unit across its flats; geometry."""
+QUARTER_DEG = 90
+"""What a scale that shows 0 across the bed shows along it. [deg]"""
+HEXAGON_AREA = sqrt(3.0) / 2.0
+"""Area of a hexagon for each square unit of its width across flats; geometry."""
 
 
 class Reads(Enum):
@@ -102,12 +110,25 @@ class AngleScale:
     """Base of a swivelling top slide: where its zero lies, its divisions, its greatest angle.
 
     ``zero_along_axis`` is true if the scale shows 0 when the slide is parallel to the bed; else it shows 0 when
-    the slide is square to it, and the figure to set is the complement.
+    the slide is square to it, and the figure to set is the complement. The slide is set parallel by its scale again
+    after each swing, so that must have a division there.
     """
 
     zero_along_axis: bool
     step_deg: Fraction
     max_deg: float
+
+    def __post_init__(self) -> None:
+        """Refuse a scale without divisions, and one by which the slide cannot be set parallel to the bed."""
+        require_positive("division_deg", float(self.step_deg), unit="degrees")
+        if self.zero_along_axis or (self.max_deg >= QUARTER_DEG and QUARTER_DEG % self.step_deg == 0):
+            return
+        msg = (
+            f"top slide: its scale shows 0 across the bed and has divisions of {float(self.step_deg):g}° up to "
+            f"{self.max_deg:g}°, so none at 90°, where the slide is parallel to the bed; if it has one, give "
+            "highest_deg = 90; else leave the scale out: the slide then stays parallel, set by an indicator"
+        )
+        raise ShopError(msg)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,18 +185,37 @@ class Slide:
 class SpindleSpeed:
     """One speed that the spindle really has, and how to get it.
 
-    ``position`` is what the hand sets (belt step, lever letters). ``torque_limit_nm`` is what the drive bears at the
-    spindle in that position, if known (a slipping belt); else power rules.
+    ``position`` is what the hand sets (belt step, lever letters, the reading of a tachometer). ``torque_limit_nm`` is
+    what the drive bears at the spindle in that position, if known (a slipping belt); else power rules. A speed worked
+    out from pulleys carries the range in which it lies, ``low_rpm`` to ``high_rpm``; both stay 0 where it is known.
     """
 
     rpm: float
     position: str
     measured: bool = False
     torque_limit_nm: float | None = None
+    low_rpm: float = 0.0
+    high_rpm: float = 0.0
 
     def __post_init__(self) -> None:
-        """Refuse a speed that is none."""
+        """Refuse a speed that is none, and a range that does not hold it."""
         require_positive("rpm", self.rpm, unit="rev/min")
+        if self.is_computed and not 0 < self.low_rpm <= self.rpm <= self.high_rpm:
+            msg = (
+                f"speed {self.rpm:g} rev/min: lies outside its own range {self.low_rpm:g} to {self.high_rpm:g}; "
+                "give both ends, or none for a speed that was measured"
+            )
+            raise ShopError(msg)
+
+    @property
+    def is_computed(self) -> bool:
+        """Whether it was worked out from pulleys and so is only about right."""
+        return bool(self.low_rpm or self.high_rpm)
+
+    @property
+    def fastest_rpm(self) -> float:
+        """The most that it can be: limits go by this. [rev/min]"""
+        return self.high_rpm if self.is_computed else self.rpm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,11 +231,30 @@ class PowerFeed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Collet:
+    """A collet: the bar it is bored for, and how much smaller a bar may be for it still to close on. [mm]"""
+
+    dia_mm: Fraction
+    closes_mm: Fraction
+
+    def __post_init__(self) -> None:
+        """Refuse a collet that closes on nothing."""
+        require_positive("dia_mm", float(self.dia_mm), unit="mm")
+        if not 0 <= self.closes_mm < self.dia_mm:
+            msg = (
+                f"collet {float(self.dia_mm):g} mm: closes by {float(self.closes_mm):g} mm; give how much smaller "
+                "a bar may be, from 0 to less than its size"
+            )
+            raise ShopError(msg)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Chuck:
-    """A self-centring chuck with hard jaws; sizes as it sits on the nose.
+    """A self-centring chuck with hard jaws, or a collet chuck; sizes as it sits on the nose.
 
     ``jaw_length_mm`` is how far the jaws stand out from the chuck face, ``jaw_height_mm`` how far they reach outward
-    from the gripped surface, so that the turning jaws sweep a ring of that section.
+    from the gripped surface, so that the turning jaws sweep a ring of that section. A collet chuck has ``collets``, no
+    jaws, and a closing nut of ``nose_dia_mm`` that stands out by ``jaw_length_mm``.
     """
 
     name: str
@@ -207,14 +266,41 @@ class Chuck:
     grip_low_dia_mm: float
     grip_high_dia_mm: float
     runout_mm: float
+    collets: tuple[Collet, ...] = ()
+    nose_dia_mm: float = 0.0
+
+    def takes(self, low_mm: float, high_mm: float) -> bool:
+        """Whether it grips any bar between two diameters: one collet must close on all of them. [mm]"""
+        if not self.collets:
+            return self.grip_low_dia_mm <= low_mm and high_mm <= self.grip_high_dia_mm
+        return any(float(c.dia_mm - c.closes_mm) <= low_mm and high_mm <= float(c.dia_mm) for c in self.collets)
+
+    @property
+    def grips_words(self) -> str:
+        """What it grips, for a message."""
+        if not self.collets:
+            return f"{self.grip_low_dia_mm:g} to {self.grip_high_dia_mm:g} mm"
+        sizes = sorted((float(c.dia_mm - c.closes_mm), float(c.dia_mm)) for c in self.collets)
+        return ", ".join(f"{low:g} to {high:g} mm" for low, high in sizes)
+
+    def front_radius_mm(self, grip_radius_mm: float) -> float:
+        """How far from the axis jaws or closing nut reach while they grip a radius. [mm]"""
+        if self.collets:
+            return max(self.nose_dia_mm / 2.0, grip_radius_mm)
+        return grip_radius_mm + self.jaw_height_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tailstock:
-    """The tailstock: its quill as a slide and the drill chuck it carries."""
+    """The tailstock: its quill as a slide and the drill chuck it carries.
+
+    ``play_mm`` is how far a loose quill or a tailstock off the line lets a drill wander to any side, so that its hole
+    may be larger by twice as much.
+    """
 
     quill: Slide
     chuck_high_dia_mm: float
+    play_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -361,12 +447,81 @@ class Drill:
     dubbed: bool = False
 
 
+class ReamerKind(Enum):
+    """How a reamer is driven: held in the tailstock with the work turning, or turned by hand with the work at rest."""
+
+    MACHINE = "machine reamer"
+    HAND = "hand reamer"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reamer:
+    """A reamer for the tailstock.
+
+    Parameters
+    ----------
+    dia_mm : Fraction
+        Its nominal diameter.
+    hole_lower_mm, hole_upper_mm : Fraction
+        Limits of the hole that it makes, as measured in a trial hole or as its class promises.
+    flute_mm : float
+        Length of its flutes, lead included.
+    lead_mm : float
+        Length of the lead at its end: so much deeper must it go for the full diameter to come through.
+    lead_dia_mm : float
+        Diameter at the small end of the lead: the hole must be larger for the reamer to enter.
+    """
+
+    id: str
+    kind: ReamerKind
+    dia_mm: Fraction
+    hole_lower_mm: Fraction
+    hole_upper_mm: Fraction
+    flute_mm: float
+    lead_mm: float
+    lead_dia_mm: float
+
+    def __post_init__(self) -> None:
+        """Refuse limits that fall, and a lead that is none."""
+        if self.hole_lower_mm > self.hole_upper_mm:
+            msg = f"reamer {self.id!r}: the limits of its hole fall; give the smaller first"
+            raise ShopError(msg)
+        if not 0 < self.lead_dia_mm < float(self.dia_mm):
+            msg = (
+                f"reamer {self.id!r}: small end of its lead {self.lead_dia_mm:g} mm must be above 0 and below its "
+                f"diameter of {float(self.dia_mm):g} mm; measure it over the front end"
+            )
+            raise ShopError(msg)
+        if not 0 < self.lead_mm < self.flute_mm:
+            msg = (
+                f"reamer {self.id!r}: lead {self.lead_mm:g} mm must be above 0 and shorter than the flutes of "
+                f"{self.flute_mm:g} mm"
+            )
+            raise ShopError(msg)
+
+    @property
+    def hole_dia_mm(self) -> float:
+        """Middle of the limits of the hole that it makes. [mm]"""
+        return float(self.hole_lower_mm + self.hole_upper_mm) / 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tap:
+    """A tap for one metric thread; ``lead_mm`` is its tapered lead, which must come through below the part."""
+
+    id: str
+    thread: Thread
+    lead_mm: float
+    length_mm: float
+
+
 class GaugeUse(Enum):
     """What a gauge can measure."""
 
     OUTSIDE = "outside diameter"
     BORE = "bore"
     LENGTH = "length"
+    DEPTH = "depth"
     RUNOUT = "runout"
 
 
@@ -383,9 +538,20 @@ class Gauge:
     uncertainty_mm: float
 
 
+class BarShape(Enum):
+    """Section of a bar."""
+
+    ROUND = "round"
+    HEXAGON = "hexagon"
+    TUBE = "tube"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """A round bar on the rack; diameter limits as delivered. [mm]"""
+    """A bar on the rack; diameter limits as delivered. [mm]
+
+    The diameter of a hexagon is its width across flats. A tube has the limits of its bore too; they are 0 otherwise.
+    """
 
     id: str
     material: str
@@ -394,14 +560,73 @@ class Bar:
     dia_upper_mm: Fraction
     length_mm: float
     tolerance_rule: str
+    shape: BarShape = BarShape.ROUND
+    bore_mm: Fraction = Fraction(0)
+    bore_lower_mm: Fraction = Fraction(0)
+    bore_upper_mm: Fraction = Fraction(0)
+
+    def __post_init__(self) -> None:
+        """Refuse a tube without a bore or wall, and a bore in anything else."""
+        is_tube = self.shape is BarShape.TUBE
+        if is_tube and not 0 < self.bore_lower_mm <= self.bore_mm <= self.bore_upper_mm < self.dia_lower_mm:
+            msg = (
+                f"bar {self.id!r}: a tube has a bore with limits, above 0 and below its outside of "
+                f"{float(self.dia_lower_mm):g} mm; measure it at both ends"
+            )
+            raise ShopError(msg)
+        if not is_tube and (self.bore_mm or self.bore_lower_mm or self.bore_upper_mm):
+            msg = f"bar {self.id!r}: a {self.shape.value} bar has no bore; enter it as a tube, or leave the bore out"
+            raise ShopError(msg)
+
+    @property
+    def swept_dia_mm(self) -> float:
+        """Diameter that the turning bar sweeps: over the corners of a hexagon, taken as sharp. [mm]"""
+        return float(self.dia_mm) * (HEXAGON_CORNERS if self.shape is BarShape.HEXAGON else 1.0)
+
+    @property
+    def largest_dia_mm(self) -> float:
+        """Largest diameter that it may sweep: what a hole must be for the bar to pass. [mm]"""
+        return float(self.dia_upper_mm) * (HEXAGON_CORNERS if self.shape is BarShape.HEXAGON else 1.0)
+
+    @property
+    def section_mm2(self) -> float:
+        """Area of its metal. [mm²]"""
+        across = float(self.dia_mm) ** 2
+        if self.shape is BarShape.HEXAGON:
+            return HEXAGON_AREA * across
+        return pi / 4.0 * (across - float(self.bore_mm) ** 2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldingMeans:
     """Something the shop owns to hold a finished side by; ``kind`` names the holding model that knows it.
 
-    ``low_dia_mm`` and ``high_dia_mm`` bound the surface it takes, ``grip_mm`` how far along the part it reaches,
-    ``force_n`` the grip of each jaw or the draw, ``ready_s`` the time to make it ready for one size.
+    Parameters
+    ----------
+    low_dia_mm, high_dia_mm : float
+        Bounds of the surface that it takes. [mm]
+    grip_mm : float
+        How far along the part it reaches. [mm]
+    runout_mm : float
+        Total indicator reading to be expected once the work has been indicated. [mm]
+    ready_s : float
+        Time to make it ready for one size. [s]
+    force_n : float
+        Grip of each jaw (or segment of a collet), or the pull of nut or tailstock along the axis. [N]
+    step_mm : float
+        Width of the seat or shoulder behind the ring, from the gripped surface; 0: half-way across the wall. [mm]
+    wrap_deg : float
+        How far round each jaw or segment presses; 0: a line. [deg]
+    sizes_mm : tuple of float
+        Diameters of the collets of a set. [mm]
+    closes_mm : float
+        How far each collet closes below its own diameter. [mm]
+    pressure_n_mm2 : float
+        Pressure of an expanding mandrel on the bore. [N/mm2]
+    bond_n_mm2 : float
+        Strength of an adhesive in shear, from its own data sheet. [N/mm2]
+    body_dia_mm : float
+        Outside diameter of a collet's nose, of a pot, or of the tailstock centre's body; 0: as large as usual. [mm]
     """
 
     id: str
@@ -416,6 +641,11 @@ class HoldingMeans:
     force_n: float = 0.0
     step_mm: float = 0.0
     wrap_deg: float = 0.0
+    sizes_mm: tuple[float, ...] = ()
+    closes_mm: float = 0.0
+    pressure_n_mm2: float = 0.0
+    bond_n_mm2: float = 0.0
+    body_dia_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -464,6 +694,8 @@ class Shop:
     bars: tuple[Bar, ...]
     holdings: tuple[HoldingMeans, ...]
     habits: Habits
+    reamers: tuple[Reamer, ...] = ()
+    taps: tuple[Tap, ...] = ()
     schema: int = SHOP_SCHEMA
 
     def __post_init__(self) -> None:
@@ -471,6 +703,8 @@ class Shop:
         for what, ids in (
             ("tool", [tool.id for tool in self.tools]),
             ("drill", [drill.id for drill in self.drills]),
+            ("drill or reamer", [*(drill.id for drill in self.drills), *(reamer.id for reamer in self.reamers)]),
+            ("tap", [tap.id for tap in self.taps]),
             ("gauge", [gauge.id for gauge in self.gauges]),
             ("bar", [bar.id for bar in self.bars]),
             ("holding", [holding.id for holding in self.holdings]),
@@ -488,6 +722,14 @@ class Shop:
         """Drill of that id; raises `KeyError`."""
         return _by_id(self.drills, drill_id)
 
+    def reamer(self, reamer_id: str) -> Reamer:
+        """Reamer of that id; raises `KeyError`."""
+        return _by_id(self.reamers, reamer_id)
+
+    def tap(self, tap_id: str) -> Tap:
+        """Tap of that id; raises `KeyError`."""
+        return _by_id(self.taps, tap_id)
+
     def gauge(self, gauge_id: str) -> Gauge:
         """Gauge of that id; raises `KeyError`."""
         return _by_id(self.gauges, gauge_id)
@@ -501,7 +743,7 @@ class Shop:
         return _by_id(self.holdings, holding_id)
 
 
-Owned = TypeVar("Owned", Tool, Drill, Gauge, Bar, HoldingMeans)
+Owned = TypeVar("Owned", Tool, Drill, Reamer, Tap, Gauge, Bar, HoldingMeans)
 
 
 def _by_id(things: tuple[Owned, ...], wanted: str) -> Owned:

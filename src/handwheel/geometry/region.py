@@ -194,7 +194,7 @@ def rings(region: Region) -> tuple[npt.NDArray[np.float64], ...]:
     """Closed outlines of a region, holes included, each of shape (n, 2) with the first point repeated."""
     found: list[npt.NDArray[np.float64]] = []
     for part in shapely.get_parts(region):
-        if shapely.get_type_id(part) != _POLYGON:
+        if not _has_area(part):
             continue
         found.append(np.asarray(shapely.get_coordinates(shapely.get_exterior_ring(part))))
         found.extend(
@@ -206,7 +206,11 @@ def rings(region: Region) -> tuple[npt.NDArray[np.float64], ...]:
 
 def pieces(region: Region) -> tuple[Region, ...]:
     """Separate pieces of a region, lines and points left out."""
-    return tuple(_region(part) for part in shapely.get_parts(region) if shapely.get_type_id(part) == _POLYGON)
+    return tuple(_region(part) for part in shapely.get_parts(region) if _has_area(part))
+
+
+def _has_area(part: Region) -> bool:
+    return int(shapely.get_type_id(part)) == _POLYGON and not part.is_empty
 
 
 def distance_mm(first: Region, second: Region) -> float:

@@ -48,7 +48,13 @@ class Scale:
     @property
     def dia_per_mark_mm(self) -> float:
         """What one whole mark (or step, without a dial) changes in the diameter. [mm]"""
-        return self.dia_per_step_mm / float(self.slide.dial.step) if self.slide.dial else self.dia_per_step_mm
+        return self.dia_per_step_mm * float(self.steps_per_mark)
+
+    @property
+    def steps_per_mark(self) -> Fraction:
+        """Steps in one whole mark: 2 where half a mark can be set, else 1; 1 for whatever is no dial."""
+        dial = self.slide.dial if self.kind is SettingKind.MARKS else None
+        return Fraction(1) if dial is None else 1 / dial.step
 
     @property
     def radius_per_step_mm(self) -> float:
@@ -63,21 +69,17 @@ class Scale:
 
 def cross_scale(slide: Slide) -> Scale | None:
     """Scale of the cross-slide, or ``None`` if it has neither dial nor readout."""
-    step = _step_mm(slide)
-    if step is None:
-        return None
-    kind = SettingKind.MARKS if slide.dial else SettingKind.READOUT
-    return Scale(slide=slide, kind=kind, step_mm=step, across=1.0, along=0.0)
+    read = _read_by(slide)
+    return None if read is None else Scale(slide=slide, kind=read[0], step_mm=read[1], across=1.0, along=0.0)
 
 
 def top_scale(slide: Slide, angle_deg: Fraction) -> Scale | None:
     """Scale of the top slide swung by an angle from the axis, or ``None`` if it has no dial or readout."""
-    step = _step_mm(slide)
-    if step is None:
+    read = _read_by(slide)
+    if read is None:
         return None
-    kind = SettingKind.MARKS if slide.dial else SettingKind.READOUT
     turn = radians(float(angle_deg))
-    return Scale(slide=slide, kind=kind, step_mm=step, across=sin(turn), along=cos(turn))
+    return Scale(slide=slide, kind=read[0], step_mm=read[1], across=sin(turn), along=cos(turn))
 
 
 def carriage_scale(slide: Slide, *, reach_mm: float) -> Scale | None:
@@ -85,10 +87,9 @@ def carriage_scale(slide: Slide, *, reach_mm: float) -> Scale | None:
 
     An aid whose range is shorter than ``reach_mm`` does not count. [mm]
     """
-    step = _step_mm(slide)
-    if step is not None:
-        kind = SettingKind.MARKS if slide.dial else SettingKind.READOUT
-        return Scale(slide=slide, kind=kind, step_mm=step, across=0.0, along=1.0)
+    read = _read_by(slide)
+    if read is not None:
+        return Scale(slide=slide, kind=read[0], step_mm=read[1], across=0.0, along=1.0)
     for aid, kind in ((AidKind.INDICATOR, SettingKind.INDICATOR), (AidKind.RULE, SettingKind.RULE)):
         found = slide.aid(aid)
         if found is not None and found.range_mm >= reach_mm:
@@ -96,10 +97,15 @@ def carriage_scale(slide: Slide, *, reach_mm: float) -> Scale | None:
     return None
 
 
-def _step_mm(slide: Slide) -> Fraction | None:
-    if slide.dial is not None:
-        return slide.dial.travel_per_mark_mm * slide.dial.step
-    return slide.readout_step_mm
+def _read_by(slide: Slide) -> tuple[SettingKind, Fraction] | None:
+    """What tells where a slide is, and its smallest step: a readout, unless the dial has finer steps.
+
+    The readout measures the slide itself: slack and the error of the screw do not come into it.
+    """
+    by_dial = None if slide.dial is None else slide.dial.travel_per_mark_mm * slide.dial.step
+    if slide.readout_step_mm is not None and (by_dial is None or slide.readout_step_mm <= by_dial):
+        return SettingKind.READOUT, slide.readout_step_mm
+    return None if by_dial is None else (SettingKind.MARKS, by_dial)
 
 
 def engraved_change_mm(dial: Dial, marks: Fraction) -> Fraction:
@@ -159,6 +165,28 @@ def steps_at_most(way_mm: float, step_mm: float) -> int:
     return floor(way_mm / step_mm + 1e-6)
 
 
+def whole_place(place_mm: float, step_mm: Fraction) -> Fraction:
+    """Place nearest to one that can be set: whole steps from the zero, wherever the slide stands now. [mm]
+
+    Examples
+    --------
+    >>> whole_place(0.5716, Fraction(127, 10000))
+    Fraction(1143, 2000)
+    """
+    return round(place_mm / float(step_mm)) * step_mm
+
+
+def least_back_off_marks(slide: Slide) -> int:
+    """Whole marks to go past a setting where there is no room for more: 1.5 times the slack, and more than the slack.
+
+    Practice case PC-02 (common practice).
+    """
+    if slide.dial is None:
+        return 0
+    slack = slide.slack_mm / slide.dial.travel_per_mark_mm
+    return max(ceil(slack * Fraction(3, 2)), floor(slack) + 1)
+
+
 def back_off_marks(slide: Slide) -> int:
     """Whole marks to go past a setting before coming in again: half a turn, or 1.5 times the slack if that is more.
 
@@ -166,5 +194,4 @@ def back_off_marks(slide: Slide) -> int:
     """
     if slide.dial is None:
         return 0
-    slack = slide.slack_mm / slide.dial.travel_per_mark_mm
-    return max(ceil(slack * Fraction(3, 2)), ceil(Fraction(slide.dial.marks, 2)), floor(slack) + 1)
+    return max(least_back_off_marks(slide), ceil(Fraction(slide.dial.marks, 2)))

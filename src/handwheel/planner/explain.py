@@ -6,24 +6,38 @@ from collections.abc import Iterable, Sequence
 from math import cos, radians
 
 from handwheel.data.forces import force_models
-from handwheel.data.materials import CautionKind, WorkHardening
+from handwheel.data.materials import CautionKind, DrillPractice, WorkHardening
 from handwheel.data.speeds import CutKind, SpeedRange, cutting_speed
+from handwheel.domain.acts import SettingKind
 from handwheel.domain.findings import Finding, Reason, Severity
 from handwheel.domain.motion import Edge
+from handwheel.domain.part import Aspect, Part
+from handwheel.domain.plan import Stage
 from handwheel.domain.shop import Dial, DrillKind
-from handwheel.planner.dialing import engraving_is_diameter
+from handwheel.planner.bar_findings import bar_findings
+from handwheel.planner.dialing import Scale, engraving_is_diameter
+from handwheel.planner.fit_findings import fit_findings
 from handwheel.planner.job import Job
-from handwheel.planner.passes import Schedule
+from handwheel.planner.passes import Schedule, least_depth_mm
+from handwheel.planner.ripple import ripple_findings
+from handwheel.planner.swelling import swelling_findings
 from handwheel.planner.way import Way
 
-_CUT_OF_KIND = {"drill": CutKind.DRILL, "groove": CutKind.PART, "part": CutKind.PART, "edge": CutKind.PART}
+_CUT_OF_KIND = {
+    "drill": CutKind.DRILL,
+    "ream": CutKind.REAM,
+    "groove": CutKind.PART,
+    "part": CutKind.PART,
+    "edge": CutKind.PART,
+}
 SWING_SHARE = 0.1
 """A swing error is a finding when it spoils the last cut by more than this share of the tolerance."""
 
 
 def reasons_for(job: Job, ways: Sequence[Way]) -> tuple[Reason, ...]:
     """Why speed, feed, depth and allowances are what they are, step by step."""
-    return (*_allowances(job), *(reason for way in ways if way.schedule for reason in _of_way(job, way, way.schedule)))
+    made = ((way, way.schedule) for way in ways if way.schedule)
+    return (*_allowances(job), *_last_cuts(job, ways), *(reason for each in made for reason in _of_way(job, *each)))
 
 
 def _allowances(job: Job) -> Iterable[Reason]:
@@ -37,16 +51,6 @@ def _allowances(job: Job) -> Iterable[Reason]:
         standing="common practice",
     )
     yield Reason(
-        where="inspect",
-        quantity="depth of the two last cuts",
-        value=f"{job.finish_cut_mm:.3f} mm each",
-        relation="the shop's habit, but at least 1.25 times the least cut of the metal; two equal cuts, the "
-        "first measured",
-        inputs=(f"least cut {job.material.range('min_depth').words}",),
-        source_key=job.material.range("min_depth").source_key,
-        standing=job.material.range("min_depth").standing.value,
-    )
-    yield Reason(
         where="load",
         quantity="stick-out",
         value=f"{job.stick_out_mm:g} mm",
@@ -55,6 +59,39 @@ def _allowances(job: Job) -> Iterable[Reason]:
         source_key="COMMON",
         standing="computed",
     )
+
+
+def _last_cuts(job: Job, ways: Sequence[Way]) -> Iterable[Reason]:
+    """Why the two equal last cuts are as deep as they are: by habit, by the metal, or by what the limits bear."""
+    least, habit = job.material.range("min_depth"), job.shop.habits.finish_cut_mm
+    relation = "the shop's habit"
+    if job.finish_cut_mm > habit:
+        relation = f"1.25 times the least cut of the metal, which is more than the shop's habit of {habit:g} mm"
+    yield Reason(
+        where="inspect",
+        quantity="depth of the two last cuts",
+        value=f"{job.finish_cut_mm:.3f} mm each",
+        relation=f"{relation}; two equal cuts, the first measured",
+        inputs=(f"least cut {least.words}",),
+        source_key=least.source_key,
+        standing=least.standing.value,
+    )
+    for way in ways:
+        cut = job.last_cut(way.step.surface)
+        if not cut.lighter or way.step.stage is not Stage.FINISH or way.schedule is None or way.across is None:
+            continue
+        depth = way.schedule.depth_steps[-1] * way.across.radius_per_step_mm
+        yield Reason(
+            where=way.step.id,
+            quantity="depth of the two last cuts",
+            value=f"{depth:.3f} mm each",
+            relation=f"lighter than the usual {job.finish_cut_mm:.3f} mm: the most that the limits bear, in whole "
+            "steps, and no less than the metal's least cut; with the usual cuts there is no order at all",
+            inputs=(f"least cut {least_depth_mm(job.material):.3f} mm", f"the limits bear {cut.most_mm:.3f} mm"),
+            source_key=least.source_key,
+            standing=least.standing.value,
+            binds=way.schedule.binds,
+        )
 
 
 def _speed_range(job: Job, way: Way) -> SpeedRange:
@@ -70,6 +107,16 @@ def _table_words(speeds: SpeedRange) -> str:
     return f"table {speeds.low_m_min:g} to {speeds.high_m_min:g} m/min{said}"
 
 
+def _how_far_off(found: Schedule, speeds: SpeedRange) -> str:
+    """How far the speed taken lies below what the table's upper end would allow on the same diameter."""
+    taken = found.speed.fastest_rpm
+    allowed = found.speed.rpm * speeds.high_m_min / found.cutting_speed_m_min
+    computed = f", worked out as {found.speed.low_rpm:g} to {taken:g}" if found.speed.is_computed else ""
+    return (
+        f"the table would allow {allowed:.0f} rev/min; this is {100.0 * (1.0 - taken / allowed):.0f} % slower{computed}"
+    )
+
+
 def _passes_words(found: Schedule) -> str:
     count, feed = len(found.depth_steps), found.feed
     passes = "1 pass" if count == 1 else f"{count} passes"
@@ -83,11 +130,12 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
     yield Reason(
         where=way.step.id,
         quantity="spindle speed",
-        value=f"{found.speed.rpm:g} rev/min",
+        value=f"{'about ' if found.speed.is_computed else ''}{found.speed.rpm:g} rev/min",
         relation="the speed of the lathe's list with the shortest step; n = 1000 v / (π d) must not exceed the table",
         inputs=(
             f"{found.cutting_speed_m_min:.1f} m/min at the largest diameter cut",
             _table_words(speeds),
+            _how_far_off(found, speeds),
         ),
         source_key=speeds.source_key,
         standing=speeds.standing.value,
@@ -116,12 +164,41 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
 
 def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:
     """What the user should know about this job in this shop."""
-    return (*_dial_findings(job), *_metal_findings(job), *_fine_findings(job, ways), *_holding_findings(job, ways))
+    return (
+        *_dial_findings(job),
+        *_speed_findings(ways),
+        *_metal_findings(job),
+        *_fine_findings(job, ways),
+        *_holding_findings(job, ways),
+        *swelling_findings(job, ways),
+        *ripple_findings(job, ways),
+        *bar_findings(job),
+        *fit_findings(job),
+    )
+
+
+def turned_findings(*, drawn: Part, cut: Part) -> tuple[Finding, ...]:
+    """What to know if the part is not cut as it is drawn, but turned end for end."""
+    if cut == drawn:
+        return ()
+    return (
+        Finding(
+            code="turned-end-for-end",
+            severity=Severity.NOTE,
+            where="load",
+            problem="the end that the drawing calls the back is cut first, on the bar: in all of this sheet it is the "
+            "front, and the drawing's front is the back",
+            remedy="turn the drawing round, and write front and back on it as the sheet has them",
+            source_key="COMMON",
+        ),
+    )
 
 
 def _dial_findings(job: Job) -> Iterable[Finding]:
     lathe = job.shop.lathe
-    for slide in (lathe.cross, lathe.top, lathe.carriage):
+    for slide, scale in ((lathe.cross, job.cross), (lathe.top, job.top), (lathe.carriage, job.carriage)):
+        if scale is not None and scale.kind is SettingKind.READOUT:
+            continue  # nothing on the sheet goes by its dial
         dial = slide.dial
         if dial is not None and not dial.engraving_agrees:
             yield Finding(
@@ -141,6 +218,26 @@ def _dial_findings(job: Job) -> Iterable[Finding]:
                 remedy="write the reading into the offset box and add it to every figure counted from that zero",
                 source_key="COMMON",
             )
+
+
+def _speed_findings(ways: Sequence[Way]) -> Iterable[Finding]:
+    """Say of speeds worked out from pulleys that they are only about right."""
+    taken = {way.schedule.speed for way in ways if way.schedule is not None and way.schedule.speed.is_computed}
+    if not taken:
+        return
+    speeds = sorted(taken, key=lambda speed: speed.rpm)
+    yield Finding(
+        code="speed-worked-out",
+        severity=Severity.NOTE,
+        where="spindle speed",
+        problem="worked out from the pulleys, not measured: "
+        + "; ".join(
+            f"{speed.position}: about {speed.rpm:g} rev/min, {speed.low_rpm:g} to {speed.high_rpm:g}"
+            for speed in speeds
+        ),
+        remedy="limits go by the fast end; measure each speed once with a counter or a tachometer and enter it",
+        source_key="COMMON",
+    )
 
 
 def _engraving_words(dial: Dial) -> str:
@@ -194,7 +291,7 @@ def _metal_findings(job: Job) -> Iterable[Finding]:
                     source_key=caution.source_key,
                 )
     opened = [d for d in job.drills if d.kind is DrillKind.TWIST]
-    if any(d.dubbed for d in opened):
+    if metal.drill_practice is DrillPractice.SINGLE_DUBBED and any(d.dubbed for d in opened):
         yield Finding(
             code="dubbed-drill",
             severity=Severity.NOTE,
@@ -215,18 +312,25 @@ def _fine_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
         error = radians(float(job.shop.lathe.top.angle_scale.step_deg) / 2.0)
         last = way.schedule.depth_steps[-1] * float(scale.step_mm)
         spoiled = 2.0 * last * cos(radians(float(swing.angle_deg))) * error
-        band = float((job.bore_size if way.step.kind == "bore" else job.outside_size).band)
+        band = float(job.size(way.step.surface, Aspect.DIAMETER).band)
         yield Finding(
             code="fine-feed",
             severity=Severity.WARNING if spoiled > SWING_SHARE * band else Severity.NOTE,
             where=way.step.id,
-            problem=f"the tolerance, {band:.3f} mm, is finer than the cross-slide's dial: the top slide swung to "
-            f"{float(swing.angle_deg):g}° sets it, one mark {scale.dia_per_step_mm:.4f} mm on the diameter; "
-            "half a division "
-            f"of swing error would spoil the last cut by {spoiled:.3f} mm",
+            problem=f"the tolerance, {band:.3f} mm, is finer than the cross-slide's {_read_on(job.cross)}: the top "
+            f"slide swung to {float(swing.angle_deg):g}° sets it, one {_step_of(scale)} {scale.dia_per_step_mm:.4f} mm "
+            f"on the diameter; half a division of swing error would spoil the last cut by {spoiled:.3f} mm",
             remedy="set the angle by the check move with an indicator, not by the scale alone",
             source_key="COMMON",
         )
+
+
+def _read_on(scale: Scale | None) -> str:
+    return "readout" if scale is not None and scale.kind is SettingKind.READOUT else "dial"
+
+
+def _step_of(scale: Scale) -> str:
+    return "step" if scale.kind is SettingKind.READOUT else "mark"
 
 
 def _holding_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
@@ -238,7 +342,7 @@ def _holding_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
             code="jaw-lobes",
             severity=Severity.NOTE,
             where=holding.id,
-            problem=f"the jaws leave lobes of about {holding.lobes_mm * 1000:.1f} µm on the radius in "
+            problem=f"the grip leaves lobes of about {holding.lobes_mm * 1000:.1f} µm on the radius in "
             "whatever is cut round "
             f"meanwhile; bore and outside are finished before, so they only spring (tolerance {band * 1000:.0f} µm)",
             remedy="grip no harder than the light cuts need; measure after release",

@@ -9,8 +9,9 @@ from math import ceil
 
 from handwheel.data.materials import Material
 from handwheel.domain.contour import Point
+from handwheel.domain.holding import Side
 from handwheel.domain.part import BACK_OUTER_EDGE, BORE, OUTSIDE, Aspect, Part
-from handwheel.domain.shop import Bar, Drill, DrillKind, Shop, Tool, ToolKind
+from handwheel.domain.shop import Bar, Drill, DrillKind, Reamer, Shop, Tap, Tool, ToolKind
 from handwheel.domain.size import Size
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner.dialing import (
@@ -21,6 +22,7 @@ from handwheel.planner.dialing import (
     steps_at_least,
     top_scale,
 )
+from handwheel.planner.ledges import Ledge, ledges_of
 
 LENGTH_BEYOND_MM = 10.0
 """Room for allowance, blade and overrun behind a ring when a length aid is chosen."""
@@ -28,6 +30,8 @@ SQUARE_DEG = 90.0
 """Entering angle of a blade that is ground square."""
 OVERRUN_MM = 2.0
 """How far the bore runs past the parting slot; common practice, no source."""
+REAM_PAST_MM = 0.5
+"""How far past the parting slot the full diameter of a reamer goes; common practice, no source."""
 DRILL_BEYOND_MM = 2.0
 """How far the drill goes past the end of the bore; common practice, no source."""
 TURN_OVERRUN_MM = 2.0
@@ -39,12 +43,43 @@ DRILL_CLEAR_DIA_MM = 0.5
 common practice)."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reaming:
+    """A bore finished by a reamer, after boring or straight after the last drill; it finds ``core_dia_mm``.
+
+    ``allowance_mm`` is what it may be left to cut on the diameter, least and most.
+    """
+
+    reamer: Reamer
+    is_bored: bool
+    core_dia_mm: float
+    allowance_mm: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LastCut:
+    """Depth of each of the two equal last cuts on a surface, at least and at most: what steps of a dial make of it.
+
+    By habit it is as little as may be, ``lighter`` ones are as deep as may be. [mm]
+    """
+
+    least_mm: float
+    most_mm: float
+    lighter: bool = False
+
+    @property
+    def usual_mm(self) -> float:
+        """Depth that is aimed at. [mm]"""
+        return self.most_mm if self.lighter else self.least_mm
+
+
 @dataclass(frozen=True, kw_only=True)
 class Job:
     """All that is settled before the order is searched. Lengths in mm, part frame.
 
     ``back_allowance_mm`` is the metal left behind the finished back face when the ring is parted, already rounded so
-    that the blade's place is a whole step; ``face_stock_mm`` likewise at the front.
+    that the blade's place is a whole step; ``face_stock_mm`` likewise at the front. ``finish_cut_mm`` is the habit for
+    each of the two last cuts, ``lighter_cuts`` names the surfaces whose limits do not bear it.
     """
 
     part: Part
@@ -56,6 +91,9 @@ class Job:
     face_stock_mm: float
     back_allowance_mm: float
     finish_cut_mm: float
+    lighter_cuts: tuple[tuple[str, LastCut], ...] = ()
+    reaming: Reaming | None = None
+    sized_by_drill: bool = False
 
     @cached_property
     def width_mm(self) -> float:
@@ -73,14 +111,60 @@ class Job:
         return self.part.outside_radius_mm
 
     @cached_property
+    def ledges(self) -> tuple[Ledge, ...]:
+        """Steps of the part's outside and hole, the deepest of each end first."""
+        return ledges_of(self.part)
+
+    def ledge(self, surface: str) -> Ledge | None:
+        """Ledge of that cylinder or shoulder, or ``None`` if it is none."""
+        return next((ledge for ledge in self.ledges if surface in (ledge.surface, ledge.shoulder)), None)
+
+    def stack(self, side: Side, *, inner: bool) -> tuple[Ledge, ...]:
+        """Ledges of one end of the outside or of the hole, the deepest first."""
+        return tuple(ledge for ledge in self.ledges if ledge.side is side and ledge.inner is inner)
+
+    def at_face(self, side: Side, *, inner: bool) -> tuple[str, float]:
+        """Cylinder that meets the face of an end: its name and its finished radius."""
+        stack = self.stack(side, inner=inner)
+        if stack:
+            return stack[-1].surface, stack[-1].radius_mm
+        return (BORE, self.bore_radius_mm) if inner else (OUTSIDE, self.outside_radius_mm)
+
+    @cached_property
+    def memo(self) -> dict[object, object]:
+        """What has been worked out once for this job."""
+        return {}
+
+    @cached_property
     def bar_radius_mm(self) -> float:
-        """Radius of the bar."""
+        """Radius that the turning bar sweeps: of a hexagon over its corners."""
+        return self.bar.swept_dia_mm / 2.0
+
+    @cached_property
+    def grip_radius_mm(self) -> float:
+        """Radius on which the chuck's jaws grip the bar: of a hexagon on its flats."""
         return float(self.bar.dia_mm) / 2.0
 
     @cached_property
+    def bar_bore_radius_mm(self) -> float:
+        """Radius of the hole that the bar has from the start, 0 unless it is a tube."""
+        return float(self.bar.bore_mm) / 2.0
+
+    @cached_property
     def leave_mm(self) -> float:
-        """Left on bore and outside for the two equal last cuts (a radius)."""
+        """Left by habit for the two equal last cuts (a radius)."""
         return 2.0 * self.finish_cut_mm
+
+    def last_cut(self, surface: str) -> LastCut:
+        """Depth of each of the two equal last cuts on a cylinder."""
+        for lighter, cut in self.lighter_cuts:
+            if lighter == surface:
+                return cut
+        return LastCut(least_mm=self.finish_cut_mm, most_mm=1.5 * self.finish_cut_mm)
+
+    def leaves_mm(self, surface: str) -> float:
+        """Left on a cylinder for the two equal last cuts (a radius)."""
+        return 2.0 * self.last_cut(surface).usual_mm
 
     @cached_property
     def raw_back_mm(self) -> float:
@@ -112,7 +196,11 @@ class Job:
     def _far_flank_mm(self) -> float:
         """How far behind the ring the flank of a V-shaped tool comes at the bar's radius while it cuts the far edge."""
         legs = self.part.feature(BACK_OUTER_EDGE, Aspect.LEG_AXIAL)
-        if legs is None or not any(tool.kind is ToolKind.EDGE_OUTSIDE for tool in self.shop.tools):
+        if (
+            legs is None
+            or self.stack(Side.BACK, inner=False)
+            or not any(tool.kind is ToolKind.EDGE_OUTSIDE for tool in self.shop.tools)
+        ):
             return 0.0
         deep = float(legs.size.cut_target) + self.back_allowance_mm + POINT_GAP_MM
         return self.bar_radius_mm - self.outside_radius_mm + deep + POINT_GAP_MM
@@ -120,17 +208,42 @@ class Job:
     @cached_property
     def bore_end_mm(self) -> float:
         """Z to which the bore runs: past the parting slot, so that parting opens into it."""
-        return self.kerf_end_mm - OVERRUN_MM
+        return self.kerf_end_mm - OVERRUN_MM - self.lead_mm
 
     @cached_property
     def drill_end_mm(self) -> float:
-        """Z that the full diameter of the drills reaches: the boring tool never meets the bottom."""
+        """Z that the full diameter of the drills reaches: no boring tool, reamer or tap ever meets the bottom."""
         return self.bore_end_mm - DRILL_BEYOND_MM
 
     @cached_property
+    def lead_mm(self) -> float:
+        """Room that the lead of a reamer or tap needs beyond the parting slot."""
+        reamer = 0.0 if self.reaming is None else self.reaming.reamer.lead_mm
+        return max(reamer, 0.0 if self.tap is None else self.tap.lead_mm)
+
+    @cached_property
+    def ream_end_mm(self) -> float:
+        """Z to which the full diameter of a reamer goes: through the parting slot."""
+        return self.kerf_end_mm - REAM_PAST_MM
+
+    @cached_property
+    def tap(self) -> Tap | None:
+        """Tap that cuts the thread of the bore, the one with the shortest lead; ``None`` if there is none."""
+        fit = [tap for tap in self.shop.taps if tap.thread == self.part.thread]
+        return min(fit, key=lambda tap: (tap.lead_mm, tap.id), default=None)
+
+    @cached_property
+    def rough_bore_mm(self) -> float:
+        """Radius that roughing leaves in the bore: what the two last cuts, or a reamer, then find."""
+        if self.reaming is None:
+            return self.bore_radius_mm - self.leaves_mm(BORE)
+        return self.reaming.core_dia_mm / 2.0
+
+    @cached_property
     def hole_radius_mm(self) -> float:
-        """Radius of the drilled hole, 0 if nothing is drilled."""
-        return max((float(d.dia_mm) / 2.0 for d in self.drills if d.kind is DrillKind.TWIST), default=0.0)
+        """Radius of the hole before it is bored, 0 if there is none."""
+        drilled = (float(d.dia_mm) / 2.0 for d in self.drills if d.kind is DrillKind.TWIST)
+        return max((self.bar_bore_radius_mm, *drilled))
 
     @cached_property
     def stick_out_mm(self) -> float:

@@ -7,9 +7,10 @@ passes follows, and the best of all pairs is the optimum: lower bound and value 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
+from math import inf
 
 from handwheel.data.forces import ForceModel, force_models
 from handwheel.data.materials import Material, WorkHardening
@@ -18,7 +19,8 @@ from handwheel.data.speeds import CutKind, SpeedRange, cutting_speed
 from handwheel.domain.acts import FeedKind
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.motion import Edge, Handle
-from handwheel.domain.shop import Habits, Lathe, PowerFeed, Slide, SpindleSpeed, Tool
+from handwheel.domain.remedies import AddToShop, FitSlide, Remedy
+from handwheel.domain.shop import Habits, Lathe, PowerFeed, Slide, SpindleSpeed, Tool, ToolKind
 from handwheel.physics.force import (
     HSS_SPEED_FACTOR,
     WEAR_FACTOR,
@@ -31,8 +33,9 @@ from handwheel.physics.force import (
 from handwheel.physics.min_chip import is_nose_cut, least_chip_mm, nose_mean_chip_mm
 from handwheel.physics.power import power_w, torque_nm
 from handwheel.physics.roughness import feed_for_mean_roughness_mm_rev
-from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
+from handwheel.physics.speed import cutting_speed_m_min, spindle_speed_rpm, turning_time_s
 from handwheel.physics.stability import stable_width_mm
+from handwheel.planner import offers
 from handwheel.planner.dialing import steps_at_least, steps_at_most
 
 NO_FEED = "no feed can be set: the hand would have to be too slow or too fast, or the list has none that suits"
@@ -49,6 +52,23 @@ DIRECTION_FACTOR = 0.5
 cuts that every small lathe makes, because below about 40 m/min process damping lifts the limit."""
 THIN_CHIP = 2.0
 """A mean chip must be this many times the least chip (cutting-models section 5)."""
+CHATTER = "chatter"
+TINY_MM = 1e-3
+ROUND_OFF = 1.0 + 1e-9
+"""What a float may be off by where two ways to reckon the same limit meet."""
+DRIVE_ROOM = 1.1
+"""How much more power than a cut needs a speed must leave that is asked for."""
+GRIP = "the grip of the holding"
+FIRMER = "grip harder where the ring bears it, or hold it another way; else a narrower or shallower cut"
+HEAD = "the head of the boring bar"
+HEAD_ROOM_MM = 0.05
+"""What stays free between uncut metal and the bar behind the edge."""
+SPEED_RATIO, SPEEDS_TRIED = 0.85, 25
+"""Ratio and number of the speeds that are looked through for one at which a hand can keep a feed."""
+LEAST_BLADE_MM = 0.8
+"""Narrowest parting blade that is asked for; common practice, no source."""
+SHARPEST_UM = 2.0
+"""Sharpest edge that is asked for: stoned high-speed steel; common practice, no source."""
 BAR_DAMPING = 0.02
 """Damping ratio of a plain steel boring bar; upper end of 0.01 to 0.02 (from memory of Altintas)."""
 
@@ -90,6 +110,8 @@ class CutCase:
         Mean roughness that a finishing pass must not exceed (ideal Ra of feed and nose), 0 if none is asked. [µm]
     max_rpm : float
         What the holding bears. [rev/min]
+    grip_torque_nm : float
+        Torque at which the work may begin to slip in its holding, 0 if nobody has reckoned it. [N m]
     """
 
     name: str
@@ -107,6 +129,7 @@ class CutCase:
     equal_passes: int = 0
     width_mm: float = 0.0
     roughness_um: float = 0.0
+    grip_torque_nm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,10 +171,23 @@ class Schedule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoSchedule:
-    """Why no pass can be set, and what would change that."""
+    """Why no pass can be set, and what would change that: in words, and as whole things to be tried.
 
+    ``offer`` makes those things, only when somebody asks; ``most_mm`` is the depth or width that would be possible, as
+    far as it got, ``bears_mm`` the greatest depth that any speed and feed bears where each bears too little. [mm]
+    """
+
+    code: str
     why: str
     remedy: str = SOFTER
+    offer: Callable[[], tuple[Remedy, ...]] = tuple
+    most_mm: float = 0.0
+    bears_mm: float = 0.0
+
+    @property
+    def remedies(self) -> tuple[Remedy, ...]:
+        """Whole things that would help, each on its own."""
+        return self.offer()
 
 
 def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits) -> Schedule | NoSchedule:
@@ -164,18 +200,34 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
     try:
         speeds = cutting_speed(material, edge=case.tool.edge, cut=case.cut)
     except DataTableError as error:
-        return NoSchedule(why=str(error))
+        return NoSchedule(code="no-speed-for-this-edge", why=str(error), offer=lambda: other_edge(case.tool))
     usable = [speed for speed in lathe.speeds if speed_is_allowed(speed, case, speeds)]
     if not usable:
-        slowest = min(lathe.speeds, key=lambda speed: speed.rpm)
-        surface = cutting_speed_m_min(slowest.rpm, cut_dia_mm=case.large_dia_mm)
+        slowest = min(lathe.speeds, key=lambda speed: (speed.fastest_rpm, speed.position))
+        surface = cutting_speed_m_min(slowest.fastest_rpm, cut_dia_mm=case.large_dia_mm)
+        if slowest.rpm > case.max_rpm:
+            return NoSchedule(
+                code="speeds-too-fast",
+                offer=lambda: slower_speed(case, speeds),
+                why=f"the slowest speed is {slowest.rpm:g} rev/min; what holds the work bears {case.max_rpm:g}",
+                remedy="a slower speed (back gear, another belt), or another way to hold the work",
+            )
         return NoSchedule(
-            why=f"the slowest speed, {slowest.rpm:g} rev/min, is {surface:.0f} m/min on Ø {case.large_dia_mm:.1f} mm; "
-            f"{material.name} bears {speeds.high_m_min:.0f} with {case.tool.edge.value} ({case.cut.value})",
+            code="speeds-too-fast",
+            offer=lambda: slower_speed(case, speeds),
+            why=f"the slowest speed, {slowest.fastest_rpm:g} rev/min, is {surface:.0f} m/min on "
+            f"Ø {case.large_dia_mm:.1f} mm; {material.name} bears {speeds.high_m_min:.0f} with "
+            f"{case.tool.edge.value} ({case.cut.value})",
             remedy="a slower speed (back gear, another belt), or a smaller diameter",
         )
     best: tuple[tuple[int, float, float], _Choice] | None = None
-    refused = NO_FEED
+    bears = 0.0
+    refused = NoSchedule(
+        code="no-feed",
+        why=NO_FEED,
+        remedy=FEEDABLE,
+        offer=lambda: feedable(case, speeds, material=material, habits=habits),
+    )
     models = force_models(material)
     forces = _UnitForces(case, material, models)
     floor = depth_floor_mm(case, material)
@@ -185,13 +237,15 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
         unit = forces.at(feed.high_mm_rev)
         found = _choice(speed, feed, unit, case, lathe=lathe, habits=habits, floor_mm=floor, pass_s=pass_s)
         if isinstance(found, NoSchedule):
-            refused = found.why
+            bears = max(bears, found.bears_mm)
+            if found.most_mm >= refused.most_mm:
+                refused = found
             continue
         rank = (found.total_ms, unit.force_n * found.deepest_mm, speed.rpm)
         if best is None or rank < best[0]:
             best = (rank, found)
     if best is None:
-        return NoSchedule(why=refused, remedy=FEEDABLE if refused is NO_FEED else SOFTER)
+        return replace(refused, bears_mm=bears)
     return _schedule(best[1], case, models)
 
 
@@ -248,8 +302,8 @@ class _Choice:
 
 def speed_is_allowed(speed: SpindleSpeed, case: CutCase, speeds: SpeedRange) -> bool:
     """Whether a spindle speed keeps the cutting speed of the table and the holding's limit."""
-    surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
-    return surface <= speeds.high_m_min and speed.rpm <= case.max_rpm
+    surface = cutting_speed_m_min(speed.fastest_rpm, cut_dia_mm=case.large_dia_mm)
+    return surface <= speeds.high_m_min and speed.fastest_rpm <= case.max_rpm
 
 
 def feeds_at(speed: SpindleSpeed, case: CutCase, *, material: Material, habits: Habits) -> tuple[Feed, ...]:
@@ -268,12 +322,32 @@ def feeds_at(speed: SpindleSpeed, case: CutCase, *, material: Material, habits: 
     if not found:
         found = [
             band
-            for high in HAND_FEEDS_MM_REV
-            if high <= most
+            for high in _hand_feeds_mm_rev(case.drive.slide, speed.rpm, habits, most_mm_rev=most)
             for band in (hand_band(high, speed.rpm, case.drive.slide, least_mm_rev=least, habits=habits),)
             if band is not None
         ]
     return tuple(found)
+
+
+def _hand_feeds_mm_rev(slide: Slide, speed_rpm: float, habits: Habits, *, most_mm_rev: float) -> tuple[float, ...]:
+    """High ends of the bands that a hand can wind: round figures, and what it feeds when it winds as fast as it can.
+
+    With round figures alone the coarse feed of a slow spindle would seem quicker than the fine feed of a fast one, by
+    no more than their rounding: the hand winds both as fast as it can.
+    """
+    fastest = _fastest_hand_feed_mm_rev(slide, speed_rpm, habits)
+    top = min(most_mm_rev, fastest)
+    rounds = tuple(high for high in HAND_FEEDS_MM_REV if high <= top * ROUND_OFF)
+    if top < fastest or fastest > HAND_FEEDS_MM_REV[-1] or (rounds and rounds[-1] * ROUND_OFF >= fastest):
+        return rounds
+    return (*rounds, fastest)
+
+
+def _fastest_hand_feed_mm_rev(slide: Slide, speed_rpm: float, habits: Habits) -> float:
+    """What a hand feeds that winds a handle as fast as it can. [mm/rev]"""
+    factor = habits.carriage_wheel_factor if slide.handle is Handle.CARRIAGE else 1.0
+    pace = habits.hand_pace_fast_s * factor
+    return 60.0 * slide.travel_per_turn_mm / (pace * speed_rpm) if pace > 0 else inf
 
 
 def hand_band(
@@ -292,7 +366,7 @@ def hand_band(
     factor = habits.carriage_wheel_factor if slide.handle is Handle.CARRIAGE else 1.0
     fast = 60.0 * travel / (high_mm_rev * speed_rpm)
     slow = 60.0 * travel / (low * speed_rpm)
-    if fast < habits.hand_pace_fast_s * factor or slow > habits.hand_pace_slow_s * factor:
+    if fast * ROUND_OFF < habits.hand_pace_fast_s * factor or slow > habits.hand_pace_slow_s * factor:
         return None
     return Feed(kind=FeedKind.HAND, low_mm_rev=low, high_mm_rev=high_mm_rev, pace_fast_s=fast, pace_slow_s=slow)
 
@@ -311,8 +385,8 @@ def unit_force(
 
 
 def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple[tuple[float, str], ...]:
-    """Greatest cutting force that power and torque allow at a speed, each with its words."""
-    surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
+    """Greatest cutting force that power, torque and the holding allow at a speed, each with its words."""
+    surface = cutting_speed_m_min(speed.fastest_rpm, cut_dia_mm=case.large_dia_mm)
     power = lathe.motor_power_w * lathe.drive_efficiency
     limits = [(power * 60.0 / surface, f"power, {lathe.motor_power_w:.0f} W at the motor")]
     if speed.torque_limit_nm is not None:
@@ -322,6 +396,8 @@ def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple
                 f"torque in {speed.position}, {speed.torque_limit_nm:g} N·m",
             )
         )
+    if case.grip_torque_nm > 0:
+        limits.append((case.grip_torque_nm * 2000.0 / case.large_dia_mm, f"{GRIP}, {case.grip_torque_nm:.2g} N·m"))
     return tuple(limits)
 
 
@@ -329,6 +405,12 @@ def _chatter_mm(case: CutCase, *, kc_n_mm2: float) -> float:
     return stable_width_mm(
         case.stiffness_n_um, damping_ratio=case.damping, kc_n_mm2=kc_n_mm2, direction_factor=DIRECTION_FACTOR
     )
+
+
+def _head_limit_mm(tool: Tool) -> Iterable[tuple[float, str]]:
+    """How deep a boring bar can cut: its edge is no higher than its head, and metal beyond would meet the bar. [mm]"""
+    if tool.kind is ToolKind.BORING and tool.head_mm > HEAD_ROOM_MM and not tool.silhouette:
+        yield tool.head_mm - HEAD_ROOM_MM, f"{HEAD}, {tool.head_mm:g} mm high"
 
 
 def _quickest_first(
@@ -340,7 +422,9 @@ def _quickest_first(
         for speed in speeds
         for feed in feeds_at(speed, case, material=material, habits=habits)
     ]
-    return sorted(pairs, key=lambda pair: (pair[0], pair[1].rpm, pair[2].high_mm_rev))
+    return sorted(
+        pairs, key=lambda pair: (pair[0], pair[1].rpm, pair[2].high_mm_rev, pair[1].position, pair[2].position)
+    )
 
 
 def _total_ms(passes: int, pass_s: float, habits: Habits) -> int:
@@ -360,12 +444,17 @@ def _choice(
 ) -> _Choice | NoSchedule:
     limits = [(limit / unit.force_n, words) for limit, words in force_limits_n(speed, case, lathe=lathe)]
     if not case.width_mm:
-        limits.append((unit.chatter_mm, "chatter"))
+        limits.append((unit.chatter_mm, CHATTER))
+        limits.extend(_head_limit_mm(case.tool))
     most, binds = min(limits)
     if case.width_mm:
         if case.width_mm > most:
             return NoSchedule(
-                why=f"{case.name}: a chip {case.width_mm:.2f} mm wide needs more than the lathe has ({binds})"
+                code=code_of(binds, "chip-too-wide"),
+                remedy=FIRMER if binds.startswith(GRIP) else SOFTER,
+                offer=lambda: narrower(case, unit, speed, lathe, most_mm=most, binds=binds),
+                most_mm=most,
+                why=f"{case.name}: a chip {case.width_mm:.2f} mm wide needs more than the lathe has ({binds})",
             )
         depths: tuple[int, ...] = (steps_at_least(case.total_mm, case.step_mm),)
         deepest = case.width_mm
@@ -373,17 +462,31 @@ def _choice(
         alike = _depths(case, most, floor_mm=floor_mm)
         if alike is None:
             return NoSchedule(
+                code=code_of(binds, "depth-too-small"),
+                remedy=FIRMER if binds.startswith(GRIP) else SOFTER,
+                offer=lambda: for_more_depth(case, unit, speed, lathe, most_mm=most, floor_mm=floor_mm, binds=binds),
+                most_mm=most,
+                bears_mm=most,
                 why=f"{case.name}: depth is limited to {most:.2f} mm by {binds}, which cannot be shared into cuts "
-                "that are deep enough for the metal and whole on the dial"
+                "that are deep enough for the metal and whole on the dial",
             )
         depths, deepest = alike, max(alike) * case.step_mm
         mean, least = mean_chip_mm(case, min(alike) * case.step_mm, feed.low_mm_rev), least_chip_of(case)
         if mean < THIN_CHIP * least:
             return NoSchedule(
+                code="chip-too-thin",
+                remedy="a sharper edge: stone or grind it, and enter its sharpness in the shop file",
+                offer=lambda: sharper(case.tool, share=mean / (THIN_CHIP * least)),
+                most_mm=most,
                 why=f"{case.name}: at {feed.low_mm_rev:.3g} mm/rev the chip is {mean * 1000:.0f} µm thick on the mean, "
-                f"and the edge rubs below {THIN_CHIP * least * 1000:.0f} µm"
+                f"and the edge rubs below {THIN_CHIP * least * 1000:.0f} µm",
             )
     return _Choice(speed, feed, depths, deepest, pass_s, binds, _total_ms(len(depths), pass_s, habits))
+
+
+def code_of(binds: str, usual: str) -> str:
+    """Code of a trouble by what binds: a ring that would slip in its holding is a trouble of its own."""
+    return "holding-slips" if binds.startswith(GRIP) else usual
 
 
 def least_chip_of(case: CutCase) -> float:
@@ -432,8 +535,13 @@ def _depths(case: CutCase, most_mm: float, *, floor_mm: float) -> tuple[int, ...
 
 def depth_floor_mm(case: CutCase, material: Material) -> float:
     """Least depth of a cut: what the metal asks below which it only rubs, hardening metals most of all. [mm]"""
+    return 0.0 if case.width_mm else least_depth_mm(material)
+
+
+def least_depth_mm(material: Material) -> float:
+    """Least depth that a metal asks of a cut; 0 if the tables say nothing of it. [mm]"""
     least = material.find("min_depth")
-    if least is None or case.width_mm:
+    if least is None:
         return 0.0
     return least.most if material.work_hardening is not WorkHardening.NONE else least.least
 
@@ -441,3 +549,80 @@ def depth_floor_mm(case: CutCase, material: Material) -> float:
 def pass_time_s(case: CutCase, *, feed: Feed, speed: SpindleSpeed) -> float:
     """Time of one pass at the mean feed. [s]"""
     return turning_time_s(case.way_mm, feed_mm_rev=feed.mean_mm_rev, speed_rpm=speed.rpm)
+
+
+# remedies ----------------------------------------------------------------------------------------------------------
+
+
+def other_edge(tool: Tool) -> tuple[Remedy, ...]:
+    """The same tool with an edge of the other material."""
+    edge = Edge.CARBIDE if tool.edge is Edge.HSS else Edge.HSS
+    return (AddToShop(thing=offers.with_edge(tool, edge)),)
+
+
+def slower_speed(case: CutCase, speeds: SpeedRange) -> tuple[Remedy, ...]:
+    """A speed slow enough for metal and holding."""
+    bears = min(spindle_speed_rpm(speeds.high_m_min, cut_dia_mm=case.large_dia_mm), case.max_rpm)
+    return _speed(bears)
+
+
+def _speed(highest_rpm: float) -> tuple[Remedy, ...]:
+    found = offers.slow_speed(highest_rpm)
+    return () if found is None else (AddToShop(thing=found),)
+
+
+def feedable(case: CutCase, speeds: SpeedRange, *, material: Material, habits: Habits) -> tuple[Remedy, ...]:
+    """The travel of a turn of the handle if nobody has told it; else a speed at which a hand can keep a feed.
+
+    Where the metal bears none that is fast enough, an edge that bears more.
+    """
+    slide = case.drive.slide
+    if slide.travel_per_turn_mm <= 0:
+        return (FitSlide(slide=offers.with_turn(slide)),)
+    bears = min(spindle_speed_rpm(speeds.high_m_min, cut_dia_mm=case.large_dia_mm), case.max_rpm)
+    for i in range(SPEEDS_TRIED):
+        found = offers.slow_speed(bears * SPEED_RATIO**i)
+        if found is not None and feeds_at(found, case, material=material, habits=habits):
+            return (AddToShop(thing=found),)
+    return other_edge(case.tool) if case.tool.edge is Edge.HSS else ()
+
+
+def driven_rpm(depth_mm: float, unit: _Unit, speed: SpindleSpeed, case: CutCase, lathe: Lathe, binds: str) -> float:
+    """Speed, no faster than one allowed, at which power drives a cut of some depth; 0 if something else binds."""
+    if binds == CHATTER or binds.startswith((GRIP, HEAD)):
+        return 0.0
+    power = lathe.motor_power_w * lathe.drive_efficiency
+    surface = 60.0 * power / (DRIVE_ROOM * unit.force_n * depth_mm)
+    return min(speed.rpm, spindle_speed_rpm(surface, cut_dia_mm=case.large_dia_mm))
+
+
+def narrower(
+    case: CutCase, unit: _Unit, speed: SpindleSpeed, lathe: Lathe, *, most_mm: float, binds: str
+) -> tuple[Remedy, ...]:
+    """A blade as narrow as the lathe can push, if one can be had; a slower speed if power or the belt binds."""
+    width = int(10.0 * most_mm) / 10.0
+    slower = _speed(driven_rpm(case.width_mm, unit, speed, case, lathe, binds))
+    if case.tool.kind not in (ToolKind.PARTING, ToolKind.GROOVING) or width < LEAST_BLADE_MM:
+        return slower
+    return (AddToShop(thing=offers.like(case.tool, width_mm=width)), *slower)
+
+
+def for_more_depth(
+    case: CutCase, unit: _Unit, speed: SpindleSpeed, lathe: Lathe, *, most_mm: float, floor_mm: float, binds: str
+) -> tuple[Remedy, ...]:
+    """What lets a cut be as deep as it must: a slower speed if power binds, a stouter bar if a boring bar chatters."""
+    needed = max(floor_mm, case.step_mm, case.total_mm / case.equal_passes if case.equal_passes else 0.0)
+    if binds != CHATTER:
+        return _speed(driven_rpm(needed, unit, speed, case, lathe, binds))
+    tool = case.tool
+    # a bar's stiffness grows with the fourth power of its diameter
+    stouter = float(round(tool.bar_dia_mm * (needed / max(most_mm, TINY_MM)) ** 0.25 + 0.5))
+    if tool.bar_dia_mm <= 0 or stouter + tool.head_mm >= case.large_dia_mm:
+        return ()
+    return (AddToShop(thing=offers.like(tool, bar_dia_mm=stouter)),)
+
+
+def sharper(tool: Tool, *, share: float) -> tuple[Remedy, ...]:
+    """The tool with an edge as sharp as the chip asks, if stoning can give it."""
+    radius = int(2.0 * share * tool.edge_radius_um) / 2.0
+    return (AddToShop(thing=offers.like(tool, edge_radius_um=radius)),) if radius >= SHARPEST_UM else ()

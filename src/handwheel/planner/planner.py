@@ -3,101 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
 
 from handwheel import __version__
-from handwheel.data.materials import Material, material
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.findings import Proof
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
-from handwheel.planner.explain import findings_for, reasons_for
+from handwheel.planner.attempt import attempt
+from handwheel.planner.explain import findings_for, reasons_for, turned_findings
 from handwheel.planner.holdings import HOLDING_MODELS, HoldingModel
-from handwheel.planner.job import Job
 from handwheel.planner.kinds import KINDS
-from handwheel.planner.kinds.part import reach_needed_mm
-from handwheel.planner.order import cheapest_order
-from handwheel.planner.posing import Solved, hole_ids, hole_ms, pose, solved, without_hole_ms
-from handwheel.planner.sheet import write_sheet
+from handwheel.planner.refusal import refusal
 from handwheel.planner.uses import digest, used_of_shop
-from handwheel.planner.variants import (
-    Group,
-    bars_that_clean_up,
-    blade_for,
-    least_bar_dia_mm,
-    variants,
-)
-from handwheel.planner.way import Kind, NoWay
+from handwheel.planner.way import Kind
 
 PROGRAM = f"handwheel {__version__}"
 RULES = (
     "costs: cutting, handling of each pass, tool change with its zeros, drill change, measuring",
     "costs: swinging the top slide (all zeros lost), making a holding ready, re-gripping and indicating",
     "rough before finish: bore and outside are finished after both are roughed",
-    "the smallest bar that cleans up; the narrowest blade that reaches",
+    "steps of an outside or a hole are cut in the order from the largest outside (smallest bore) outward",
+    "as drawn; turned end for end if the ends have different steps and that is cheaper, or if nothing else goes",
+    "the bar with the least metal that cleans up, the narrowest blade that reaches; others only if these give no plan",
+    "the two last cuts on a diameter by the shop's habit; lighter, as deep as their limits bear, only if nothing else goes",
     "surfaces that must run true to each other are finished in one holding",
     "what hangs on the bar before parting keeps a web of half a millimetre and a quarter of the wall",
 )
-
-
-class _Search:
-    """The cheapest order so far over the variants looked at, and what was learnt on the way."""
-
-    def __init__(self, kinds: Sequence[Kind], models: Sequence[tuple[str, HoldingModel]]) -> None:
-        self.kinds = kinds
-        self.models = tuple(models)
-        self.best: Solved | None = None
-        self.visited = 0
-        self.alternatives = 0
-        self.open_bounds: list[int] = []
-        self.refused: list[NoWay] = []
-
-    @property
-    def best_ms(self) -> int | None:
-        """Cost of the best order so far."""
-        return self.best.order.cost_ms if self.best is not None else None
-
-    def look_at(self, group: Group) -> None:
-        """Search the jobs of a group, the cheapest ladder first; skip those that cannot beat the best."""
-        self.refused.extend(group.refused)
-        floor: int | None = None
-        for hole, _, job in sorted((hole_ms(job, self.kinds), i, job) for i, job in enumerate(group.jobs)):
-            self.alternatives += 1
-            if floor is not None and self.best_ms is not None and floor + hole >= self.best_ms:
-                continue
-            floor = self._try(job, group, floor)
-            if floor is None:
-                return
-
-    def _try(self, job: Job, group: Group, floor: int | None) -> int | None:
-        """Search one job; returns what the steps besides the hole cost at least, or ``None`` if no ladder can help."""
-        posed = pose(job, group.means, kinds=self.kinds, models=self.models)
-        self.refused.extend(posed.refused)
-        told = {trouble.step for trouble in posed.refused}
-        self.refused.extend(
-            NoWay(
-                step=step,
-                tried="every tool and holding of the shop",
-                why="none of them reaches it",
-                remedy="add a tool that cuts it from the bar's side, or a holding that leaves it free",
-            )
-            for step in posed.lacking
-            if step not in told
-        )
-        if posed.lacking:
-            return None if set(posed.lacking) - hole_ids(posed.steps) else (floor or 0)
-        if not floor:
-            floor = without_hole_ms(posed)
-            if floor is None:
-                return None
-        found = cheapest_order(posed.problem, below_ms=self.best_ms)
-        if found is not None:
-            self.visited += found.states_visited
-            self.open_bounds.append(found.bound_ms)
-            if self.best_ms is None or found.cost_ms < self.best_ms:
-                self.best = solved(posed, found)
-        return floor
 
 
 def make_plan(
@@ -122,21 +54,12 @@ def make_plan(
     Raises
     ------
     NoPlanError
-        With what was tried, what failed, and the nearest remedy.
+        With what would make it possible (tried), what failed, and what was tried.
     """
-    metal = material(part.material)
-    search = _Search(kinds, models)
-    for bar in bars_that_clean_up(part, shop, metal):
-        for group in variants(part, shop, metal, bar):
-            search.look_at(group)
-        if search.best is not None:
-            break
-    best = search.best
-    if best is None:
-        raise NoPlanError(no_plan_text(part, shop, metal, search.refused))
-    written = write_sheet(
-        best.job, best.ways, kinds={kind.name: kind for kind in kinds}, seconds=best.seconds, spent_ms=best.spent_ms
-    )
+    tried = attempt(part, shop, kinds, models)
+    if tried.made is None:
+        raise NoPlanError(refusal(part, shop, tried, kinds=kinds, models=models))
+    best, written, search = tried.made.solved, tried.made.written, tried.search
     uses = used_of_shop(written.sheet, shop)
     return Plan(
         id=digest(part, uses, PROGRAM),
@@ -153,34 +76,10 @@ def make_plan(
         ),
         times=written.times,
         reasons=reasons_for(best.job, best.ways),
-        findings=(*findings_for(best.job, best.ways), *written.findings),
+        findings=(
+            *turned_findings(drawn=part, cut=best.job.part),
+            *findings_for(best.job, best.ways),
+            *written.findings,
+        ),
         parent=parent,
     )
-
-
-def no_plan_text(part: Part, shop: Shop, metal: Material, refused: Sequence[NoWay]) -> str:
-    """What was tried, what failed, what would help, in plain words."""
-    head = f"no plan for {part.name!r} on {shop.name!r}"
-    least = ceil(10.0 * least_bar_dia_mm(part, shop, metal)) / 10.0
-    if not any(bar.material == part.material for bar in shop.bars):
-        return f"{head}: the shop has no bar of {metal.name}; add one of at least Ø {least:.1f} mm"
-    if not bars_that_clean_up(part, shop, metal):
-        return f"{head}: no bar of {metal.name} is large enough; Ø {least:.1f} mm or more is needed"
-    if blade_for(part, shop) is None:
-        reach = reach_needed_mm(part.outside_radius_mm - part.bore_radius_mm, None)
-        return f"{head}: the shop has no parting blade; add one that reaches {ceil(reach)} mm"
-    if not shop.holdings:
-        return f"{head}: nothing holds the ring for its second side; add soft jaws, a stub mandrel or a flat plate"
-    seen: dict[tuple[str, str], NoWay] = {}
-    for trouble in refused:
-        seen.setdefault((trouble.step, trouble.why), trouble)
-    lines = [head + ":"]
-    lines += [
-        f"  {t.step}: tried {t.tried}: {t.why}" + (f". What would help: {t.remedy}" if t.remedy else "")
-        for t in seen.values()
-    ]
-    if len(lines) == 1:
-        lines.append(
-            "  every single step is possible, but no order of them keeps every face reachable and every surface true"
-        )
-    return "\n".join(lines)

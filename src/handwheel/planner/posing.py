@@ -5,18 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from handwheel.domain.holding import Holding
+from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
 from handwheel.domain.plan import Step
-from handwheel.domain.shop import HoldingMeans, ToolKind
-from handwheel.planner.holdings import HeldSecond, HoldingModel, bar_holding, second_holdings
+from handwheel.domain.remedies import AddToShop
+from handwheel.domain.shop import GaugeUse, HoldingMeans, Shop, ToolKind
+from handwheel.planner import offers
+from handwheel.planner.holdings import HeldSecond, HoldingModel, bar_holding, held_firmer, second_holdings
 from handwheel.planner.job import Job
-from handwheel.planner.kinds.bore import ROUGH_BORE
 from handwheel.planner.kinds.edge import PART_OFF
+from handwheel.planner.kinds.rounds import turned
 from handwheel.planner.order import UNBOUND, Costs, Option, Order, Problem, cheapest_order, start_state, successor
 from handwheel.planner.reach import Reached, cells_of, reachable
+from handwheel.planner.travel import travel_trouble
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way
 
+HOLE_KINDS = ("drill", "bore", "ream", "shoulder")
+"""Kinds of step that may depend on the ladder of drills."""
 _NEVER_MS = 10**12
 
 
@@ -49,7 +54,7 @@ def pose(
     job: Job, means: tuple[HoldingMeans, ...], *, kinds: Sequence[Kind], models: tuple[tuple[str, HoldingModel], ...]
 ) -> Posed:
     """Turn a variant into a search problem."""
-    held, refused = second_holdings(job, means, models)
+    held, refused = indicated(*second_holdings(job, means, models), job.shop)
     holdings: list[Holding] = [bar_holding(job), *(second.holding for second in held)]
     steps = tuple(step for kind in kinds for step in kind.steps(job))
     table = {kind.name: kind for kind in kinds}
@@ -61,8 +66,9 @@ def pose(
                 if isinstance(found, Way):
                     ways.append(found)
                 else:
-                    troubles.append(found)
-    ways = set_out(ways)
+                    troubles.append(held_firmer(job, found, holding, held))
+    ways, too_far = within_travel(job, set_out(ways))
+    troubles.extend(too_far)
     reached, struck = reachable(job, cells_of(job, steps), steps, ways)
     troubles.extend(struck)
     possible = {item.way.step.id for item in reached}
@@ -77,6 +83,33 @@ def pose(
         refused=tuple(troubles),
         lacking=lacking,
     )
+
+
+def indicated(
+    held: Sequence[HeldSecond], refused: Sequence[NoWay], shop: Shop
+) -> tuple[tuple[HeldSecond, ...], tuple[NoWay, ...]]:
+    """Second holdings without those that must be indicated where nothing indicates."""
+    if any(GaugeUse.RUNOUT in gauge.uses for gauge in shop.gauges):
+        return tuple(held), tuple(refused)
+    blind = tuple(
+        NoWay(
+            step=second.holding.id,
+            code="no-indicator",
+            tried=second.means.name,
+            why="the ring must be made to run true in it, and the shop has no indicator for runout",
+            remedy="add a dial test indicator",
+            remedies=(AddToShop(thing=offers.indicator()),),
+        )
+        for second in held
+        if second.holding.turned
+    )
+    return tuple(second for second in held if not second.holding.turned), (*refused, *blind)
+
+
+def within_travel(job: Job, ways: Sequence[Way]) -> tuple[list[Way], list[NoWay]]:
+    """Ways that the slides can go, and why they cannot go the others."""
+    found = [(way, travel_trouble(way, job.shop.lathe)) for way in ways]
+    return [way for way, trouble in found if trouble is None], [trouble for _, trouble in found if trouble is not None]
 
 
 def set_out(ways: Sequence[Way]) -> list[Way]:
@@ -108,15 +141,16 @@ def _problem(
         return sum(1 << index[i] for i in set(ids) if i in index)
 
     parted = mask((PART_OFF,))
+    before = {second.holding.id: parted | mask(second.after) for second in held}
     options = tuple(
         Option(
             id=item.way.id,
             step=index[item.way.step.id],
             holding=place[item.way.holding.id],
             tool=_tool_name(item.way),
-            in_tailstock=item.way.drill is not None,
+            in_tailstock=item.way.drill is not None or item.way.reamer is not None,
             angle=None if item.way.swing is None else swings.index(item.way.swing),
-            after=mask((*item.way.step.after, *item.way.after)) | (0 if place[item.way.holding.id] == 0 else parted),
+            after=mask((*item.way.step.after, *item.way.after)) | before.get(item.way.holding.id, 0),
             never_after=mask(item.way.never_after) | (parted if place[item.way.holding.id] == 0 else 0),
             clear=item.clear,
             zeros_needed=int(item.way.zeros_needed),
@@ -157,6 +191,8 @@ def _cost(way: Way, index: dict[str, int]) -> Callable[[int], int]:
 def _tool_name(way: Way) -> str:
     if way.drill is not None:
         return way.drill.id
+    if way.reamer is not None:
+        return way.reamer.id
     return way.tool.id if way.tool is not None else ""
 
 
@@ -184,8 +220,12 @@ def solved(posed: Posed, order: Order) -> Solved:
 
 
 def _hole_steps(steps: Sequence[Step]) -> tuple[Step, ...]:
-    """Steps that depend on the ladder: the drills and the bore's own."""
-    return tuple(step for step in steps if step.kind == "drill" or step.id in (BORE, ROUGH_BORE))
+    """Steps that depend on the ladder: the drills, the bore's own, and those of the steps in it."""
+    return tuple(step for step in steps if step.kind in HOLE_KINDS and not _outer_shoulder(step))
+
+
+def _outer_shoulder(step: Step) -> bool:
+    return step.kind == "shoulder" and not step.surface.startswith(BORE)
 
 
 def hole_ids(steps: Sequence[Step]) -> frozenset[str]:
@@ -193,23 +233,38 @@ def hole_ids(steps: Sequence[Step]) -> frozenset[str]:
     return frozenset(step.id for step in _hole_steps(steps))
 
 
-def hole_ms(job: Job, kinds: Sequence[Kind]) -> int:
-    """Least time of the steps that depend on the ladder, with the drills' changes. [ms]"""
+def hole_ms(job: Job, kinds: Sequence[Kind], known: dict[object, int] | None = None) -> int:
+    """Least time of the steps that depend on the ladder, with the drills' changes. [ms]
+
+    ``known`` holds what is the same for other ladders of the same job: steps in the hole that begin at the same radius.
+    """
     table = {kind.name: kind for kind in kinds}
-    holding = bar_holding(job)
-    total = 0
-    for step in _hole_steps(tuple(s for name in ("drill", "bore") if name in table for s in table[name].steps(job))):
-        times = [w.cut_ms + w.extra_ms for w in table[step.kind].ways(job, step, holding) if isinstance(w, Way)]
-        if not times:
+    holding, total = bar_holding(job), 0
+    known = {} if known is None else known
+    made = tuple(step for name in HOLE_KINDS if name in table for step in table[name].steps(job))
+    for step in _hole_steps(made):
+        ledge = job.ledge(step.surface)
+        if ledge is not None and ledge.side is Side.BACK:
+            continue  # cut in the second holding: no bound is needed of it
+        key = (step.id, None if ledge is None else turned(job, ledge.surface))
+        least = known.get(key) if ledge is not None else None
+        if least is None:
+            ways = table[step.kind].ways(job, step, holding)
+            least = min((way.cut_ms + way.extra_ms for way in ways if isinstance(way, Way)), default=_NEVER_MS)
+        if ledge is not None:
+            known[key] = least
+        if least >= _NEVER_MS:
             return _NEVER_MS
-        total += min(times)
-        if step.kind == "drill":
+        total += least
+        if step.kind in ("drill", "ream"):
             total += round(1000 * job.shop.habits.drill_change_s)
     return total
 
 
-def without_hole_ms(posed: Posed) -> int | None:
-    """What a job costs at least besides the steps that depend on the ladder; ``None`` if there is no order. [ms]
+def without_hole_ms(posed: Posed, *, below_ms: int | None = None) -> int | None:
+    """What a job costs at least besides the steps that depend on the ladder. [ms]
+
+    ``None`` if there is no order, or none below ``below_ms``, when that is given.
 
     The same problem with those steps free of charge and the drills already done. All other ways are the same for every
     ladder, and what they need of the hole the finished bore gives them, so no ladder can make the rest cheaper.
@@ -226,7 +281,7 @@ def without_hole_ms(posed: Posed) -> int | None:
             replace(first, id=f"{first.id}/{name}", tool=name, clear=(), cost_ms=_nothing, least_ms=0) for name in names
         )
     costs = replace(problem.costs, drill_change_ms=0)
-    found = cheapest_order(replace(problem, options=tuple(options), costs=costs))
+    found = cheapest_order(replace(problem, options=tuple(options), costs=costs), below_ms=below_ms)
     return found.bound_ms if found is not None else None
 
 

@@ -10,13 +10,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import floor
 
 import numpy as np
 import numpy.typing as npt
 
+from handwheel.data.materials import DrillPractice
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
+from handwheel.domain.part import BORE
 from handwheel.domain.plan import Step
+from handwheel.domain.remedies import AddToShop, Remedy
 from handwheel.geometry.region import (
     Region,
     bounds_mm,
@@ -31,11 +35,18 @@ from handwheel.geometry.region import (
 )
 from handwheel.geometry.sweep import swept_parts
 from handwheel.geometry.tool_shapes import silhouette
-from handwheel.planner.job import Job
+from handwheel.planner import offers
+from handwheel.planner.job import DRILL_CLEAR_DIA_MM, Job
 from handwheel.planner.way import NoWay, Way
 
 PAST_AXIS_MM = 0.6
 """How far past the centre line an edge may reach without meeting the far half (facing through the centre)."""
+BACK_ROOM_MM = 3.0
+"""Room that is kept behind a bar when a thinner one is asked for: it is wound off the wall before it goes back."""
+THINNEST_BAR_MM = 2.0
+"""Thinnest boring bar that is asked for."""
+LEAST_SHANK_MM = 4.0
+"""Narrowest shank that is asked for."""
 WITHIN_MM = 1e-4
 _EVERYTHING = -1
 """Stands for a cell that no step removes."""
@@ -67,7 +78,7 @@ def cells_of(job: Job, steps: Sequence[Step]) -> Cells:
     """Cut the bar's half section into cells by the zones of the steps."""
     zones = [(i, polygon(zone.region)) for i, step in enumerate(steps) for zone in step.zones]
     low = min(job.jaw_face_mm, job.drill_end_mm - 20.0)
-    bar = rectangle(low, job.face_stock_mm, 0.0, job.bar_radius_mm)
+    bar = rectangle(low, job.face_stock_mm, job.bar_bore_radius_mm, job.bar_radius_mm)
     parts = faces([bar, *(region for _, region in zones)])
     points = [inner_point(part) for part in parts]
     inside = covers_points([bar, *(region for _, region in zones)], points)
@@ -113,7 +124,7 @@ def reachable(
         masks = _clear_masks(near[row], cells, own=1 << index[way.step.id], later=later, parted=parted)
         opposite = _clear_masks(far[row], cells, own=0, later=later, parted=parted)
         strikes = any(struck[row, j] for j, name in enumerate(owner) if name == way.holding.id)
-        trouble = _trouble(way, strikes=strikes, near=masks, far=opposite)
+        trouble = _trouble(job, way, strikes=strikes, near=masks, far=opposite)
         if trouble is not None:
             refused.append(trouble)
         else:
@@ -121,30 +132,81 @@ def reachable(
     return tuple(found), tuple(refused)
 
 
-def _trouble(way: Way, *, strikes: bool, near: set[int], far: set[int]) -> NoWay | None:
+def _trouble(job: Job, way: Way, *, strikes: bool, near: set[int], far: set[int]) -> NoWay | None:
     """Why a way can never be taken, in the words of what a person would see."""
+    tool = way.tool
     if strikes:
         return NoWay(
             step=way.step.id,
+            code="strikes-what-holds",
             tried=_tried(way),
+            remedies=_slimmer(way),
             why="the tool or its holder would strike what holds the work",
             remedy="let the work stand out further, or hold it by another surface",
+        )
+    if _EVERYTHING in far and tool is not None and tool.bar_dia_mm <= 0 and tool.nose_radius_mm > PAST_AXIS_MM / 2.0:
+        return NoWay(
+            step=way.step.id,
+            code="nose-too-round",
+            tried=_tried(way),
+            why=f"its nose, {tool.nose_radius_mm:g} mm, would have to go so far past the centre that it meets the "
+            "other side",
+            remedy=f"a tool with a nose radius of {offers.NOSE_MM:g} mm",
+            remedies=(AddToShop(thing=offers.like(tool, nose_radius_mm=offers.NOSE_MM)),),
         )
     if _EVERYTHING in far:
         return NoWay(
             step=way.step.id,
+            code="too-thick-for-the-hole",
             tried=_tried(way),
+            remedies=(*_thinner(way), *_wider_hole(job, way)),
             why="the tool is too thick for the hole: its back would rub on the opposite wall",
             remedy="a thinner boring bar, or a larger drill before it",
         )
     if _EVERYTHING in near:
         return NoWay(
             step=way.step.id,
+            code="cuts-what-must-stay",
             tried=_tried(way),
+            remedies=_slimmer(way),
             why="the tool would cut into the finished part or into metal that no step removes",
             remedy="use a narrower tool, or one whose shank stands further back",
         )
     return None
+
+
+def _thinner(way: Way) -> tuple[Remedy, ...]:
+    """The bar so thin that its back stays clear of the far wall where its edge stands closest to the axis."""
+    tool = way.tool
+    if tool is None or tool.bar_dia_mm <= 0 or tool.silhouette:
+        return ()
+    narrowest = min(place.radius_mm for place in way.path)
+    room = floor(2.0 * narrowest - tool.head_mm - BACK_ROOM_MM)
+    if not THINNEST_BAR_MM <= room < tool.bar_dia_mm:
+        return ()
+    return (AddToShop(thing=offers.like(tool, bar_dia_mm=float(room))),)
+
+
+def _wider_hole(job: Job, way: Way) -> tuple[Remedy, ...]:
+    """The largest drill that may go before the bar, and the stoutest bar for its hole."""
+    tool, below = way.tool, 2.0 * (job.bore_radius_mm - job.leaves_mm(BORE)) - DRILL_CLEAR_DIA_MM
+    depth = job.face_stock_mm - job.drill_end_mm
+    grabs = job.material.drill_practice is DrillPractice.SINGLE_DUBBED
+    most = min(below, job.shop.lathe.tailstock.chuck_high_dia_mm)
+    larger = offers.largest_drill(most, depth_mm=depth, dubbed=grabs)
+    if larger is None or tool is None or float(larger.dia_mm) <= 2.0 * job.hole_radius_mm:
+        return ()
+    room = floor(float(larger.dia_mm) - tool.head_mm - BACK_ROOM_MM)
+    bars = (AddToShop(thing=offers.like(tool, bar_dia_mm=float(room))),) if room >= THINNEST_BAR_MM else ()
+    return (AddToShop(thing=larger), *(bar for bar in bars if room < tool.bar_dia_mm))
+
+
+def _slimmer(way: Way) -> tuple[Remedy, ...]:
+    """The tool with a shank half as wide along the bed: it goes where a thick one strikes."""
+    tool = way.tool
+    if tool is None or tool.silhouette or tool.shank_mm < 2.0 * LEAST_SHANK_MM:
+        return ()
+    return (AddToShop(thing=offers.like(tool, shank_mm=tool.shank_mm / 2.0)),)
 
 
 def _sweep(job: Job, way: Way) -> tuple[list[Region], list[Region]]:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from handwheel.domain import acts as a
-from handwheel.domain.findings import Finding, Severity
+from handwheel.domain.findings import Finding
+from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet, StepTime
-from handwheel.domain.shop import GaugeUse, Nose
-from handwheel.planner.holdings import HeldSecond, bar_holding
+from handwheel.domain.shop import GaugeUse
+from handwheel.planner.holdings import HeldSecond
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.diameter import STOP_BAND_MM
-from handwheel.planner.way import PARALLEL_SWING, Kind, Way
+from handwheel.planner.loading import load_bar
+from handwheel.planner.travel import TravelNeed
+from handwheel.planner.way import Kind, Way
 from handwheel.planner.writer import Writer
 
 HEAT_SHARE = 0.3
@@ -30,6 +32,7 @@ class Written:
     sheet: Sheet
     times: tuple[StepTime, ...]
     findings: tuple[Finding, ...]
+    too_long: tuple[TravelNeed, ...] = ()
 
 
 def write_sheet(
@@ -47,11 +50,13 @@ def write_sheet(
     """
     w = Writer(job)
     times: list[StepTime] = []
-    _load(w)
+    load_bar(w)
     cooled = False
     energy_j = 0.0
     for way, (before_ms, own_ms) in zip(ways, spent_ms, strict=True):
         if w.holding is None or way.holding.id != w.holding.id:
+            if w.holding is not None and w.holding.id in seconds:
+                _open(w, seconds[w.holding.id])
             _turn_round(w, seconds[way.holding.id])
         w.step = way.step.id
         kind = kinds[way.step.kind]
@@ -76,77 +81,29 @@ def write_sheet(
                 measuring_ms=way.extra_ms,
             )
         )
-    _finish(w)
+    _finish(w, seconds)
     sheet = Sheet(part=job.part, shop=job.shop.name, acts=tuple(w.acts))
-    return Written(sheet=sheet, times=tuple(times), findings=tuple(w.findings))
+    too_long = w.travels.too_long(job.shop.lathe)
+    return Written(sheet=sheet, times=tuple(times), findings=tuple(w.findings), too_long=too_long)
 
 
 def _warm(job: Job, energy_j: float) -> bool:
     """Whether roughing warms the work by more than matters: adiabatic upper bound on the metal outside the jaws."""
     density = job.material.range("density").least * 1e-3  # g/mm³
-    mass_g = density * 3.1416 * job.bar_radius_mm**2 * job.stick_out_mm
+    mass_g = density * job.bar.section_mm2 * job.stick_out_mm
     rise_k = HEAT_SHARE * energy_j / (mass_g * job.material.range("specific_heat").least / 1000.0)
     grows = job.material.range("alpha").most * 1e-6 * 2.0 * job.bore_radius_mm * rise_k
     return grows > HEAT_MATTERS * float(min(job.bore_size.band, job.outside_size.band))
-
-
-def _load(w: Writer) -> None:
-    job, lathe = w.job, w.lathe
-    w.step = "load"
-    holding = bar_holding(job)
-    grip = lathe.chuck.jaw_length_mm
-    inside = float(job.bar.dia_upper_mm) <= lathe.spindle_bore_dia_mm
-    reach = lathe.spindle_length_mm
-    if inside and job.bar.length_mm <= job.stick_out_mm + reach:
-        tail, length = a.TailSupport.INSIDE_SPINDLE, job.bar.length_mm
-    elif inside:
-        tail, length = a.TailSupport.INSIDE_SPINDLE, float(int(job.stick_out_mm + reach))
-        w.findings.append(
-            Finding(
-                code="bar-cut",
-                severity=Severity.WARNING,
-                where="load",
-                problem=f"the bar, {job.bar.length_mm:.0f} mm, would stand out behind the spindle and whip",
-                remedy=f"cut it to at most {length:.0f} mm, or support it along its whole length behind the spindle",
-                source_key="COMMON",
-            )
-        )
-    else:
-        tail, length = a.TailSupport.BLANK, job.stick_out_mm + grip
-        w.hand(
-            a.HandKind.NOTE,
-            f"Saw a blank of {length:.0f} mm from the bar: it does not pass through the spindle (Ø "
-            f"{lathe.spindle_bore_dia_mm:.1f} mm).",
-        )
-    if lathe.nose is Nose.THREADED:
-        w.caution("Threaded spindle nose: never run it backwards, the chuck can unscrew. Screw the chuck home first.")
-    w.caution("Take the key out of the chuck before anything else.")
-    for caution in job.material.hazards:
-        w.caution(caution.text)
-    w.act(
-        a.LoadBar,
-        bar=job.bar.id,
-        holding=holding,
-        stick_out_mm=job.stick_out_mm,
-        grip_length_mm=grip,
-        bar_length_mm=length,
-        face_stock_mm=job.face_stock_mm,
-        tail=tail,
-    )
-    w.holding = holding
-    w.face_mm = job.face_stock_mm
-    w.outside_dia_mm = 2.0 * job.bar_radius_mm
-    w.swing = type(PARALLEL_SWING)(Fraction(-1), PARALLEL_SWING.leftward)  # nobody knows how it stands
-    w.swing_to(PARALLEL_SWING)
 
 
 def _before(w: Writer, way: Way) -> None:
     """What goes before the cuts of a step: chips out of the hole, oil."""
     if not way.holding.turned:
         return
-    if way.step.surface == BORE and way.step.kind == "bore":
+    ledge = w.job.ledge(way.step.surface)
+    if way.step.kind == "bore" or (ledge is not None and ledge.inner):
         w.hand(a.HandKind.CLEAR_CHIPS, "Brush the chips out of the hole, never with fingers.")
-    if way.tool is not None or way.drill is not None:
+    if way.tool is not None or way.drill is not None or way.reamer is not None:
         w.act(
             a.HandStep,
             kind=a.HandKind.LUBRICATE,
@@ -173,6 +130,8 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
             note="the raw width: what is over the finished width is what the back face still has to lose",
         )
     w.hand(second.ready_kind, second.ready_text)
+    for caution in second.cautions:
+        w.caution(caution)
     w.act(a.Regrip, holding=holding)
     w.holding = holding
     w.forget_zeros()
@@ -184,22 +143,45 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
             surface=second.indicate_surface,
             high_mm=max(holding.runout_mm, 0.01),
             gauge=gauge.id if gauge else "",
-            note="turn the chuck by hand"
-            + ("" if second.indicate_surface == BORE else "; tap the ring home on the shoulder"),
+            note=second.indicate_note,
         )
+    if second.by_tailstock:
+        w.lock(Handle.QUILL)
 
 
-def _finish(w: Writer) -> None:
+def take_out(w: Writer, second: HeldSecond) -> None:
+    """Open a holding and take the ring out of it."""
+    w.unlock(Handle.QUILL)
+    for caution in second.open_cautions:
+        w.caution(caution)
+    w.hand(a.HandKind.TAKE_OUT, second.open_text)
+    if second.cool_s:
+        w.act(a.Cool, seconds=second.cool_s, note="to room temperature, before anything is measured")
+
+
+def _open(w: Writer, second: HeldSecond) -> None:
+    """Take the ring out of one holding before another takes it; the burr goes first."""
+    if not second.holding.turned:
+        return
+    w.stop()
+    take_out(w, second)
+    w.hand(a.HandKind.DEBURR, "Take the burr off with light strokes away from the fingers; wipe the ring clean.")
+
+
+def _finish(w: Writer, seconds: Mapping[str, HeldSecond]) -> None:
     job = w.job
     w.step = "inspect"
     w.stop()
-    if w.holding is not None and w.holding.turned:
-        w.hand(a.HandKind.TAKE_OUT, "Open the holding and take the ring out.")
+    second = None if w.holding is None else seconds.get(w.holding.id)
+    if second is not None and second.holding.turned:
+        take_out(w, second)
     w.hand(a.HandKind.DEBURR, "Break every burr; wipe the ring clean; let it come to room temperature.")
     values = {
         (BORE, Aspect.DIAMETER): w.bore_dia_mm,
         (OUTSIDE, Aspect.DIAMETER): w.outside_dia_mm,
         (BACK_FACE, Aspect.WIDTH): job.width_mm + w.face_mm,
+        **{(ledge.surface, Aspect.DIAMETER): w.dia_mm(ledge.surface) for ledge in job.ledges},
+        **{(ledge.shoulder, Aspect.DEPTH): w.depths_mm[ledge.shoulder] for ledge in job.ledges},
     }
     for (surface, aspect), value in values.items():
         size = job.size(surface, aspect)

@@ -30,12 +30,18 @@ def used_things(sheet: Sheet, shop: Shop) -> tuple[tuple[str, object], ...]:
         If the shop no longer has a tool, drill, bar, gauge or holding that the sheet names.
     """
     tools, drills, bars, gauges, holdings = set(), set(), set(), set(), set()
+    reamers: set[str] = set()
+    taps: set[str] = set()
     for act in sheet.acts:
         match act:
             case a.FitTool():
                 tools.add(act.tool)
             case a.FitDrill():
                 drills.add(act.drill)
+            case a.FitReamer():
+                reamers.add(act.reamer)
+            case a.HandStep(kind=a.HandKind.TAP):
+                taps.add(act.tool)
             case a.LoadBar():
                 bars.add(act.bar)
             case a.Regrip():
@@ -49,6 +55,8 @@ def used_things(sheet: Sheet, shop: Shop) -> tuple[tuple[str, object], ...]:
         ("habits", shop.habits),
         *((f"tool {name}", shop.tool(name)) for name in sorted(tools)),
         *((f"drill {name}", shop.drill(name)) for name in sorted(drills)),
+        *((f"reamer {name}", shop.reamer(name)) for name in sorted(reamers)),
+        *((f"tap {name}", shop.tap(name)) for name in sorted(taps)),
         *((f"bar {name}", shop.bar(name)) for name in sorted(bars)),
         *((f"gauge {name}", shop.gauge(name)) for name in sorted(gauges) if name),
         *((f"holding {name}", shop.holding(name)) for name in sorted(holdings)),

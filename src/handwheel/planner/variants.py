@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from math import ceil
 
 from handwheel.data.materials import Material
-from handwheel.domain.part import Part
-from handwheel.domain.shop import Bar, HoldingMeans, Shop, Tool, ToolKind
-from handwheel.planner.job import DRILL_CLEAR_DIA_MM, OVERRUN_MM, Job, length_scale, whole_steps_mm
+from handwheel.domain.holding import FACE_COVERED, Side
+from handwheel.domain.part import BORE, Part
+from handwheel.domain.remedies import AddToShop
+from handwheel.domain.shop import Bar, BarShape, HoldingMeans, Shop, Tool, ToolKind
+from handwheel.planner.core_hole import core_hole_jobs
+from handwheel.planner.gripping import grip_trouble
+from handwheel.planner.job import DRILL_CLEAR_DIA_MM, Job, length_scale, whole_steps_mm
 from handwheel.planner.kinds.drill import Ladders, ladders
 from handwheel.planner.kinds.part import reach_needed_mm
+from handwheel.planner.ledges import ledges_of
+from handwheel.planner.lighter import LighterCuts
+from handwheel.planner.reaming import reaming_jobs
 from handwheel.planner.way import NoWay
 
 LEAST_CLEAN_UP_MM = 0.3
@@ -31,11 +39,26 @@ def least_bar_dia_mm(part: Part, shop: Shop, metal: Material) -> float:
     return 2.0 * (part.outside_radius_mm + 2.0 * finish_cut_mm(shop, metal) + LEAST_CLEAN_UP_MM)
 
 
+def most_tube_bore_mm(part: Part, shop: Shop, metal: Material) -> float:
+    """Bore that a tube may have at most for the part's bore to clean up. [mm]"""
+    return 2.0 * (part.bore_radius_mm - 2.0 * finish_cut_mm(shop, metal) - LEAST_CLEAN_UP_MM)
+
+
 def bars_that_clean_up(part: Part, shop: Shop, metal: Material) -> tuple[Bar, ...]:
-    """Bars of the metal that are large enough, the smallest first."""
+    """Bars of the metal that are large enough, and not too hollow: the least metal to cut away first."""
     least = least_bar_dia_mm(part, shop, metal)
-    fit = [bar for bar in shop.bars if bar.material == part.material and float(bar.dia_lower_mm) >= least]
-    return tuple(sorted(fit, key=lambda bar: (bar.dia_mm, bar.id)))
+    widest = most_tube_bore_mm(part, shop, metal)
+    fit = [
+        bar
+        for bar in shop.bars
+        if bar.material == part.material and float(bar.dia_lower_mm) >= least and float(bar.bore_upper_mm) <= widest
+    ]
+    return tuple(sorted(fit, key=lambda bar: (bar.section_mm2, needs_saw(bar, shop), bar.id)))
+
+
+def needs_saw(bar: Bar, shop: Shop) -> bool:
+    """Whether blanks have to be sawn from the bar, because it does not pass through the spindle."""
+    return bar.largest_dia_mm > shop.lathe.spindle_bore_dia_mm
 
 
 def finish_cut_mm(shop: Shop, metal: Material) -> float:
@@ -44,17 +67,31 @@ def finish_cut_mm(shop: Shop, metal: Material) -> float:
     return max(shop.habits.finish_cut_mm, 1.25 * least.most if least is not None else 0.0)
 
 
-def variants(part: Part, shop: Shop, metal: Material, bar: Bar) -> Iterable[Group]:
-    """Groups of jobs, one for each back allowance that a kind of second holding needs; a job for each ladder."""
+def variants(
+    part: Part,
+    shop: Shop,
+    metal: Material,
+    bar: Bar,
+    blade: Tool,
+    *,
+    lighter: LighterCuts = (),
+) -> Iterable[Group]:
+    """Groups of jobs, one for each back allowance that a kind of second holding needs; a job for each ladder.
+
+    ``lighter`` names the surfaces whose last cuts are lighter than the habit.
+    """
     scale = length_scale(shop, part.width_mm)
-    blade = blade_for(part, shop)
-    if blade is None:
-        return
     cut = finish_cut_mm(shop, metal)
     face_stock = whole_steps_mm(shop.habits.face_stock_mm, scale)
+    plates = tuple(m for m in shop.holdings if m.kind == "flat-plate")
+    covering = tuple(m for m in shop.holdings if m.kind in FACE_COVERED)
+    turning = tuple(m for m in shop.holdings if m.kind != "flat-plate")
+    if turning and not covering and any(ledge.side is Side.BACK for ledge in ledges_of(part)):
+        plates = ()  # steps of the back are turned, and a plate turns nothing
     groups = (
-        (shop.habits.back_allowance_mm, tuple(m for m in shop.holdings if m.kind != "flat-plate")),
-        (shop.habits.rub_allowance_mm, tuple(m for m in shop.holdings if m.kind == "flat-plate")),
+        (shop.habits.back_allowance_mm, turning),
+        # what covers the face cannot face it: the plate does, before
+        (shop.habits.rub_allowance_mm, (*plates, *covering) if plates else ()),
     )
     for allowance, means in groups:
         if not means:
@@ -70,26 +107,59 @@ def variants(part: Part, shop: Shop, metal: Material, bar: Bar) -> Iterable[Grou
             face_stock_mm=face_stock,
             back_allowance_mm=back,
             finish_cut_mm=cut,
+            lighter_cuts=lighter,
         )
+        if (trouble := grip_trouble(base) or _too_short(base)) is not None:
+            yield Group(jobs=(), means=means, refused=(trouble,))
+            continue
+        # what a drill leaves at size needs least: a shop in which only that works is found out soonest
+        if ready := core_hole_jobs(base):
+            yield Group(jobs=ready, means=means, refused=())
         found = _ladders(base)
         yield Group(
             jobs=tuple(replace(base, drills=drills) for drills in found.chains), means=means, refused=found.refused
         )
+        for jobs in reaming_jobs(base):
+            yield Group(jobs=jobs, means=means, refused=())
 
 
-def _ladders(job: Job) -> Ladders:
-    depth = job.face_stock_mm - job.drill_end_mm + OVERRUN_MM
-    below = 2.0 * (job.bore_radius_mm - job.leave_mm) - DRILL_CLEAR_DIA_MM
-    return ladders(
-        job.shop, material=job.material, hole_below_dia_mm=below, depth_mm=depth, max_rpm=job.shop.lathe.chuck.max_rpm
+def _too_short(job: Job) -> NoWay | None:
+    """Why a bar cannot even be gripped for one part, or ``None``."""
+    need = job.stick_out_mm + job.shop.lathe.chuck.jaw_length_mm
+    if job.bar.length_mm >= need:
+        return None
+    longer = replace(job.bar, id=f"{job.bar.id}-long-{ceil(need):g}", length_mm=float(ceil(need)))
+    return NoWay(
+        step="bar",
+        code="bar-too-short",
+        tried=f"bar {job.bar.id}",
+        why=f"it is {job.bar.length_mm:.0f} mm long; {job.stick_out_mm:.0f} mm out of the jaws and "
+        f"{job.shop.lathe.chuck.jaw_length_mm:.0f} mm in them are needed",
+        remedy=f"a piece of at least {ceil(need)} mm",
+        remedies=(AddToShop(thing=longer),),
     )
 
 
-def blade_for(part: Part, shop: Shop) -> Tool | None:
-    """Narrowest parting blade that reaches through the wall; else the one that reaches furthest."""
+def _ladders(job: Job) -> Ladders:
+    if job.bar.shape is BarShape.TUBE:
+        # a drill follows the hole of a tube, which is not in its middle: it is bored from the start
+        return Ladders(chains=((),), refused=())
+    play = job.shop.lathe.tailstock.play_mm
+    below = 2.0 * (job.bore_radius_mm - job.leaves_mm(BORE)) - DRILL_CLEAR_DIA_MM - 2.0 * play
+    return ladders(
+        job.shop,
+        material=job.material,
+        hole_below_dia_mm=below,
+        depth_mm=-job.drill_end_mm,
+        max_rpm=job.shop.lathe.chuck.max_rpm,
+    )
+
+
+def blades_for(part: Part, shop: Shop) -> tuple[Tool, ...]:
+    """Parting blades that reach through the wall, the narrowest first; else the one that reaches furthest."""
     blades = [tool for tool in shop.tools if tool.kind is ToolKind.PARTING]
     wall = part.outside_radius_mm - part.bore_radius_mm
     long_enough = [tool for tool in blades if tool.reach_mm >= reach_needed_mm(wall, tool)]
     if long_enough:
-        return min(long_enough, key=lambda tool: (tool.width_mm, tool.id))
-    return max(blades, key=lambda tool: (tool.reach_mm, tool.id), default=None)
+        return tuple(sorted(long_enough, key=lambda tool: (tool.width_mm, tool.id)))
+    return tuple(sorted(blades, key=lambda tool: (-tool.reach_mm, tool.id))[:1])

@@ -13,7 +13,7 @@ from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Motion
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import Remedy
-from handwheel.domain.shop import Drill, Tool
+from handwheel.domain.shop import Drill, Reamer, Tool
 from handwheel.planner.dialing import Scale
 from handwheel.planner.job import Job
 from handwheel.planner.passes import Schedule
@@ -57,6 +57,7 @@ class Way:
     holding: Holding
     tool: Tool | None = None
     drill: Drill | None = None
+    reamer: Reamer | None = None
     swing: Swing | None = None
     path: tuple[Point, ...] = ()
     after: tuple[str, ...] = ()
@@ -83,8 +84,9 @@ class Way:
 class NoWay:
     """Why one way to do a step does not exist, and what would change that.
 
-    ``code`` is the stable name of the kind of trouble (`docs/findings.md` has a page for each), ``remedy`` what would
-    help in words, ``remedies`` the same as things that can be tried, each on its own.
+    ``code`` is the stable name of the kind of trouble (`docs/refusals.md` has a section for each), ``remedy`` what
+    would help in words, ``remedies`` the same as things that can be tried, each on its own. ``bears_mm`` is the depth
+    of cut that the limits bear, where they do not bear the one that was asked for (else 0). [mm]
     """
 
     step: str
@@ -93,6 +95,7 @@ class NoWay:
     remedy: str = ""
     code: str = ""
     remedies: tuple[Remedy, ...] = ()
+    bears_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

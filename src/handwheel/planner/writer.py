@@ -9,26 +9,29 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import cos, radians, sin
+from math import cos, inf, radians, sin
 from typing import TypeVar, cast
 
 from handwheel.data.materials import CautionKind
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Reason
-from handwheel.domain.holding import Holding
+from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion, Turn
-from handwheel.domain.part import BORE, Aspect
-from handwheel.domain.shop import Gauge, GaugeUse, Slide, Tool
-from handwheel.geometry.tool_shapes import STANDS_OUT_MM
+from handwheel.domain.part import BORE, OUTSIDE, Aspect
+from handwheel.domain.shop import Dial, Gauge, GaugeUse, Slide, Tool, ToolKind
+from handwheel.geometry.tool_shapes import back_mm, stands_out_mm
 from handwheel.planner.dialing import (
     Scale,
     back_off_marks,
     cross_scale,
+    least_back_off_marks,
     top_scale,
     turns_and_marks,
 )
 from handwheel.planner.job import Job
 from handwheel.planner.passes import Feed, Schedule
+from handwheel.planner.quill import quill_scale
+from handwheel.planner.travel import Travels
 from handwheel.planner.way import PARALLEL_SWING, Swing, Way, Zero
 
 CLEAR_MM = 2.0
@@ -40,6 +43,7 @@ TINY_MM = 1e-9
 _ActT = TypeVar("_ActT", bound=a.ActBase)
 
 KNOCK_OFF = "knock the feed off just before a mark and wind the rest by hand, without a pause"
+_INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
 _CANONICAL = {Motion.IN: 1, Motion.OUT: -1, Motion.LEFT: 1, Motion.RIGHT: -1}
 
 
@@ -60,11 +64,22 @@ class Run:
     depth_from_mm: float | None = None
 
 
+def _short_turns(dial: Dial, wanted_mm: Fraction, at_most_mm: float) -> Fraction:
+    """Part of a turn, in whole marks, that winds a way; less if there is no room for it. [turns]"""
+    mark = dial.travel_per_mark_mm
+    marks = -(-wanted_mm // mark)
+    if marks * mark > at_most_mm:
+        marks = exact(at_most_mm) // mark
+    return Fraction(marks, dial.marks)
+
+
 def gauge_use(surface: str, aspect: Aspect) -> GaugeUse:
     """What kind of gauge a dimension needs."""
+    if aspect is Aspect.DEPTH:
+        return GaugeUse.DEPTH
     if aspect is not Aspect.DIAMETER:
         return GaugeUse.LENGTH
-    return GaugeUse.BORE if surface == BORE else GaugeUse.OUTSIDE
+    return GaugeUse.BORE if surface.startswith(BORE) else GaugeUse.OUTSIDE
 
 
 class Writer:
@@ -86,8 +101,9 @@ class Writer:
         self.live = Zero.NONE
         self.z_mm, self.x_mm = 0.0, 0.0
         self.face_mm = 0.0
-        self.outside_dia_mm = 0.0
-        self.bore_dia_mm = 0.0
+        self.by_eye: set[Handle] = set()
+        self.depths_mm: dict[str, float] = {}
+        self.dias_mm: dict[str, float] = {OUTSIDE: 0.0, BORE: 0.0}
         self.depth_place = Fraction(0)
         self.groove_wall_mm = 0.0
         self.pass_end_mm: float | None = None
@@ -102,6 +118,53 @@ class Writer:
         self._place: dict[Handle, Fraction] = {}
         self._zeros: dict[Handle, str] = {}
         self._zero_count = 0
+        self.travels = Travels()
+
+    # the work --------------------------------------------------------------------------------------------------
+
+    @property
+    def outside_dia_mm(self) -> float:
+        """Diameter of the outside as it now is. [mm]"""
+        return self.dias_mm[OUTSIDE]
+
+    @outside_dia_mm.setter
+    def outside_dia_mm(self, dia_mm: float) -> None:
+        self.dias_mm[OUTSIDE] = dia_mm
+
+    @property
+    def bore_dia_mm(self) -> float:
+        """Diameter of the hole as it now is; 0 while there is none. [mm]"""
+        return self.dias_mm[BORE]
+
+    @bore_dia_mm.setter
+    def bore_dia_mm(self, dia_mm: float) -> None:
+        self.dias_mm[BORE] = dia_mm
+
+    def stands_as(self, surface: str) -> str:
+        """Cylinder that now stands where a cylinder of the part will be: itself, or what is to be cut away for it."""
+        while surface not in self.dias_mm:
+            ledge = self.job.ledge(surface)
+            if ledge is None:
+                break
+            surface = ledge.deeper
+        return surface
+
+    def dia_mm(self, surface: str) -> float:
+        """Diameter that now stands where a cylinder of the part will be. [mm]"""
+        return self.dias_mm[self.stands_as(surface)]
+
+    def side_dia_mm(self, side: Side, *, inner: bool) -> float:
+        """Diameter that now meets the face of an end. [mm]"""
+        return self.dia_mm(self.job.at_face(side, inner=inner)[0])
+
+    def begins_mm(self, surface: str) -> float:
+        """Depth behind the finished face, in this holding, at which a cylinder now begins. [mm]"""
+        side = Side.FRONT if self.holding is None else self.holding.side
+        ledge = self.job.ledge(surface)
+        if ledge is not None:
+            return ledge.before_mm
+        stack = self.job.stack(side, inner=surface.startswith(BORE))
+        return max((one.depth_mm for one in stack if one.surface in self.dias_mm), default=0.0)
 
     # acts ------------------------------------------------------------------------------------------------------
 
@@ -110,6 +173,7 @@ class Writer:
         made = kind(id=f"a{len(self.acts) + 1:03d}", step=self.step, cautions=tuple(self.cautions), note=note, **fields)
         self.cautions = []
         self.acts.append(cast("a.Act", made))  # every kind of act is a member of the union
+        self.travels.act(made, self.lathe)
         return made
 
     def caution(self, text: str) -> None:
@@ -155,7 +219,7 @@ class Writer:
         """Clamp a tool; a blade or bar no further out than it needs."""
         self.stop()
         note = "no further out than this: stiffness falls with the cube of the reach" if tool.reach_mm else ""
-        out = (need_mm or tool.reach_mm) if tool.reach_mm else STANDS_OUT_MM
+        out = (need_mm or tool.reach_mm) if tool.reach_mm else stands_out_mm(tool)
         self.act(a.FitTool, tool=tool.id, stands_out_mm=out, note=note)
         self.tool = tool
         self.forget_zeros()
@@ -227,17 +291,7 @@ class Writer:
             return top_scale(self.lathe.top, self.swing.angle_deg)
         if handle is Handle.CARRIAGE:
             return self.job.carriage
-        return Scale(
-            slide=self.slide(handle),
-            kind=a.SettingKind.MARKS,
-            step_mm=self._quill_step_mm(),
-            across=0.0,
-            along=1.0,
-        )
-
-    def _quill_step_mm(self) -> Fraction:
-        dial = self.lathe.tailstock.quill.dial
-        return dial.travel_per_mark_mm if dial is not None else Fraction(1)
+        return quill_scale(self.slide(handle))
 
     def direction(self, handle: Handle, motion: Motion) -> tuple[float, float]:
         """Unit vector (dz, dx) of the tool's motion."""
@@ -256,13 +310,19 @@ class Writer:
         self.z_mm += dz * float(way_mm)
         self.x_mm += dx * float(way_mm)
         self._place[handle] = self._place.get(handle, Fraction(0)) + _CANONICAL[motion] * way_mm
+        self.travels.go(handle, _CANONICAL[motion] * way_mm, self.step)
 
     def approach(self, z_mm: float, x_mm: float, place: str) -> None:
         """Bring the tip near a place by eye; the carriage moves, so what was zeroed is no longer counted on."""
         self.unlock(Handle.CARRIAGE)
         self.unlock(Handle.CROSS)
+        if self.travels.placed:
+            self.travels.go(Handle.CROSS, exact(self.x_mm - x_mm), self.step)
+            self.travels.go(Handle.CARRIAGE, exact(self.z_mm - z_mm), self.step)
+        self.travels.placed = True
         self.act(a.Approach, z_mm=z_mm, x_radius_mm=x_mm, place=place)
         self.z_mm, self.x_mm = z_mm, x_mm
+        self.by_eye.clear()
         self.forget_zeros()
 
     def touch(
@@ -282,10 +342,13 @@ class Writer:
         dz, dx = self.direction(handle, motion)
         way = (x_mm - self.x_mm) / dx if x_mm is not None else ((z_mm or 0.0) - self.z_mm) / dz
         self._place[handle] = self._place.get(handle, Fraction(0)) + _CANONICAL[motion] * exact(way)
+        self.travels.go(handle, _CANONICAL[motion] * exact(way), self.step)
         if x_mm is not None:
+            self.by_eye.discard(Handle.CROSS)
             self.z_mm += dz * way
             self.x_mm = x_mm
         else:
+            self.by_eye -= {Handle.TOP, Handle.CARRIAGE}
             self.x_mm += dx * way
             self.z_mm = z_mm or 0.0
 
@@ -330,7 +393,8 @@ class Writer:
             raise ValueError(msg)
         slide = scale.slide
         turns, marks = 0, Fraction(0)
-        if slide.dial is not None:
+        by_dial = scale.kind is a.SettingKind.MARKS
+        if by_dial and slide.dial is not None:
             sign = _CANONICAL[slide.clockwise_moves]
             turns, marks = turns_and_marks(sign * place_mm / slide.dial.travel_per_mark_mm, slide.dial.marks)
         return a.Setting(
@@ -339,10 +403,10 @@ class Writer:
             zero=self._zeros[handle],
             turns=turns,
             marks=marks,
-            value_mm=Fraction(0) if slide.dial is not None else place_mm,
-            band_mm=0.0 if slide.dial is not None else float(scale.step_mm) / 2.0,
+            value_mm=Fraction(0) if by_dial else place_mm,
+            band_mm=0.0 if by_dial else float(scale.step_mm) / 2.0,
             approach=slide.turn_for(motion),
-            back_off_marks=back_off_marks(slide),
+            back_off_marks=self._back_off_marks(handle) if by_dial else 0,
             expected_mm=expected_mm,
         )
 
@@ -355,8 +419,29 @@ class Writer:
         """
         self.unlock(handle)
         way = place_mm - self.place(handle)
-        self.shift(handle, Motion.IN if handle is Handle.CROSS else Motion.LEFT, way)
+        inward = Motion.IN if handle is Handle.CROSS else Motion.LEFT
+        if way * _CANONICAL[motion] <= 0:  # past the setting first, then in again
+            past = -_CANONICAL[motion] * self.back_off_mm(handle)
+            self.travels.go(handle, way + past, self.step)
+            self.travels.go(handle, -way - past, self.step)
+        self.shift(handle, inward, way)
+        self.by_eye.discard(handle)
         return self.act(a.Move, setting=self.setting(handle, place_mm, motion, self._expected(handle, depth_from_mm)))
+
+    def back_off_mm(self, handle: Handle) -> Fraction:
+        """How far a handle is wound past a setting before it comes in again. [mm]"""
+        slide = self.slide(handle)
+        return self._back_off_marks(handle) * slide.dial.travel_per_mark_mm if slide.dial else slide.slack_mm
+
+    def _back_off_marks(self, handle: Handle) -> int:
+        """Half a turn past a setting; in a hole no further than the back of the tool has room. [marks]"""
+        slide = self.slide(handle)
+        across = handle is Handle.CROSS or (handle is Handle.TOP and bool(self.swing.angle_deg))
+        if slide.dial is None or self.tool is None or self.tool.kind not in _INSIDE or not across:
+            return back_off_marks(slide)
+        room = (self.bore_dia_mm + back_mm(self.tool)) / (self.direction(handle, Motion.LEFT)[1] or 1.0)
+        whole = int(abs(room) / float(slide.dial.travel_per_mark_mm))
+        return max(least_back_off_marks(slide), min(back_off_marks(slide), whole))
 
     def _expected(self, handle: Handle, depth_from_mm: float | None) -> float:
         if depth_from_mm is not None:
@@ -383,7 +468,9 @@ class Writer:
         way_mm = run.way_mm if run.place_mm is None else abs(run.place_mm - self.place(handle))
         self.shift(handle, motion, way_mm)
         to = None
+        self.by_eye.add(handle)
         if run.place_mm is not None:
+            self.by_eye.discard(handle)
             to = self.setting(handle, run.place_mm, motion, self._expected(handle, run.depth_from_mm))
         self.hazards()
         rate = schedule.feed.mean_mm_rev * schedule.speed.rpm / 60.0
@@ -411,8 +498,11 @@ class Writer:
             self.caution("Swarf of this metal burns: clear it as you go. Sand or Class D powder at hand, never water.")
             self.hazards_said.add(self.step)
 
-    def retract(self, handle: Handle, motion: Motion, at_least_mm: float) -> None:
-        """Wind away from the work: half turns of a dialled handle, whole ones if half a turn is no whole mark."""
+    def retract(self, handle: Handle, motion: Motion, at_least_mm: float, *, at_most_mm: float = inf) -> None:
+        """Wind away from the work: half turns of a dialled handle, whole ones if half a turn is no whole mark.
+
+        Where that is further than ``at_most_mm`` (in a hole), whole marks.
+        """
         self.unlock(handle)
         slide = self.slide(handle)
         turns: Fraction | None = None
@@ -423,6 +513,11 @@ class Writer:
                 part = Fraction(1)
             turns = -(-way // (slide.dial.lead_mm * part)) * part
             way = turns * slide.dial.lead_mm
+            if way > at_most_mm:
+                turns = _short_turns(slide.dial, exact(at_least_mm) + slide.slack_mm, at_most_mm)
+                way = turns * slide.dial.lead_mm
+        elif way > at_most_mm:
+            way = exact(at_most_mm)
         self.shift(handle, motion, way)
         last = self.acts[-1]
         if isinstance(last, a.Retract) and (last.handle, last.motion, last.turns) == (handle, motion, None):
@@ -431,6 +526,7 @@ class Writer:
             self.shift(handle, motion.other, slide.slack_mm)
             way += exact(last.distance_mm) - slide.slack_mm
         self.act(a.Retract, handle=handle, motion=motion, distance_mm=float(way), turns=turns)
+        self.by_eye.add(handle)
 
     # measuring -------------------------------------------------------------------------------------------------
 
@@ -469,33 +565,66 @@ class Writer:
         )
 
     def set_collar(self, handle: Handle, surface: str, *, measured_dia_mm: float, target_dia_mm: float) -> None:
-        """Set a collar from a measured diameter so that 0 is the whole mark nearest to the target."""
+        """Set collar or readout from a measured diameter so that 0 is the step nearest to the target."""
         scale = self.scale(handle)
-        if scale is None or scale.slide.dial is None:
+        if scale is None:
             return
-        per_step = scale.dia_per_step_mm
-        steps = round((measured_dia_mm - target_dia_mm) / per_step)
+        steps = round((measured_dia_mm - target_dia_mm) / scale.dia_per_step_mm)
         # one step of motion inward (cross-slide IN, or the top slide's IN side) lowers the diameter
-        inward = self._inward(handle)
-        place = -steps * scale.step_mm * _CANONICAL[inward]
-        sign = _CANONICAL[scale.slide.clockwise_moves]
-        turns, marks = turns_and_marks(sign * place / scale.slide.dial.travel_per_mark_mm, scale.slide.dial.marks)
+        place = -steps * scale.step_mm * _CANONICAL[self._inward(handle)]
         self._zero_count += 1
         name = f"z{self._zero_count}"
-        self.act(
-            a.SetCollar,
-            handle=handle,
-            zero=name,
-            surface=surface,
-            zero_dia_mm=measured_dia_mm - steps * per_step,
-            dia_per_mark_mm=per_step / float(scale.slide.dial.step),
-            expected_dia_mm=measured_dia_mm,
-            turns=turns,
-            marks=marks,
-            settable=scale.slide.dial.settable,
-        )
+        zero_dia_mm = measured_dia_mm - steps * scale.dia_per_step_mm
+        if scale.kind is a.SettingKind.READOUT:
+            self.act(
+                a.SetReadout,
+                handle=handle,
+                zero=name,
+                surface=surface,
+                zero_dia_mm=zero_dia_mm,
+                dia_per_step_mm=scale.dia_per_step_mm,
+                expected_dia_mm=measured_dia_mm,
+                value_mm=place,
+            )
+        elif scale.slide.dial is not None:
+            self._turn_collar(
+                scale,
+                scale.slide.dial,
+                name,
+                surface,
+                place_mm=place,
+                zero_dia_mm=zero_dia_mm,
+                now_dia_mm=measured_dia_mm,
+            )
         self._zeros[handle] = name
         self._place[handle] = place
+
+    def _turn_collar(
+        self,
+        scale: Scale,
+        dial: Dial,
+        name: str,
+        surface: str,
+        *,
+        place_mm: Fraction,
+        zero_dia_mm: float,
+        now_dia_mm: float,
+    ) -> None:
+        """Collar to the marks at which a place then stands from 0."""
+        sign = _CANONICAL[scale.slide.clockwise_moves]
+        turns, marks = turns_and_marks(sign * place_mm / dial.travel_per_mark_mm, dial.marks)
+        self.act(
+            a.SetCollar,
+            handle=scale.handle,
+            zero=name,
+            surface=surface,
+            zero_dia_mm=zero_dia_mm,
+            dia_per_mark_mm=scale.dia_per_mark_mm,
+            expected_dia_mm=now_dia_mm,
+            turns=turns,
+            marks=marks,
+            settable=dial.settable,
+        )
 
     def _inward(self, handle: Handle) -> Motion:
         """Motion of a handle that takes the tool towards the centre line."""
@@ -511,7 +640,7 @@ class Writer:
         """How the hand turns for a motion."""
         return self.slide(handle).turn_for(motion)
 
-    def hand(self, kind: a.HandKind, text: str, *, surface: str = "", removes_mm: float = 0.0) -> None:
+    def hand(self, kind: a.HandKind, text: str, *, surface: str = "", removes_mm: float = 0.0, tool: str = "") -> None:
         """Something done by hand, the spindle at rest."""
         self.stop()
-        self.act(a.HandStep, kind=kind, text=text, surface=surface, removes_mm=removes_mm)
+        self.act(a.HandStep, kind=kind, text=text, surface=surface, removes_mm=removes_mm, tool=tool)

@@ -7,9 +7,11 @@ from functools import singledispatch
 from handwheel.domain.acts import ActBase
 from handwheel.report.layout import ActText
 from handwheel.report.measure_text import cool_text, hand_step_text, indicate_text, measure_text
+from handwheel.report.readout_text import readout_text
 from handwheel.report.setting_text import Scene
 from handwheel.report.setup_text import (
     fit_drill_text,
+    fit_reamer_text,
     fit_tool_text,
     load_text,
     lock_text,
@@ -28,6 +30,7 @@ from handwheel.report.winding_text import (
     cut_text,
     drill_hole_text,
     move_text,
+    ream_hole_text,
     retract_text,
     touch_text,
     zero_text,
@@ -51,6 +54,7 @@ def act_text(act: ActBase, scene: Scene) -> ActText:
 act_text.register(load_text)
 act_text.register(fit_tool_text)
 act_text.register(fit_drill_text)
+act_text.register(fit_reamer_text)
 act_text.register(set_speed_text)
 act_text.register(set_feed_text)
 act_text.register(start_text)
@@ -59,10 +63,12 @@ act_text.register(approach_text)
 act_text.register(touch_text)
 act_text.register(zero_text)
 act_text.register(collar_text)
+act_text.register(readout_text)
 act_text.register(move_text)
 act_text.register(cut_text)
 act_text.register(retract_text)
 act_text.register(drill_hole_text)
+act_text.register(ream_hole_text)
 act_text.register(lock_text)
 act_text.register(unlock_text)
 act_text.register(cool_text)

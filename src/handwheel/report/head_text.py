@@ -5,14 +5,26 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from handwheel.data.materials import material
-from handwheel.domain.acts import FitDrill, FitTool, Indicate, LoadBar, Measure, Regrip
+from handwheel.domain.acts import (
+    FitDrill,
+    FitReamer,
+    FitTool,
+    HandStep,
+    Indicate,
+    LoadBar,
+    Measure,
+    Regrip,
+    SettingKind,
+    SetZero,
+)
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.findings import Severity
+from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part, SizedFeature, Units
 from handwheel.domain.size import SizeKind
 from handwheel.report.layout import caution_lines, labelled, pack, table, wrap
 from handwheel.report.numbers import Lengths, estimate_text, exact_text
-from handwheel.report.setup_text import means_name
+from handwheel.report.setup_text import bar_size_text, means_name
 from handwheel.report.words import CAUTIONS_FOR_ALL, plain, surface_words
 
 if TYPE_CHECKING:
@@ -61,8 +73,20 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
             yield from labelled(label if place == 0 else "", thing, width=width)
     yield ""
     yield " HOW TO READ IT"
-    for rule in HOW_TO_READ:
+    for rule in (*HOW_TO_READ, *_readout_rules(plan)):
         yield from (f"   {line}" for line in wrap(rule, width=width - 3))
+
+
+def _readout_rules(plan: Plan) -> tuple[str, ...]:
+    """What the figures of a readout on the cross-slide mean, if the sheet goes by it."""
+    zeros = (act for act in plan.sheet.acts if isinstance(act, SetZero))
+    if not any(act.handle is Handle.CROSS and act.kind is SettingKind.READOUT for act in zeros):
+        return ()
+    rule = (
+        "READOUT of the cross-slide: its travel, half the change of diameter; plus is in, minus is out. One that shows "
+        "diameters, or counts the other way, must be set so first."
+    )
+    return (rule,)
 
 
 def stop_lines(plan: Plan, *, width: int) -> Iterator[str]:
@@ -94,7 +118,7 @@ def stock_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
     lengths = Lengths(units=plan.sheet.part.units)
     for act in plan.sheet.acts:
         if isinstance(act, LoadBar):
-            size = lengths.dia(shop.bar(act.bar).dia_mm)
+            size = bar_size_text(shop.bar(act.bar), lengths)
             yield from labelled("bar", f"{act.bar}: {size}, piece {lengths.rough(act.bar_length_mm)} long", width=width)
             yield from labelled(
                 "stick-out", f"{lengths.rough(act.stick_out_mm)}; far end {act.tail.value}", width=width
@@ -153,7 +177,9 @@ def size_name(feature: SizedFeature, part: Part) -> str:
             if legs[0] and legs[1] and legs[0].size == legs[1].size:
                 return f"{surface}, both legs"
             return f"{surface} {feature.aspect.value}"
-        case Aspect.DIAMETER | Aspect.DEPTH:
+        case Aspect.DEPTH:
+            return f"{surface.removeprefix('shoulder of ')} {feature.aspect.value}"
+        case Aspect.DIAMETER:
             return f"{surface} {feature.aspect.value}"
 
 
@@ -163,11 +189,15 @@ def needed(plan: Plan, shop: Shop) -> tuple[tuple[str, tuple[str, ...]], ...]:
     acts = plan.sheet.acts
     tools = _once(act.tool for act in acts if isinstance(act, FitTool))
     drills = _once(act.drill for act in acts if isinstance(act, FitDrill))
+    reamers = _once(act.reamer for act in acts if isinstance(act, FitReamer))
+    taps = _once(act.tool for act in acts if isinstance(act, HandStep) and act.tool)
     gauges = _once(act.gauge for act in acts if isinstance(act, Measure | Indicate) and act.gauge)
     holdings = _once(act.holding.id for act in acts if isinstance(act, Regrip))
     return (
         ("tools", tuple(f"{name}: {shop.tool(name).name}" for name in tools)),
         ("drills", tuple(f"{name}: {lengths.dia(shop.drill(name).dia_mm)}" for name in drills)),
+        ("reamers", tuple(f"{name}: {lengths.dia(shop.reamer(name).dia_mm)}" for name in reamers)),
+        ("taps", tuple(f"{name}: {shop.tap(name).thread.designation}" for name in taps)),
         ("gauges", tuple(f"{name}: {shop.gauge(name).name}" for name in gauges)),
         ("holding", tuple(f"{name}: {shop.holding(name).name}" for name in holdings)),
     )

@@ -11,13 +11,18 @@ from handwheel.domain.acts import (
     HandStep,
     Indicate,
     Measure,
+    SettingKind,
 )
-from handwheel.domain.part import Aspect
+from handwheel.domain.motion import Handle
+from handwheel.domain.part import OUTSIDE, Aspect
 from handwheel.domain.shop import Shop
 from handwheel.report.layout import BOX, ActText, Line
 from handwheel.report.numbers import Lengths, duration_text, places_for, rounded, trimmed
 from handwheel.report.setting_text import Scene
 from handwheel.report.words import surface_words
+
+WORTH_MM = 1e-6
+"""Figures of what a step is worth agree within this."""
 
 HAND_VERBS = {
     HandKind.INK: "ink",
@@ -27,9 +32,16 @@ HAND_VERBS = {
     HandKind.LUBRICATE: "oil",
     HandKind.BORE_JAWS: "jaws",
     HandKind.TURN_MANDREL: "mandrel",
+    HandKind.FIT_COLLET: "collet",
+    HandKind.BORE_POT: "pot",
+    HandKind.TURN_SPIGOT: "spigot",
+    HandKind.FIT_MANDREL: "expander",
+    HandKind.FACE_PLATE: "plate",
+    HandKind.TURN_ARBOR: "arbor",
     HandKind.RUB_FACE: "rub",
     HandKind.CLEAN: "clean",
     HandKind.TAKE_OUT: "remove",
+    HandKind.TAP: "tap",
     HandKind.NOTE: "note",
 }
 
@@ -46,13 +58,36 @@ def measure_text(act: Measure, scene: Scene) -> ActText:
         (f"expect {sized(act.expected_mm)}", f"reading {BOX}"),
         (f"stop if outside {lengths.limits(act.stop_low_mm, act.stop_high_mm)}",),
     ]
+    if act.aspect == Aspect.DEPTH.value:
+        lines.insert(1, (depth_words(act.surface),))
     if act.mark_worth_mm:
         worth = f"{trimmed(act.mark_worth_mm, places=4)} mm ({rounded(act.mark_worth_mm / 25.4, places=4)} in)"
-        lines.append((f"1 mark changes {'Ø' if is_dia else 'it'} by {worth}",))
+        what = "step" if is_dia and _is_readout_step(act.mark_worth_mm, scene) else "mark"
+        lines.append((f"1 {what} changes {'Ø' if is_dia else 'it'} by {worth}",))
     if act.final:
         limits = replace(lengths, places=3).limits(act.lower_mm, act.upper_mm)
         lines.append((f"FINISHED SIZE: {limits}",))
     return ActText(verb="MEASURE", lines=(*lines, *advice_lines(act.table, lengths)))
+
+
+def _is_readout_step(worth_mm: float, scene: Scene) -> bool:
+    """Whether it is a step of the cross-slide's readout, and no mark, that changes a diameter by that much."""
+    step, stand = scene.shop.lathe.cross.readout_step_mm, scene.before.stands.get(Handle.CROSS)
+    by_readout = stand is not None and stand.kind is SettingKind.READOUT
+    return by_readout and step is not None and abs(worth_mm - 2.0 * float(step)) < WORTH_MM
+
+
+def depth_words(shoulder: str) -> str:
+    """From which face a depth counts, and where on the shoulder the gauge rests: away from the round in its corner.
+
+    Examples
+    --------
+    >>> depth_words("bore-back-1-shoulder")
+    "from the back face, the rod of the gauge on the shoulder's inner part"
+    """
+    end = shoulder.split("-")[1]
+    away = "outer" if shoulder.startswith(OUTSIDE) else "inner"
+    return f"from the {end} face, the rod of the gauge on the shoulder's {away} part"
 
 
 def gauge_text(gauge: str, shop: Shop) -> str:
@@ -87,7 +122,8 @@ def cool_text(act: Cool, scene: Scene) -> ActText:
 
 def hand_step_text(act: HandStep, scene: Scene) -> ActText:
     """Something done by hand."""
-    return ActText(verb=HAND_VERBS[act.kind], lines=((act.text,), *_where(act, scene)))
+    named: tuple[Line, ...] = ((f"tool: {act.tool}",),) if act.tool else ()
+    return ActText(verb=HAND_VERBS[act.kind], lines=((act.text,), *named, *_where(act, scene)))
 
 
 def _where(act: HandStep, scene: Scene) -> tuple[Line, ...]:

@@ -162,7 +162,7 @@ class Lengths:
         '18.000 to 18.027 mm (0.7087 to 0.7097 in)'
         """
         first = f"{self._inward(lower_mm, upper_mm, places=self.places)} mm"
-        low_inch, high_inch = Fraction(lower_mm) / MM_PER_INCH, Fraction(upper_mm) / MM_PER_INCH
+        low_inch, high_inch = _close(lower_mm) / MM_PER_INCH, _close(upper_mm) / MM_PER_INCH
         second = f"{self._inward(low_inch, high_inch, places=INCH_PLACES)} in"
         if self.units is Units.INCH:
             first, second = second, first

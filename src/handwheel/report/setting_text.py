@@ -89,10 +89,11 @@ def aid_text(setting: Setting, units: Units) -> str:
     value, unit = in_reading_unit(abs(setting.value_mm), units)
     band_mm = Fraction(setting.band_mm)
     band = trimmed(band_mm, places=3) if unit == "mm" else trimmed(band_mm / MM_PER_INCH, places=4)
-    return f"{value} {unit}{_side(setting)}" + (f" ± {band} {unit}" if band_mm else "")
+    return f"{value} {unit}{side_text(setting)}" + (f" ± {band} {unit}" if band_mm else "")
 
 
-def _side(setting: Setting) -> str:
+def side_text(setting: Setting) -> str:
+    """On which side of its zero a setting lies, nothing if at 0, with a blank before it."""
     if setting.value_mm == 0:
         return ""
     left = setting.value_mm > 0
@@ -125,11 +126,15 @@ def expected_text(setting: Setting, scene: Scene) -> str:
 
 
 def fine_lengths(handle: Handle, scene: Scene) -> Lengths:
-    """Lengths with as many decimals of a diameter as the dial can set."""
-    slide = scene.shop.lathe.slide(handle)
-    if slide.dial is None:
+    """Lengths with as many decimals of a diameter as the dial or the readout can set."""
+    slide, stand = scene.shop.lathe.slide(handle), scene.after.stands.get(handle)
+    by_readout = stand is not None and stand.kind is SettingKind.READOUT
+    travel_mm = slide.readout_step_mm if by_readout else None
+    if slide.dial is not None and not by_readout:
+        travel_mm = slide.dial.travel_per_mark_mm * slide.dial.step
+    if travel_mm is None:
         return scene.lengths
-    step_mm = 2 * float(slide.dial.travel_per_mark_mm * slide.dial.step)
+    step_mm = 2 * float(travel_mm)
     if handle is Handle.TOP and scene.before.swing is not None:
         step_mm *= sin(radians(float(scene.before.swing.angle_deg)))
     return replace(scene.lengths, places=places_for(step_mm))

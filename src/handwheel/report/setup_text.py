@@ -7,6 +7,7 @@ from fractions import Fraction
 from handwheel.domain.acts import (
     FeedKind,
     FitDrill,
+    FitReamer,
     FitTool,
     LoadBar,
     Lock,
@@ -20,9 +21,10 @@ from handwheel.domain.acts import (
     Unlock,
 )
 from handwheel.domain.holding import Holding
-from handwheel.domain.shop import Shop
+from handwheel.domain.shop import Bar, BarShape, Shop
 from handwheel.report.layout import ActText, Line
 from handwheel.report.numbers import (
+    Lengths,
     exact_text,
     feed_text,
     surface_speed_text,
@@ -45,13 +47,23 @@ def load_text(act: LoadBar, scene: Scene) -> ActText:
     return ActText(
         verb="load",
         lines=(
-            (f"bar {act.bar}: {scene.lengths.dia(bar.dia_mm)}", f"in the {means_name(act.holding, scene.shop)}"),
+            (f"bar {act.bar}: {bar_size_text(bar, scene.lengths)}", f"in the {means_name(act.holding, scene.shop)}"),
             (f"stick-out {long(act.stick_out_mm)} from the jaws to the raw end",),
             (f"grip {long(act.grip_length_mm)}", f"piece {long(act.bar_length_mm)} long"),
             (f"{scene.lengths.both(act.face_stock_mm)} of that will be faced off",),
             (f"far end: {act.tail.value}", top_speed_text(act.holding)),
         ),
     )
+
+
+def bar_size_text(bar: Bar, lengths: Lengths) -> str:
+    """Size of a bar: its diameter; of a hexagon across its flats; of a tube with its bore."""
+    dia = lengths.dia(bar.dia_mm)
+    if bar.shape is BarShape.HEXAGON:
+        return f"hexagon, {dia} across flats"
+    if bar.shape is BarShape.TUBE:
+        return f"tube, {dia}, bore {lengths.dia(bar.bore_mm)}"
+    return dia
 
 
 def fit_tool_text(act: FitTool, scene: Scene) -> ActText:
@@ -76,28 +88,46 @@ def fit_drill_text(act: FitDrill, scene: Scene) -> ActText:
     )
 
 
+def fit_reamer_text(act: FitReamer, scene: Scene) -> ActText:
+    """Which reamer goes into the tailstock."""
+    reamer = scene.shop.reamer(act.reamer)
+    return ActText(
+        verb="fit",
+        lines=((f"reamer {act.reamer}: {reamer.kind.value} {scene.lengths.dia(reamer.dia_mm)}", "in the tailstock"),),
+    )
+
+
 def set_speed_text(act: SetSpeed, scene: Scene) -> ActText:
     """Speed to set, with the surface speed that it gives."""
     return ActText(
         verb="speed",
         lines=(
-            (speed_text(act),),
+            (speed_text(act, scene.shop),),
             (f"{surface_speed_text(act.cutting_speed_m_min)} at {scene.lengths.dia(act.cut_dia_mm)}",),
         ),
     )
 
 
-def tool_text(act: FitTool | FitDrill, shop: Shop) -> str:
-    """Name of the tool or drill that is fitted."""
+def tool_text(act: FitTool | FitDrill | FitReamer, shop: Shop) -> str:
+    """Name of the tool, drill or reamer that is fitted."""
     if isinstance(act, FitTool):
         return f"{act.tool}: {shop.tool(act.tool).name}"
+    if isinstance(act, FitReamer):
+        return f"{act.reamer}: {shop.reamer(act.reamer).kind.value}"
     return f"{act.drill}: {shop.drill(act.drill).kind.value}"
 
 
-def speed_text(act: SetSpeed) -> str:
-    """Speed of the lathe's own list, and how to get it."""
+def speed_text(act: SetSpeed, shop: Shop) -> str:
+    """Speed of the lathe's own list, and how to get it; one worked out from pulleys is only about right."""
     where = f": {plain(act.position)}" if act.position else ""
-    return f"{exact_text(act.rpm)} rev/min{where}"
+    about = "about " if _is_computed(act, shop) else ""
+    return f"{about}{exact_text(act.rpm)} rev/min{where}"
+
+
+def _is_computed(act: SetSpeed, shop: Shop) -> bool:
+    return any(
+        speed.is_computed for speed in shop.lathe.speeds if (speed.rpm, speed.position) == (act.rpm, act.position)
+    )
 
 
 def set_feed_text(act: SetFeed, scene: Scene) -> ActText:
@@ -186,7 +216,13 @@ def regrip_text(act: Regrip, scene: Scene) -> ActText:
                 f"stop or jaw face {scene.lengths.along(held.jaw_face_mm)}",
             )
         )
+        if held.seat_dia_mm > 0:
+            lines.append((f"seat or shoulder behind it {scene.lengths.dia(held.seat_dia_mm)}",))
+        if held.cover_dia_mm > 0:
+            lines.append((f"washer or plate on its face {scene.lengths.dia(held.cover_dia_mm)}",))
         lines.append((top_speed_text(held), f"runs true within {scene.lengths.micro(held.runout_mm)}"))
+    if held.growth_dia_mm >= WORTH_A_WORD_MM:
+        lines.append((f"outside {scene.lengths.micro(held.growth_dia_mm)} larger while it is held",))
     if held.lobes_mm >= WORTH_A_WORD_MM:
         lines.append((f"grip lightly: lobes up to {scene.lengths.micro(held.lobes_mm)} may be left",))
     return ActText(verb="hold", lines=tuple(lines))

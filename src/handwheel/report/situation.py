@@ -15,11 +15,14 @@ from handwheel.domain.acts import (
     Cut,
     DrillHole,
     FitDrill,
+    FitReamer,
     FitTool,
     Move,
+    ReamHole,
     Retract,
     SetCollar,
     SetFeed,
+    SetReadout,
     SetSpeed,
     Setting,
     SettingKind,
@@ -35,6 +38,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
 TOOLPOST_HANDLES = (Handle.CROSS, Handle.TOP, Handle.CARRIAGE)
+COUNTED_UP = (Motion.LEFT, Motion.IN)
+"""Motions along which a readout, an indicator or a rule counts upward on the sheet."""
 HARDLY_MM = 0.01
 """A part of a movement shorter than this is not worth a word. [mm for each mm of the slide]"""
 
@@ -49,7 +54,7 @@ class Means(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stand:
-    """Where a handle stands, from its live zero: marks clockwise for a dial, else mm to the left."""
+    """Where a handle stands, from its live zero: marks clockwise for a dial, else mm to the left or inward."""
 
     kind: SettingKind
     position: Fraction
@@ -60,7 +65,7 @@ class Situation:
     """State between two acts, as far as the sheet needs it; handles without a live zero are not in ``stands``."""
 
     tool: FitTool | None = None
-    drill: FitDrill | None = None
+    drill: FitDrill | FitReamer | None = None
     speed: SetSpeed | None = None
     feed: SetFeed | None = None
     swing: SwingSlide | None = None
@@ -92,7 +97,7 @@ def dial_of(shop: Shop, handle: Handle) -> Dial:
 
 
 def position_of(setting: Setting, shop: Shop) -> Fraction:
-    """Place of a setting from its zero: marks clockwise for a dial, else mm to the left."""
+    """Place of a setting from its zero: marks clockwise for a dial, else mm to the left or inward."""
     if setting.kind is SettingKind.MARKS:
         return setting.turns * dial_of(shop, setting.handle).marks + setting.marks
     return setting.value_mm
@@ -116,7 +121,7 @@ def turn_towards(slide: Slide, motion: Motion, swing: SwingSlide | None) -> Turn
     return slide.turn_for(motion)
 
 
-def tool_at(handle: Handle, now: Situation) -> FitTool | FitDrill | None:
+def tool_at(handle: Handle, now: Situation) -> FitTool | FitDrill | FitReamer | None:
     """What a handle carries: the drill in the tailstock, or the tool in the toolpost."""
     return now.drill if handle is Handle.QUILL else now.tool
 
@@ -128,8 +133,7 @@ def lies_behind(setting: Setting, before: Situation, shop: Shop) -> bool:
         return False
     way = position_of(setting, shop) - stand.position
     if setting.kind is not SettingKind.MARKS:
-        clockwise_is_left = shop.lathe.slide(setting.handle).clockwise_moves is Motion.LEFT
-        way = way if clockwise_is_left else -way
+        way = way if shop.lathe.slide(setting.handle).clockwise_moves in COUNTED_UP else -way
     return way < 0 if setting.approach is Turn.CLOCKWISE else way > 0
 
 
@@ -145,15 +149,15 @@ def situations(acts: tuple[Act, ...], shop: Shop) -> Iterator[tuple[Situation, S
 def after_act(act: Act, now: Situation, shop: Shop) -> Situation:
     """Return the situation that an act leaves; most acts change nothing that the sheet has to remember."""
     match act:
-        case SetZero() | SetCollar():
+        case SetZero() | SetCollar() | SetReadout():
             changed = _with_zero(act, now, shop)
-        case Move() | Cut() | DrillHole() | Retract():
+        case Move() | Cut() | DrillHole() | ReamHole() | Retract():
             changed = _moved(act, now, shop)
         case SetSpeed():
             changed = replace(now, speed=act)
         case SetFeed():
             changed = replace(now, feed=act)
-        case FitDrill():
+        case FitDrill() | FitReamer():
             changed = replace(_without_zeros(now, (Handle.QUILL,)), drill=act)
         case FitTool() | Approach() | SwingSlide():
             changed = _with_toolpost_lost(act, now)
@@ -177,7 +181,7 @@ def _without_zeros(now: Situation, handles: tuple[Handle, ...]) -> Situation:
     return replace(now, stands=_without(now.stands, handles))
 
 
-def _with_zero(act: SetZero | SetCollar, now: Situation, shop: Shop) -> Situation:
+def _with_zero(act: SetZero | SetCollar | SetReadout, now: Situation, shop: Shop) -> Situation:
     letter = now.letters.get(act.zero) or zero_letter(len(now.letters))
     return replace(
         now,
@@ -187,13 +191,15 @@ def _with_zero(act: SetZero | SetCollar, now: Situation, shop: Shop) -> Situatio
     )
 
 
-def _stand_at_zero(act: SetZero | SetCollar, shop: Shop) -> Stand:
+def _stand_at_zero(act: SetZero | SetCollar | SetReadout, shop: Shop) -> Stand:
     if isinstance(act, SetZero):
         return Stand(kind=act.kind, position=Fraction(0))
+    if isinstance(act, SetReadout):
+        return Stand(kind=SettingKind.READOUT, position=act.value_mm)
     return Stand(kind=SettingKind.MARKS, position=act.turns * dial_of(shop, act.handle).marks + act.marks)
 
 
-def _meaning(act: SetZero | SetCollar) -> Means:
+def _meaning(act: SetZero | SetCollar | SetReadout) -> Means:
     """What sizes are counted from a zero: settled by the surface that was touched or measured."""
     if act.surface.endswith("-edge"):
         return Means.DEPTH
@@ -201,7 +207,7 @@ def _meaning(act: SetZero | SetCollar) -> Means:
     return Means.ALONG if along else Means.DIAMETER
 
 
-def _moved(act: Move | Cut | DrillHole | Retract, now: Situation, shop: Shop) -> Situation:
+def _moved(act: Move | Cut | DrillHole | ReamHole | Retract, now: Situation, shop: Shop) -> Situation:
     setting = setting_of(act)
     if setting is not None:
         stand = Stand(kind=setting.kind, position=position_of(setting, shop))
@@ -214,7 +220,7 @@ def _moved(act: Move | Cut | DrillHole | Retract, now: Situation, shop: Shop) ->
 def setting_of(act: Act) -> Setting | None:
     """Setting that an act winds to, if it has one."""
     match act:
-        case Move() | DrillHole():
+        case Move() | DrillHole() | ReamHole():
             return act.setting
         case Cut():
             return act.to
@@ -228,7 +234,7 @@ def _by_eye(act: Cut | Retract, now: Situation, shop: Shop) -> Stand:
     distance_mm = Fraction(act.length_mm if isinstance(act, Cut) else act.distance_mm)
     turn = turn_towards(slide, act.motion, now.swing)
     if stand.kind is not SettingKind.MARKS:
-        way = distance_mm if slide.motion_for(turn) is Motion.LEFT else -distance_mm
+        way = distance_mm if slide.motion_for(turn) in COUNTED_UP else -distance_mm
         return replace(stand, position=stand.position + way)
     dial = dial_of(shop, act.handle)
     turns = act.turns if isinstance(act, Retract) else None

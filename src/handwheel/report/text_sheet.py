@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from handwheel.domain.acts import Cut, DrillHole, FitDrill, FitTool, SettingKind, Touch
+from handwheel.domain.acts import Cut, DrillHole, FitDrill, FitReamer, FitTool, ReamHole, SettingKind, Touch
 from handwheel.domain.motion import Handle
 from handwheel.report.act_text import act_text
 from handwheel.report.head_text import head_lines
@@ -85,20 +85,20 @@ def heading_lines(step: NumberedStep, *, of: int, width: int) -> Iterator[str]:
 
 def in_force(step: NumberedStep) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Tool, speed and feed that the cuts and touches of a step use, in the order of use."""
-    working = [item for item in step.acts if isinstance(item.act, Touch | Cut | DrillHole)]
+    working = [item for item in step.acts if isinstance(item.act, Touch | Cut | DrillHole | ReamHole)]
     cutting = [item for item in working if not isinstance(item.act, Touch)]
     tools = _once(tool_text(tool, item.scene.shop) for item in working if (tool := fitted(item)))
-    speeds = _once(speed_text(speed) for item in working if (speed := item.scene.before.speed))
+    speeds = _once(speed_text(speed, item.scene.shop) for item in working if (speed := item.scene.before.speed))
     feeds = _once("; ".join(feed_pieces(feed)) for item in cutting if (feed := item.scene.before.feed))
     for label, texts in (("tool", tools), ("speed", speeds), ("feed", feeds)):
         if texts:
             yield label, texts
 
 
-def fitted(item: NumberedAct) -> FitTool | FitDrill | None:
+def fitted(item: NumberedAct) -> FitTool | FitDrill | FitReamer | None:
     """Tool or drill that a touch or cut works with."""
     match item.act:
-        case DrillHole():
+        case DrillHole() | ReamHole():
             return tool_at(Handle.QUILL, item.scene.before)
         case Touch() | Cut():
             return tool_at(item.act.handle, item.scene.before)

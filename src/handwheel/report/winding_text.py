@@ -10,6 +10,7 @@ from handwheel.domain.acts import (
     DrillHole,
     FeedKind,
     Move,
+    ReamHole,
     Retract,
     SetCollar,
     SettingKind,
@@ -39,8 +40,10 @@ from handwheel.report.setting_text import (
     setting_line,
 )
 from handwheel.report.situation import Means, dial_of
-from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS, surface_words
+from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS, counted, surface_words
 
+SIMPLE_PART = 4
+"""Halves and quarters of a turn are felt in the hand; other parts are counted in marks."""
 SHORT_MM = 2.0
 """A cut shorter than this is printed to a hundredth. [mm]"""
 
@@ -58,7 +61,7 @@ def approach_text(act: Approach, scene: Scene) -> ActText:
     about = f"about Ø {scene.lengths.rough(2 * act.x_radius_mm)}, {along_rough(act.z_mm, scene.lengths)}"
     return ActText(
         verb="bring",
-        lines=(("tip by eye, with cross-slide and carriage",), (f"to: {act.place}",), (about,)),
+        lines=(("tip by eye: cross-slide first, then carriage, to the left",), (f"to: {act.place}",), (about,)),
     )
 
 
@@ -199,9 +202,23 @@ def length_text(length_mm: float, lengths: Lengths) -> str:
 
 def retract_text(act: Retract, scene: Scene) -> ActText:
     """How far to wind back."""
-    turns = () if act.turns is None else (turns_text(act.turns),)
+    turns = () if act.turns is None else (back_text(act.turns, dial_of(scene.shop, act.handle).marks),)
     hand = f"{HANDLE_WORDS[act.handle]}, {by_hand(act.handle, act.motion, scene)}"
     return ActText(verb="back", lines=((hand, *turns, f"about {scene.lengths.rough(act.distance_mm)}"),))
+
+
+def back_text(turns: Fraction, marks_per_turn: int) -> str:
+    """How far to wind back: half and whole turns as such, any other part of a turn in marks.
+
+    Examples
+    --------
+    >>> back_text(Fraction(3, 2), 100), back_text(Fraction(36, 100), 100), back_text(Fraction(112, 100), 100)
+    ('1 1/2 turns', '36 marks', '1 turn + 12 marks')
+    """
+    if turns.denominator <= SIMPLE_PART:
+        return turns_text(turns)
+    whole, marks = divmod(turns * marks_per_turn, marks_per_turn)
+    return " + ".join((*((counted(whole, "turn"),) if whole else ()), f"{exact_text(marks)} marks"))
 
 
 def drill_hole_text(act: DrillHole, scene: Scene) -> ActText:
@@ -215,6 +232,19 @@ def drill_hole_text(act: DrillHole, scene: Scene) -> ActText:
             (f"the point goes {long(act.point_mm)} further", *about_time(act.seconds)),
             (f"draw out to clear the chips every {long(act.peck_mm)}",),
             ("hold the drill chuck back as it comes out: it can be pulled from its taper",),
+        ),
+    )
+
+
+def ream_hole_text(act: ReamHole, scene: Scene) -> ActText:
+    """How far to ream, and how to come out again."""
+    return ActText(
+        verb="ream",
+        lines=(
+            hand_line(act.setting, scene),
+            setting_line(act.setting, scene),
+            (f"the lead goes {scene.lengths.rough(act.lead_mm)} further", *about_time(act.seconds)),
+            ("in one go, evenly, in plenty of oil; draw it out while the work turns forwards",),
         ),
     )
 

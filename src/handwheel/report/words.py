@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 from handwheel.domain.motion import Handle, Motion, Turn
@@ -56,6 +57,8 @@ CAUTIONS_FOR_ALL = (
     "Chuck key out of the chuck before the spindle can start, every time.",
     "Spindle stopped before a hand, a gauge or a cloth comes near the work.",
 )
+_SIDES = {"outside": "outer", "bore": "inner"}
+_STEP = re.compile(r"(?P<of>outside|bore)-(?P<end>front|back)-(?P<index>\d+)(?P<shoulder>-shoulder)?")
 
 
 def plain(text: str) -> str:
@@ -81,8 +84,18 @@ def _plain_letter(letter: str) -> str:
 
 
 def surface_words(surface: str) -> str:
-    """Name of a surface as it is said: ``"front outer edge"``."""
-    return plain(surface.replace("-", " "))
+    """Name of a surface as it is said: ``"front outer edge"``.
+
+    Examples
+    --------
+    >>> surface_words("outside-front-1"), surface_words("bore-back-2-shoulder")
+    ('front outer step 1', 'shoulder of back inner step 2')
+    """
+    step = _STEP.fullmatch(surface)
+    if step is None:
+        return plain(surface.replace("-", " "))
+    words = f"{step['end']} {_SIDES[step['of']]} step {step['index']}"
+    return f"shoulder of {words}" if step["shoulder"] else words
 
 
 def step_title(step: str) -> str:

@@ -145,7 +145,7 @@ def stop_lines(plan: Plan) -> tuple[str, ...]:
 
 
 def demo_jobs() -> Iterator[DemoJob]:
-    """Plan both demo parts on both demo lathes, from the files that ship with the program."""
+    """Plan every demo part on both demo lathes, from the files that ship with the program."""
     for part_name in DEMO_PARTS:
         for lathe_name in DEMO_SHOPS:
             plan, shop, report = demo_job(part_name, lathe_name)

@@ -285,6 +285,7 @@ def simple_shop() -> Shop:
             means("stub-mandrel", "stub-mandrel"),
             means("flat-plate", "flat-plate"),
             means("pot", "pot"),
+            means("press", "plate-and-tailstock"),
         ),
         habits=Habits(),
     )
@@ -347,6 +348,20 @@ def in_soft_jaws(**changes: object) -> Holding:
         max_rpm=1000.0,
     )
     return replace(holding, **fields(changes))
+
+
+def pressed(**changes: object) -> Holding:
+    """Ring turned round: pressed by the tailstock between a plate of 17 mm and a loose one of 14 mm."""
+    return in_soft_jaws(
+        id="press",
+        kind="plate-and-tailstock",
+        gripped_surface="faces",
+        jaw_face_mm=-6.0,
+        grip_length_mm=6.0,
+        seat_dia_mm=17.0,
+        cover_dia_mm=14.0,
+        **changes,
+    )
 
 
 def at(

@@ -34,8 +34,8 @@ ACTS = ring_acts()
 WITH_MARKS = [act.id for act in ACTS if isinstance(act, Move) or (isinstance(act, Cut) and act.to is not None)]
 COMFORTS = {
     # comfort, cleanliness, a second look at a size that is not used further
-    *("ink-face", "cool", "oil", "chips", "note", "bore-jaws"),
-    *("measure-outside", "measure-bore", "measure-raw", "measure-width", "measure-edge"),
+    *("ink-face", "cool", "oil", "chips", "note"),
+    *("measure-raw", "measure-edge"),
     # zeros that nothing counts from
     *("zero-face", "zero-face-carriage"),
     # a speed or feed of the same kind that is set already

@@ -187,20 +187,13 @@ def test_the_shops_own_steps_shape_jaws_and_mandrel() -> None:
     """A seat step of 2.9 mm leaves 6.1 mm radius free: enough for the tools; a shoulder step of 4 mm reaches 10 mm."""
     stepped = replace(simple_shop(), holdings=tuple(replace(item, step_mm=2.9) for item in simple_shop().holdings))
     assert texts(A, stepped) == []
-    assert texts(changed(A, "regrip", holding=on_mandrel(-1.0)), stepped) == []
+    acts = changed(A, "bore-jaws", kind=HandKind.TURN_MANDREL)
+    assert texts(changed(acts, "regrip", holding=on_mandrel(-1.0)), stepped) == []
 
 
-def pot(*blocked: tuple[Point, ...]) -> Holding:
-    return in_soft_jaws(id="pot", kind="pot", blocked=blocked)
-
-
-def box(z0: float, z1: float, x0: float, x1: float) -> tuple[Point, ...]:
-    return (Point(z0, x0), Point(z1, x0), Point(z1, x1), Point(z0, x1))
-
-
-def test_a_holding_that_the_check_does_not_know_blocks_what_it_says() -> None:
-    assert texts(changed(A, "regrip", holding=pot(box(-30.0, -3.0, 9.0, 30.0)))) == []
-    assert RefusalCode.STRIKES_HOLDING in codes(changed(A, "regrip", holding=pot(box(-30.0, -1.0, 9.0, 30.0))))
+def test_a_holding_that_the_check_does_not_know_is_refused() -> None:
+    magnet = in_soft_jaws(id="pot", kind="magnet")
+    assert RefusalCode.UNKNOWN_HOLDING in codes(changed(A, "regrip", holding=magnet))
 
 
 def part_without_back_edges() -> Part:
@@ -221,7 +214,7 @@ def rubbed(removes: float) -> tuple[Act, ...]:
         *up_to(A, "measure-raw"),
         regrip,
         hand("rub", HandKind.RUB_FACE, "back-face", removes),
-        measure("measure-rubbed", "back-face", 6.3 - removes, "micrometer", Aspect.WIDTH),
+        measure("measure-rubbed", "back-face", 6.3 - removes, "micrometer", Aspect.WIDTH, (5.95, 6.05)),
     )
 
 
@@ -234,7 +227,8 @@ def test_a_back_face_may_be_rubbed_to_width_on_a_plate() -> None:
 
 def test_a_face_rubbed_before_the_ring_was_turned_round_is_the_same_face() -> None:
     """The back face is the one towards the chuck while the ring lies in the part's own frame."""
-    acts = (*up_to(A, "measure-raw"), hand("rub", HandKind.RUB_FACE, "back-face", 0.3))
+    judged = A[place_of(A, "measure-width")]
+    acts = (*up_to(A, "measure-raw"), hand("rub", HandKind.RUB_FACE, "back-face", 0.3), judged)
     assert texts(acts, part=part_without_back_edges()) == []
 
 
@@ -336,6 +330,18 @@ def test_a_width_is_read_with_a_mark_of_a_slide_that_goes_along() -> None:
     assert RefusalCode.RADIUS_FOR_DIAMETER in codes(changed(A, "measure-raw", mark_worth_mm=0.04))
     legs = edited(A, "measure-edge", lambda act: msgspec.structs.replace(act, mark_worth_mm=0.02))
     assert texts(legs) == []
+
+
+def test_a_diameter_is_read_with_a_step_of_the_readout() -> None:
+    """Geometry: a step of 0.005 mm on the slide changes the diameter by 0.010 mm."""
+    shop = shop_of(cross=replace(LATHE.cross, readout_step_mm=Fraction(1, 200)))
+    by_step = changed(by_readout(Fraction(1, 2), 19.0), "measure-turn-1", mark_worth_mm=0.01)
+    assert texts(by_step, shop) == []
+    halved = changed(by_readout(Fraction(1, 2), 19.0), "measure-turn-1", mark_worth_mm=0.005)
+    assert RefusalCode.RADIUS_FOR_DIAMETER in codes(halved, shop)
+    other = changed(by_readout(Fraction(1, 2), 19.0), "measure-turn-1", mark_worth_mm=0.033)
+    told = "marks (or steps of a readout) are worth 0.04000, 0.01000 mm here"
+    assert any(told in text for text in texts(other, shop))
 
 
 def test_a_leg_across_is_read_from_cylinder_to_face() -> None:

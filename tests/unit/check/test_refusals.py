@@ -13,9 +13,10 @@ from tests.unit.check.sheets import changed, place_of, reset, ring_acts, sheet_o
 from tests.unit.check.trials import Trial
 from tests.unit.check.trials_cuts import CUTS, END
 from tests.unit.check.trials_dials import DIALS
+from tests.unit.check.trials_holes import HOLES, REAMED
 from tests.unit.check.trials_setup import SETUP
 
-TRIALS = (*SETUP, *DIALS, *CUTS, *END)
+TRIALS = (*SETUP, *DIALS, *CUTS, *HOLES, *END)
 BY_NAME = {case.name: case for case in TRIALS}
 
 
@@ -45,8 +46,8 @@ def test_the_tiny_job_passes_and_cuts_the_part_as_drawn() -> None:
     }
 
 
-def test_the_tiny_job_holds_every_kind_of_act() -> None:
-    assert {type(act) for act in ring_acts()} == set(HANDLERS)
+def test_the_tiny_job_and_the_same_with_its_bore_reamed_hold_every_kind_of_act() -> None:
+    assert {type(act) for act in (*ring_acts(), *REAMED)} == set(HANDLERS)
 
 
 @pytest.mark.parametrize("name", BY_NAME)

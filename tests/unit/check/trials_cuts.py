@@ -113,6 +113,14 @@ CUTS = (
         reset(A, "to-turn-2", marks=Fraction(25), expected_mm=19.0),
         HALVED_ANEW,
     ),
+    trial(
+        Code.WRONG_SURFACE,
+        "turning the outside called boring",
+        changed(A, "turn-2", surface="bore"),
+        changed(A, "turn-2", surface="a word that names no surface of the part"),
+    ),
+    trial(Code.WRONG_SURFACE, "facing called turning", changed(A, "face-1", surface="outside")),
+    trial(Code.WRONG_SURFACE, "boring called facing", changed(A, "bore-1", surface="front-face")),
     trial(Code.CUTS_AIR, "a drill in a hole of its own size", before(A, "stop-drill", A[place_of(A, "drill")])),
     trial(
         Code.DEEPER_THAN_SAID,
@@ -300,7 +308,7 @@ CUTS = (
         Code.GAUGE_CANNOT,
         "an indicator that does not show so much",
         changed(A, "indicate", high_mm=1.0),
-        changed(A, "indicate", high_mm=0.5),
+        changed(A, "indicate", high_mm=0.02),
     ),
     trial(
         Code.MEASURE_DISAGREES,
@@ -335,9 +343,12 @@ CUTS = (
 
 END = (
     trial(Code.STILL_TURNING, "the spindle turns at the end", up_to(A, "start-face")),
-    trial(Code.STILL_HELD, "the ring is still in the jaws", up_to(A, "deburr-back"), up_to(A, "take-out")),
+    trial(Code.STILL_HELD, "the ring is still in the jaws", up_to(A, "deburr-back")),
     trial(Code.UNFINISHED, "the ring is still on the bar", up_to(A, "free-vee-out")),
     trial(Code.UNFINISHED, "an empty sheet", ()),
+    trial(Code.NOT_JUDGED, "the outside was cut and never measured again", without(A, "measure-outside")),
+    trial(Code.NOT_JUDGED, "the last reading of the bore decides nothing", changed(A, "measure-bore", final=False)),
+    trial(Code.NOT_JUDGED, "the width is measured before the back is faced", without(A, "measure-width")),
     trial(Code.BURR_LEFT, "the last burr stands", without(A, "deburr-back")),
     trial(
         Code.SIZE_NOT_FOUND,

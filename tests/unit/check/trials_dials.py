@@ -161,6 +161,10 @@ DIALS = (
     ),
     trial(Code.ZERO_NOT_TRUE, "a depth at the kissed corner", changed(A, "zero-outer", stands_for_mm=0.1)),
     trial(
+        Code.WRONG_SURFACE, "a zero along the bed on a cylinder", changed(A, "zero-face-carriage", surface="outside")
+    ),
+    trial(Code.WRONG_SURFACE, "a zero across the bed on a face", changed(A, "zero-bar", surface="front-face")),
+    trial(
         Code.ZERO_IN_SLACK,
         "a collar set before its handle was wound",
         without(changed(A, "touch-face", handle=CARRIAGE), "clear-face"),

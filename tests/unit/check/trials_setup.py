@@ -12,6 +12,7 @@ from handwheel.domain.acts import (
     Act,
     ActBase,
     FeedKind,
+    FitDrill,
     HandKind,
     Regrip,
     SetFeed,
@@ -38,6 +39,7 @@ from tests.unit.check.sheets import (
     measure,
     on_bar,
     place_of,
+    pressed,
     reset,
     ring_part,
     sheet_of,
@@ -116,6 +118,8 @@ SENSE = (
     trial(Code.REST_NOT_LOOKED_AT, "nothing can be said after a lost footing", changed(A, "fit-right", tool="left")),
 )
 
+UNDER_TAILSTOCK = changed(changed(A, "bore-jaws", kind=HandKind.FACE_PLATE), "regrip", holding=pressed())
+
 HOLDING = (
     trial(
         Code.WRONG_BAR,
@@ -177,6 +181,14 @@ HOLDING = (
         "soft jaws bored with work in the chuck",
         before(A, "fit-right", hand("jaws", HandKind.BORE_JAWS)),
     ),
+    trial(Code.HOLDING_NOT_READY, "jaws that nobody has bored", without(A, "bore-jaws")),
+    trial(Code.HOLDING_NOT_READY, "a mandrel turned for jaws", changed(A, "bore-jaws", kind=HandKind.TURN_MANDREL)),
+    trial(Code.QUILL_NOT_LOCKED, "a ring under a free quill", UNDER_TAILSTOCK),
+    trial(
+        Code.TAILSTOCK_BUSY,
+        "a drill fitted while the centre holds the ring",
+        before(UNDER_TAILSTOCK, "indicate", FitDrill(id="no-room", step="s", drill="drill-10")),
+    ),
     trial(Code.NOT_HELD, "starting an empty spindle", without(A, "load")),
     trial(
         Code.NOT_HELD,
@@ -209,6 +221,13 @@ HOLDING = (
         before(A, "stop-vee-out-2", hand("rub", HandKind.RUB_FACE, "back-face", 0.01)),
         before(A, "note", hand("rub", HandKind.RUB_FACE, "back-face", 0.01)),
     ),
+    trial(
+        Code.NOT_INDICATED,
+        "twice the runout that the holding promises",
+        changed(A, "indicate", high_mm=0.04),
+        changed(A, "indicate", high_mm=0.01),
+    ),
+    trial(Code.UNKNOWN_SURFACE, "an indicator put to nothing", changed(A, "indicate", surface="rim")),
     trial(
         Code.NOT_INDICATED, "no indicator after gripping", without(A, "indicate"), moved_to(A, "indicate", "start-back")
     ),

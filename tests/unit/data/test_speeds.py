@@ -41,11 +41,9 @@ def test_a_carbide_drill_runs_at_the_speed_of_hss_and_says_so() -> None:
     assert both.words.endswith("slower and safe; no drill speed in the tables: rough turning range used")
 
 
-@pytest.mark.parametrize(
-    ("cut", "low", "high"), [(CutKind.PART, 3.0, 8.4), (CutKind.BORE, 4.5, 10.8), (CutKind.REAM, 8.5, 8.5)]
-)
+@pytest.mark.parametrize(("cut", "low", "high"), [(CutKind.PART, 3.0, 8.4), (CutKind.BORE, 4.5, 10.8)])
 def test_shares_of_another_speed_widen_the_range_and_are_common_practice(cut: CutKind, low: float, high: float) -> None:
-    """Practice: parting 50 to 70 %, boring 75 to 90 % of turning; reaming half of drilling; here 304 with HSS."""
+    """Practice: parting 50 to 70 %, boring 75 to 90 % of turning; here 304 with HSS."""
     found = cutting_speed(material("ss304"), edge=HSS, cut=cut)
     assert (found.low_m_min, found.high_m_min) == pytest.approx((low, high))
     assert found.standing is Standing.COMMON_PRACTICE

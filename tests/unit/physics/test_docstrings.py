@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 UNITS_BY_ENDING = {
     "_n_mm2": "N/mm2",
     "_cm3_min": "cm3/min",
+    "_g_cm3": "g/cm3",
     "_w_m2_k": "W/(m2 K)",
     "_j_kg_k": "J/(kg K)",
     "_per_k": "1/K",

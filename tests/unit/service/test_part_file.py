@@ -287,8 +287,14 @@ def test_there_is_no_other_demo_file() -> None:
 @pytest.mark.parametrize(
     ("changes", "problem"),
     [
-        ([('kind = "plain-ring"', "")], 'kind: found nothing; allowed "plain-ring"; write kind = "plain-ring"'),
-        ([("plain-ring", "plain-rign")], 'kind: found "plain-rign"; allowed "plain-ring"; did you mean "plain-ring"?'),
+        (
+            [('kind = "plain-ring"', "")],
+            'kind: found nothing; allowed "plain-ring", "stepped-ring"; write kind = "plain-ring"',
+        ),
+        (
+            [("plain-ring", "plain-rign")],
+            'kind: found "plain-rign"; allowed "plain-ring", "stepped-ring"; did you mean "plain-ring"?',
+        ),
         ([('"spacer"', '""')], 'name: found ""; allowed 1 to 200 characters on one line; write it in quotes'),
         ([('"spacer"', "7")], "name: found 7; allowed 1 to 200 characters"),
         ([('"spacer"', r'"a\nb"')], 'name: found "a b"; allowed 1 to 200 characters on one line'),

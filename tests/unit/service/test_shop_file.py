@@ -21,6 +21,7 @@ from handwheel.domain.shop import (
     DrillKind,
     GaugeUse,
     Habits,
+    HoldingMeans,
     Nose,
     PieceRole,
     Reads,
@@ -309,6 +310,8 @@ FIRST_SPEED = 'rpm = 70\nposition = "low range, lever 1"'
             [('zero = "across the axis"', "zero = 0")],
             'lathe.top_slide.angle_scale.zero: found 0; allowed "along the axis", "across the axis"; ',
         ),
+        ([("highest_deg = 90", "highest_deg = 60")], "so none at 90°, where the slide is parallel to the bed; "),
+        ([("division_deg = 1", "division_deg = 0.7")], "divisions of 0.7° up to 90°, so none at 90°, "),
         (
             [("[lathe.chuck]", "[lathe.chukc]")],
             "lathe.chuck: found nothing; allowed a table; add [lathe.chuck] with its keys",
@@ -347,7 +350,7 @@ FIRST_SPEED = 'rpm = 70\nposition = "low range, lever 1"'
         ([('metal = "st11smnpb30"', 'metal = "steel"')], 'bar[steel-25].metal: found "steel"; allowed "'),
         (
             [('kind = "flat-plate"', 'kind = "glue"')],
-            'holding[flat-plate].kind: found "glue"; allowed "soft-jaws", "stub-mandrel", "flat-plate"; ',
+            'holding[flat-plate].kind: found "glue"; allowed "soft-jaws", "pot", "collet", "stub-mandrel", ',
         ),
         ([("face_stock = 1", "face_stok = 1")], 'rename it to "face_stock" or delete it'),
         (
@@ -482,3 +485,73 @@ def test_a_shop_file_on_disk_is_read(tmp_path: Path) -> None:
     path = tmp_path / NAME
     path.write_text(INCH_TEXT, encoding="utf-8")
     assert read_shop_file(path) == read(text=INCH_TEXT)
+
+
+# -- ways of holding ------------------------------------------------------------------------------------
+
+HELD = """
+[[holding]]
+id = "mine"
+name = "what holds the ring"
+grip = 4
+runout = 0.01
+ready_s = 300
+max_rpm = 900
+"""
+RANGE = "smallest = 10\nlargest = 30\n"
+
+
+def holding(lines: str, *, ranged: bool = True) -> HoldingMeans:
+    """The one means of a shop file that lists no other."""
+    return read(text=with_holding(lines, ranged=ranged)).holding("mine")
+
+
+def with_holding(lines: str, *, ranged: bool = True) -> str:
+    before, _, rest = METRIC_TEXT.partition("[[holding]]")
+    return before + HELD + (RANGE if ranged else "") + lines + "\n" + rest[rest.index("[habits]") :]
+
+
+def test_a_set_of_collets_is_a_list_of_diameters() -> None:
+    """Three sizes, one in inches (1 in = 25.4 mm), each closing 0.15 mm: from 9.85 to 25.4 mm."""
+    found = holding(
+        'kind = "collet"\ndiameters = [10, 16, "1 in"]\ncloses = 0.15\nforce_n = 900\nbody_diameter = 45', ranged=False
+    )
+    assert found.sizes_mm == (10.0, 16.0, 25.4)
+    assert (found.low_dia_mm, found.high_dia_mm, found.closes_mm) == (9.85, 25.4, 0.15)
+    assert (found.force_n, found.body_dia_mm) == (900.0, 45.0)
+
+
+def test_a_set_of_collets_may_rise_by_a_step() -> None:
+    found = holding('kind = "collet"\nsize_step = 0.5\ncloses = 0.5\nforce_n = 900')
+    assert len(found.sizes_mm) == 41
+    assert (found.sizes_mm[0], found.sizes_mm[1], found.sizes_mm[-1]) == (10.0, 10.5, 30.0)
+
+
+@pytest.mark.parametrize(
+    ("kind", "key"),
+    [
+        ("collet", "force_n"),
+        ("expanding-mandrel", "pressure_n_mm2"),
+        ("step-spigot", "force_n"),
+        ("plate-and-tailstock", "force_n"),
+    ],
+)
+def test_what_must_not_slip_needs_a_figure_for_its_grip(kind: str, key: str) -> None:
+    more = "size_step = 1\ncloses = 1\n" if kind == "collet" else ""
+    said = problems(text=with_holding(f'kind = "{kind}"\n{more}'))
+    assert len(said) == 1
+    assert f"holding[mine].{key}: found nothing" in said[0]
+    assert "whether the ring slips" in said[0]
+    assert getattr(holding(f'kind = "{kind}"\n{more}{key} = 7'), key) == 7.0
+
+
+def test_collets_without_sizes_are_asked_for_them() -> None:
+    said = problems(text=with_holding('kind = "collet"\ncloses = 1\nforce_n = 900'))
+    assert "holding[mine].diameters: found nothing; allowed a list of lengths" in said[0]
+    endless = problems(text=with_holding('kind = "collet"\ncloses = 1\nforce_n = 900\nsize_step = 0.02'))
+    assert "at most 400 collets" in endless[0]
+
+
+def test_glue_and_pot_take_their_own_figures() -> None:
+    assert holding('kind = "glue-arbor"\nbond_n_mm2 = 12').bond_n_mm2 == 12.0
+    assert holding('kind = "pot"\nforce_n = 900\nbody_diameter = 60').body_dia_mm == 60.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from handwheel.planner.kinds import bore, drill, edge, face, groove, part, turn
+from handwheel.planner.kinds import bore, drill, edge, face, groove, part, ream, shoulder, tap, turn
 from handwheel.planner.way import Kind
 
 KINDS: tuple[Kind, ...] = (
@@ -11,6 +11,9 @@ KINDS: tuple[Kind, ...] = (
     drill.KIND,
     turn.KIND,
     bore.KIND,
+    ream.KIND,
+    tap.KIND,
+    shoulder.KIND,
     edge.KIND,
     groove.KIND,
     part.KIND,

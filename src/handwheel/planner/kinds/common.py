@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import inf
 
 from handwheel.domain.holding import Holding, Side
-from handwheel.domain.motion import Motion
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Step
-from handwheel.domain.shop import GaugeUse, Tool
+from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy
+from handwheel.domain.shop import GaugeUse, Slide, Tool
 from handwheel.domain.size import Size
 from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
-from handwheel.planner.dialing import Scale, steps_at_most, top_scale
-from handwheel.planner.job import Job
+from handwheel.planner import offers
+from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
+from handwheel.planner.job import Job, LastCut, length_reach_mm
 from handwheel.planner.passes import CutCase, FeedDrive, NoSchedule, Schedule, schedule
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing
 from handwheel.planner.writer import CLEAR_MM
@@ -27,6 +31,10 @@ BAR_MARGIN_MM = 3.0
 """How much further than the depth a boring bar stands out, for the holder to stay clear."""
 SHORT_OF_ROUGH_MM = 0.5
 """How much the last cuts stop short of the roughing: its shoulder keeps the round of the tip."""
+NO_FEED_CODE = "no-feed"
+FINE_READOUT_MM = 0.002
+"""Steps of a readout that is offered where the top slide would else have to be swung."""
+TINY_MM = 1e-9
 GAUGE_SHARE = 0.5
 """A gauge decides a size if its uncertainty, both ways, takes no more than this share of the tolerance."""
 
@@ -53,8 +61,10 @@ def work_stiffness_n_um(job: Job, holding: Holding, *, at_mm: float) -> float:
     machine = job.shop.lathe.tool_stiffness_n_um
     length = max(1.0, at_mm - holding.jaw_face_mm)
     modulus = job.material.range("e_modulus").least * 1000.0
-    dia = 2.0 * (job.bar_radius_mm if holding.side is Side.FRONT else job.outside_radius_mm)
-    work = cantilever_stiffness_n_mm(length, e_n_mm2=modulus, moment_mm4=second_moment_mm4(dia)) / 1000.0
+    on_bar = holding.side is Side.FRONT
+    dia = 2.0 * (job.grip_radius_mm if on_bar else job.outside_radius_mm)
+    moment = second_moment_mm4(dia, bore_dia_mm=2.0 * job.bar_bore_radius_mm if on_bar else 0.0)
+    work = cantilever_stiffness_n_mm(length, e_n_mm2=modulus, moment_mm4=moment) / 1000.0
     return 1.0 / (1.0 / machine + 1.0 / work)
 
 
@@ -77,8 +87,29 @@ def planned(job: Job, step: Step, case: CutCase) -> Schedule | NoWay:
     """Schedule of a case, or why there is none."""
     found = schedule(case, material=job.material, lathe=job.shop.lathe, habits=job.shop.habits)
     if isinstance(found, NoSchedule):
-        return NoWay(step=step.id, tried=f"{case.tool.name}, {case.name}", why=found.why, remedy=found.remedy)
+        return NoWay(
+            step=step.id,
+            code=found.code,
+            tried=f"{case.tool.name}, {case.name}",
+            why=found.why.removeprefix(f"{case.name}: "),
+            remedy=found.remedy,
+            remedies=(*found.remedies, *_finer_feed(job, case, found.code)),
+            bears_mm=found.bears_mm,
+        )
     return found
+
+
+def _finer_feed(job: Job, case: CutCase, code: str) -> tuple[Remedy, ...]:
+    """What lets the top slide feed where the carriage's wheel is too coarse: its dial, or a cross-slide fine enough.
+
+    The carriage feeds only where the top slide has no dial, or is swung because the cross-slide is too coarse.
+    """
+    if code != NO_FEED_CODE or case.drive.handle is not Handle.CARRIAGE:
+        return ()
+    lathe = job.shop.lathe
+    if lathe.top.dial is None:
+        return (FitSlide(slide=offers.with_dial(lathe.top)),)
+    return _readout_remedies(lathe.cross, step_mm=FINE_READOUT_MM)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,9 +121,10 @@ class DiameterSetting:
 
 
 def diameter_settings(job: Job, step: Step, size: Size, *, inside: bool) -> DiameterSetting | NoWay:
-    """Coarsest scale that can set a size inside its limits: the cross-slide, else the top slide swung to about 10 : 1.
+    """Coarsest scale whose steps are no wider than the limits: cross-slide, else the top slide swung to about 10 : 1.
 
-    A whole number of steps always lands in the limits if the band is at least one step wide.
+    On the cross-slide a whole number of steps then lands in the limits; whether two equal last cuts of the swung slide
+    do is seen when they are shared out (`rounds.settings_for`).
     """
     band = float(size.band)
     if job.cross is not None and job.cross.dia_per_step_mm <= band + 1e-9:
@@ -103,11 +135,97 @@ def diameter_settings(job: Job, step: Step, size: Size, *, inside: bool) -> Diam
     worth = f"{job.cross.dia_per_step_mm:.3f} mm" if job.cross else "nothing (no dial)"
     return NoWay(
         step=step.id,
+        code="tolerance-finer-than-dial",
+        remedies=_finer_settings(job, step, size),
         tried="setting the diameter",
         why=f"the tolerance is {band:.3f} mm wide and one step of the cross-slide is worth {worth} on the diameter"
         + ("" if fine is None else f"; the swung top slide gives {fine.scale.dia_per_step_mm:.4f} mm"),
         remedy="use a reamer or a lap of that size, widen the tolerance, or fit a dial or readout with finer steps",
     )
+
+
+def last_cuts_miss(job: Job, step: Step, size: Size, *, off_mm: float, step_mm: float) -> NoWay:
+    """Trouble of two equal last cuts that end outside the limits, ``off_mm`` of diameter from the target."""
+    return NoWay(
+        step=step.id,
+        code="tolerance-finer-than-dial",
+        remedies=(
+            *_finer_settings(job, step, size),
+            AllowSize(surface=step.surface, aspect=Aspect.DIAMETER, size=offers.wider(size, band_mm=2.0 * off_mm)),
+        ),
+        tried="setting the diameter with the top slide swung",
+        why=f"the tolerance is {float(size.band):.4f} mm wide, one step is worth {step_mm:.4f} mm on the diameter, and "
+        f"two equal last cuts end {off_mm:.4f} mm from its middle",
+        remedy="use a reamer or a lap of that size, widen the tolerance, or fit a dial or readout with finer steps",
+    )
+
+
+def _finer_settings(job: Job, step: Step, size: Size) -> tuple[Remedy, ...]:
+    """What would set a diameter: halves of a mark, the top slide swung by a scale, a readout, or wider limits."""
+    lathe, band = job.shop.lathe, float(size.band)
+    found: list[Remedy] = []
+    if lathe.cross.dial is not None and not lathe.cross.dial.halves:
+        halved = replace(lathe.cross, dial=replace(lathe.cross.dial, halves=True))
+        if cross_scale_dia_mm(halved) <= band:
+            found.append(FitSlide(slide=halved))
+    if lathe.top.dial is not None and lathe.top.angle_scale is None:
+        found.append(FitSlide(slide=offers.with_angle_scale(lathe.top)))
+    readout = offers.with_readout(lathe.cross, step_mm=band / 2.0)
+    if readout is not None:
+        found.append(FitSlide(slide=readout))
+    worth = min((cross_scale_dia_mm(slide) for slide in (lathe.cross,) if job.cross is not None), default=band)
+    if worth > band:
+        wide = offers.wider(size, band_mm=worth)
+        found.append(AllowSize(surface=step.surface, aspect=Aspect.DIAMETER, size=wide))
+    return tuple(found)
+
+
+def cross_scale_dia_mm(slide: Slide) -> float:
+    """What one step of a cross-slide is worth on the diameter; without bound if it has no scale. [mm]"""
+    scale = cross_scale(slide)
+    return inf if scale is None else scale.dia_per_step_mm
+
+
+def no_cross_scale(job: Job, step: Step, tried: str) -> NoWay:
+    """Trouble of a cross-slide that nothing tells the place of."""
+    return NoWay(
+        step=step.id,
+        code="no-cross-scale",
+        tried=tried,
+        why="the cross-slide has neither dial nor readout",
+        remedy="fit a dial or a readout to the cross-slide and describe it in the shop file",
+        remedies=_readout_remedies(job.shop.lathe.cross, step_mm=0.01),
+    )
+
+
+def no_length_scale(job: Job, step: Step, tried: str) -> NoWay:
+    """Trouble of a lathe on which nothing tells how far the tool goes along the bed."""
+    carriage = offers.with_indicator(job.shop.lathe.carriage, reach_mm=length_reach_mm(job.width_mm))
+    return NoWay(
+        step=step.id,
+        code="no-length-scale",
+        tried=tried,
+        why="nothing tells how far the tool goes along the bed",
+        remedy="fit an indicator or rule to the carriage and add it to the shop file",
+        remedies=(FitSlide(slide=carriage),),
+    )
+
+
+def nothing_feeds(job: Job, step: Step) -> NoWay:
+    """Trouble of a lathe on which nothing feeds along the bed."""
+    return NoWay(
+        step=step.id,
+        code="nothing-feeds-along",
+        tried="feeding along",
+        why="nothing can feed along the bed at that angle of the top slide",
+        remedy="give the travel of one turn of the carriage's handwheel in the shop file",
+        remedies=(FitSlide(slide=offers.with_turn(job.shop.lathe.carriage)),),
+    )
+
+
+def _readout_remedies(slide: Slide, *, step_mm: float) -> tuple[Remedy, ...]:
+    fitted = offers.with_readout(slide, step_mm=step_mm)
+    return () if fitted is None else (FitSlide(slide=fitted),)
 
 
 def fine_setting(job: Job, *, inside: bool) -> DiameterSetting | None:
@@ -125,21 +243,36 @@ def fine_setting(job: Job, *, inside: bool) -> DiameterSetting | None:
     return DiameterSetting(scale=found, swing=Swing(angle, Motion.OUT if inside else Motion.IN))
 
 
-def gauge_trouble(job: Job, step: Step, size: Size, use: GaugeUse) -> NoWay | None:
-    """Why no gauge of the shop can decide a size, or ``None``."""
+def gauge_trouble(
+    job: Job, step: Step, size: Size, use: GaugeUse, *, on_the_way_mm: float | None = None
+) -> NoWay | None:
+    """Why no gauge of the shop can decide a size, or ``None``; ``on_the_way_mm`` is measured too, before the end."""
     nominal = float(size.cut_target)
     fit = [g for g in job.shop.gauges if use in g.uses and g.low_mm <= nominal <= g.high_mm]
-    if not fit:
+    for wanted in (nominal,) if on_the_way_mm is None else (nominal, on_the_way_mm):
+        if any(use in g.uses and g.low_mm <= wanted <= g.high_mm for g in job.shop.gauges):
+            continue
         return NoWay(
             step=step.id,
+            code="no-gauge-in-range",
+            remedies=(AddToShop(thing=offers.gauge(size, use)),),
             tried=f"measuring {use.value}",
-            why=f"no gauge of the shop measures a {use.value} of {nominal:.2f} mm",
+            why=f"no gauge of the shop takes {wanted:.2f} mm ({use.value})",
             remedy="add the gauge that you will use to the shop file, or borrow one",
         )
     best = min(g.uncertainty_mm for g in fit)
     if 2.0 * best > GAUGE_SHARE * float(size.band):
         return NoWay(
             step=step.id,
+            code="gauge-too-coarse",
+            remedies=(
+                AddToShop(thing=offers.gauge(size, use)),
+                AllowSize(
+                    surface=step.surface,
+                    aspect=_measured_aspect(use),
+                    size=offers.wider(size, band_mm=2.0 * best / GAUGE_SHARE),
+                ),
+            ),
             tried=f"measuring {use.value}",
             why=f"the best gauge is uncertain by ±{best:.3f} mm and the tolerance is {float(size.band):.3f} mm wide",
             remedy="use a plug or ring gauge of that size, a better gauge, or widen the tolerance",
@@ -147,20 +280,41 @@ def gauge_trouble(job: Job, step: Step, size: Size, use: GaugeUse) -> NoWay | No
     return None
 
 
-def cut_steps(job: Job, scale: Scale) -> int:
+def _measured_aspect(use: GaugeUse) -> Aspect:
+    return {GaugeUse.LENGTH: Aspect.WIDTH, GaugeUse.DEPTH: Aspect.DEPTH}.get(use, Aspect.DIAMETER)
+
+
+def cut_steps(cut: LastCut, scale: Scale) -> int:
     """Steps of each of the two equal last cuts."""
     step = scale.radius_per_step_mm
-    return max(1, -int(-(job.finish_cut_mm - 1e-9) // step))
+    return max(1, steps_at_most(cut.most_mm, step) if cut.lighter else -int(-(cut.least_mm - 1e-9) // step))
 
 
-def shared_steps(job: Job, cross: Scale, last: DiameterSetting | NoWay, *, total_mm: float) -> tuple[int, int]:
+def shared_steps(
+    cut: LastCut, cross: Scale, last: DiameterSetting | NoWay, *, total_mm: float, band_mm: float
+) -> tuple[int, int]:
     """Steps of roughing by the cross-slide, and of the two equal last cuts together by the scale that sets the size.
 
-    On one scale the roughing ends within half a step of what makes the last cuts end at the target; on the finer scale
-    of a swung slide the last cuts themselves do. ``total_mm`` is the thickness to come off altogether.
+    On one scale the roughing ends within half a step of what makes the last cuts end at the target. On the finer scale
+    of a swung slide the last cuts themselves do, but as they are alike they end only at every other step: so where the
+    target falls between, the roughing leaves a few steps more. ``total_mm`` is the thickness to come off altogether,
+    ``band_mm`` the tolerance of the diameter.
     """
     step = cross.radius_per_step_mm
-    fine = isinstance(last, NoWay) or last.scale.handle is not cross.handle
-    rough = steps_at_most(total_mm - job.leave_mm, step) if fine else round(total_mm / step) - 2 * cut_steps(job, cross)
+    if not isinstance(last, NoWay) and last.scale.handle is cross.handle:
+        rough = round(total_mm / step) - 2 * cut_steps(cut, cross)
+        return rough, 2 * round((total_mm - rough * step) / (2.0 * step))
     last_step = step if isinstance(last, NoWay) else last.scale.radius_per_step_mm
-    return rough, 2 * round((total_mm - rough * step) / (2.0 * last_step))
+    most = steps_at_most(total_mm - 2.0 * cut.least_mm, step)
+    fewest = min(most, max(1, most - steps_at_most(2.0 * (cut.most_mm - cut.least_mm), step)))
+    roughings = range(fewest, most + 1) if cut.lighter else range(most, fewest - 1, -1)
+    tries = [(rough, 2 * round((total_mm - rough * step) / (2.0 * last_step))) for rough in roughings]
+    borne = [tried for tried in tries if tried[1] * last_step <= 2.0 * cut.most_mm + TINY_MM]
+    tries = borne if cut.lighter and borne else tries
+
+    def off_mm(tried: tuple[int, int]) -> float:
+        return abs(total_mm - tried[0] * step - tried[1] * last_step)
+
+    # a quarter of the tolerance off the target, or less, is as good as on it
+    close = (tried for tried in tries if 2.0 * off_mm(tried) <= band_mm / 4.0)
+    return next(close, min(tries, key=off_mm))

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
+from math import inf
 
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.part import Aspect
+from handwheel.domain.part import BORE, OUTSIDE, Aspect, is_shoulder
+from handwheel.domain.plan import Stage
 from handwheel.domain.size import Size
-from handwheel.planner.dialing import Scale
+from handwheel.planner.dialing import Scale, whole_place
 from handwheel.planner.kinds.common import along_drive
-from handwheel.planner.kinds.touching import deeper, end_place, ensure_zeros, home
+from handwheel.planner.kinds.rounds import last_drive, ledge_along, round_size, turned
+from handwheel.planner.kinds.touching import deeper, end_place, ensure_zeros, home, room_behind_mm, steady
+from handwheel.planner.ledges import Ledge
 from handwheel.planner.passes import Schedule
-from handwheel.planner.way import PARALLEL_SWING, Way
-from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
+from handwheel.planner.way import PARALLEL_SWING, NoWay, Way
+from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact, gauge_use
 
 STOP_BAND_MM = 0.2
 """A reading further than this from the expected one is not a cut's doing: stop and find out (common practice; far below
@@ -31,6 +36,7 @@ class DiameterWork:
     inside: bool
     end_mm: float
     finish: bool
+    feeds: Handle | None = None
 
     @property
     def schedule(self) -> Schedule:
@@ -50,6 +56,8 @@ class DiameterWork:
 
     def drive(self, w: Writer) -> Handle:
         """Handle that feeds along; raises `ValueError` if nothing does."""
+        if self.feeds is not None:
+            return self.feeds
         drive = along_drive(w.job, self.way.swing or PARALLEL_SWING)
         if drive is None:
             msg = f"way {self.way.id}: nothing feeds along"
@@ -58,19 +66,27 @@ class DiameterWork:
 
 
 def diameter_passes(w: Writer, work: DiameterWork) -> None:
-    """Zeros, first pass, measure and set the collar, further passes; measured again before the last cut of all."""
+    """Zeros, first pass, measure and set the collar, further passes; measured again before the last cut of all.
+
+    A pass in the rough leaves what the finest gauge may not take yet: then the first pass that one takes is measured.
+    """
     found, scale, drive = work.schedule, work.scale, work.drive(w)
     w.pass_end_mm = None
     start = _dia(w, work)
-    largest = max(start, 2.0 * w.job.bore_radius_mm) if work.inside else start
+    largest = max(start, float(work.size.cut_target)) if work.inside else start
     w.run_at(found, cut_dia_mm=largest, handle=drive)
+    steady(w, drive)
     ensure_zeros(w, work.way, surface=work.surface, dia_mm=start, inside=work.inside, drive=drive, across=scale.handle)
-    w.depth_place = w.place(scale.handle) + _sign(w, work) * _steps_to(w, work, start) * scale.step_mm
+    w.depth_place = _place_at(w, work, start)
     last = len(found.depth_steps) - 1
-    for i, steps in enumerate(found.depth_steps):
-        read = i == 0 or (work.finish and i < last)
+    told = False
+    for i, planned_steps in enumerate(found.depth_steps):
+        steps = planned_steps + (_late_steps(w, work, start) if i == 0 else 0)
+        can_read = w.gauge(gauge_use(work.surface, Aspect.DIAMETER), _dia_after(w, work, steps)) is not None
+        read = can_read and (not told or (work.finish and i < last))
+        told = told or read
         _one_pass(w, work, steps=steps, drive=drive, draw=read)
-        if read or i == last:
+        if read or (can_read and i == last):
             _measure(w, work, final=work.finish and i == last)
         if read and (i < last or not work.finish):
             w.set_collar(
@@ -84,7 +100,58 @@ def diameter_passes(w: Writer, work: DiameterWork) -> None:
 
 def _dia(w: Writer, work: DiameterWork) -> float:
     """Diameter that the job now has there, as the settings gave it."""
-    return w.bore_dia_mm if work.inside else w.outside_dia_mm
+    return w.dia_mm(work.surface)
+
+
+def _dia_after(w: Writer, work: DiameterWork, steps: int) -> float:
+    """Diameter that some steps more will leave. [mm]"""
+    taken = 2.0 * steps * work.scale.radius_per_step_mm
+    return _dia(w, work) + (taken if work.inside else -taken)
+
+
+def _late_steps(w: Writer, work: DiameterWork, start_dia_mm: float) -> int:
+    """Steps more (or fewer) than were planned, if what a ledge is cut from stands a little off what was foreseen."""
+    radii = turned(w.job, work.surface)
+    if work.finish or radii is None or w.job.ledge(work.surface) is None:
+        return 0
+    off = radii.before_mm - start_dia_mm / 2.0
+    return round((off if work.inside else -off) / work.scale.radius_per_step_mm)
+
+
+def ledge_passes(w: Writer, way: Way, ledge: Ledge) -> None:
+    """Passes on a ledge, each up to its shoulder or, while roughing, a little short of it."""
+    along = ledge_along(w.job, ledge)
+    drive = None if isinstance(along, NoWay) else last_drive(w.job, along, way.swing or PARALLEL_SWING)
+    if isinstance(along, NoWay) or drive is None:
+        msg = f"way {way.id}: nothing feeds along to the shoulder"
+        raise ValueError(msg)
+    finish = way.step.stage is Stage.FINISH
+    diameter_passes(
+        w,
+        DiameterWork(
+            way=way,
+            size=round_size(w.job, ledge.surface),
+            surface=ledge.surface,
+            inside=ledge.inner,
+            end_mm=w.face_mm + (along.shoulder_mm if finish else along.rough_mm),
+            finish=finish,
+            feeds=drive.handle,
+        ),
+    )
+
+
+def round_title(way: Way) -> str:
+    """Title of a step that roughs or finishes a cylinder."""
+    return f"{'Finish' if way.step.stage is Stage.FINISH else 'Rough'} the {surface_title(way.step.surface)}"
+
+
+def surface_title(surface: str) -> str:
+    """A cylinder or shoulder in words: ``"front outer step 1"``."""
+    words = surface.split("-")
+    if len(words) == 1:
+        return surface
+    what = f"{words[1]} {'outer' if words[0] == OUTSIDE else 'inner'} step {words[2]}"
+    return f"shoulder of {what}" if is_shoulder(surface) else what
 
 
 def _sign(w: Writer, work: DiameterWork) -> int:
@@ -92,10 +159,12 @@ def _sign(w: Writer, work: DiameterWork) -> int:
     return 1 if deeper(w, work.scale.handle, inside=work.inside) in (Motion.IN, Motion.LEFT) else -1
 
 
-def _steps_to(w: Writer, work: DiameterWork, dia_mm: float) -> int:
-    """Steps from where the tool stands to where its tip just meets a diameter."""
+def _place_at(w: Writer, work: DiameterWork, dia_mm: float) -> Fraction:
+    """Place, in whole steps from the zero, at which the tip just meets a diameter; the tool may stand off that grid."""
     gap = dia_mm / 2.0 - w.x_mm
-    return round((gap if work.inside else -gap) / work.scale.radius_per_step_mm)
+    ahead = (gap if work.inside else -gap) / work.scale.across
+    here = float(w.place(work.scale.handle))
+    return whole_place(here + _sign(w, work) * ahead, work.scale.step_mm)
 
 
 def _one_pass(w: Writer, work: DiameterWork, *, steps: int, drive: Handle, draw: bool) -> None:
@@ -126,34 +195,51 @@ def _one_pass(w: Writer, work: DiameterWork, *, steps: int, drive: Handle, draw:
         run=Run(place_mm=place, way_mm=exact(w.z_mm - end)),
     )
     w.pass_end_mm = w.z_mm
-    taken = 2.0 * steps * scale.radius_per_step_mm
-    if work.inside:
-        w.bore_dia_mm += taken
-    else:
-        w.outside_dia_mm -= taken
+    w.dias_mm[work.surface] = _dia_after(w, work, steps)
     if not draw:
         # off the shoulder first: the leading edge leans over it
         w.retract(drive, Motion.RIGHT, PASS_CLEAR_MM)
-        w.retract(scale.handle, motion.other, PASS_CLEAR_MM)
+        room = room_behind_mm(w, scale.handle, _dia(w, work)) if work.inside else inf
+        w.retract(scale.handle, motion.other, PASS_CLEAR_MM, at_most_mm=room)
     home(w, drive)
 
 
 def _measure(w: Writer, work: DiameterWork, *, final: bool) -> None:
     limits = (float(work.size.cut_lower), float(work.size.cut_upper))
     now = _dia(w, work)
+    stop = stop_band(now, limits, inside=work.inside, final=final, step_mm=work.scale.dia_per_step_mm)
     w.measure(
         work.surface,
         Aspect.DIAMETER,
         now,
-        stop_mm=stop_band(now, limits, inside=work.inside, final=final),
+        stop_mm=for_reamer_mm(w, work, now) or stop,
         mark_worth_mm=work.scale.dia_per_mark_mm,
         final=limits if final else None,
     )
 
 
-def stop_band(now_mm: float, limits: tuple[float, float], *, inside: bool, final: bool) -> tuple[float, float]:
-    """Readings outside of which to stop: the limits at the end; before it, what no honest cut explains."""
+def for_reamer_mm(w: Writer, work: DiameterWork, now_mm: float) -> tuple[float, float] | None:
+    """Limits of a hole that a reamer finds next: what it may be left; ``None`` if none follows. [mm]"""
+    reaming = w.job.reaming
+    if reaming is None or work.surface != BORE:
+        return None
+    least, most = reaming.allowance_mm
+    band = (float(reaming.reamer.dia_mm) - most, float(reaming.reamer.dia_mm) - least)
+    return band if band[0] <= now_mm <= band[1] else None
+
+
+def stop_band(
+    now_mm: float, limits: tuple[float, float], *, inside: bool, final: bool, step_mm: float
+) -> tuple[float, float]:
+    """Readings outside of which to stop: the limits at the end; before it, what no honest cut explains.
+
+    Metal that is to be cut once more should not lie inside the limits yet; but wide limits and a coarse screw (one step
+    is ``step_mm`` on the diameter) may put the expected reading there, and then a step either way is no trouble.
+    """
     if final:
         return limits
-    low, high = now_mm - STOP_BAND_MM, now_mm + STOP_BAND_MM
-    return (low, min(high, limits[0])) if inside else (max(low, limits[1]), high)
+    spread = max(STOP_BAND_MM, step_mm)
+    low, high = now_mm - spread, now_mm + spread
+    if inside:
+        return low, max(min(high, limits[0]), now_mm + step_mm)
+    return min(max(low, limits[1]), now_mm - step_mm), high

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import ceil, pi
 
 from handwheel.data.forces import force_models
 from handwheel.data.materials import DrillPractice, Material
@@ -12,9 +14,11 @@ from handwheel.domain import acts as a
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Edge, Handle, Motion
-from handwheel.domain.part import BORE, FRONT_FACE
+from handwheel.domain.part import BORE, FRONT_FACE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
-from handwheel.domain.shop import Drill, DrillKind, Shop, SpindleSpeed
+from handwheel.domain.remedies import AddToShop, FitDrillChuck, Remedy
+from handwheel.domain.shop import Drill, DrillKind, GaugeUse, Habits, Shop, SpindleSpeed
+from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.drilling import (
     drill_torque_band_nm,
     point_length_mm,
@@ -23,9 +27,13 @@ from handwheel.physics.drilling import (
 )
 from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
 from handwheel.physics.power import torque_at_speed_nm
-from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
+from handwheel.physics.speed import cutting_speed_m_min, spindle_speed_rpm, turning_time_s
+from handwheel.planner import offers
 from handwheel.planner.job import Job, rect
+from handwheel.planner.kinds.common import along_drive, gauge_trouble
+from handwheel.planner.kinds.touching import home
 from handwheel.planner.passes import Feed, Schedule
+from handwheel.planner.quill import quill_trouble
 from handwheel.planner.way import Kind, NoWay, Way
 from handwheel.planner.writer import Writer, exact
 
@@ -33,10 +41,20 @@ FEEDS_MM_REV = ((3.0, 0.025, 0.08), (6.0, 0.05, 0.15), (13.0, 0.10, 0.25), (25.0
 """Up to which diameter [mm], feed low and high [mm/rev], for HSS drills; from memory of Machinery's Handbook."""
 CENTRE_FEED = (0.01, 0.02)
 """Feed of a centre drill as a share of its pilot diameter; common practice, no source."""
+USUAL_CENTRE_MM = 3.0
+"""Pilot of the centre drill that is taken if there are several: the nearest to this."""
+FLUTE_ROOM_MM = 3.0
+"""How much longer than the full diameter is deep the flutes are at least, so that the chips come out."""
 CENTRE_DEPTH_DIAS = 1.5
 """How deep a centre drill goes, in pilot diameters."""
 TOOLPOST_CLEAR_MM = 15.0
 """How far the toolpost tool stands outside the bar while the tailstock drills."""
+DRILL_SHARES = (1.0, 0.75, 0.5)
+"""Drills that are offered where there is none, as shares of the largest that the hole and the chuck take."""
+TORQUE_ROOM = 1.1
+"""How much more torque than a drill needs a speed must give that is asked for."""
+PILOT_SHARE = 0.5
+"""A drill that goes first, as a share of the one that follows; common practice, no source."""
 PECK_DIAS = 1.0
 """Depth between withdrawals, in drill diameters; common practice, no source."""
 
@@ -58,7 +76,12 @@ def feed_band(drill: Drill, material: Material) -> tuple[float, float]:
     dia = float(drill.dia_mm)
     if drill.kind is DrillKind.CENTRE:
         return CENTRE_FEED[0] * dia, CENTRE_FEED[1] * dia
-    low, high = next(((lo, hi) for top, lo, hi in FEEDS_MM_REV if dia <= top), FEEDS_MM_REV[-1][1:])
+    return drill_feeds(dia, material)
+
+
+def drill_feeds(dia_mm: float, material: Material) -> tuple[float, float]:
+    """Feeds of a twist drill of some diameter, never below the metal's least feed. [mm/rev]"""
+    low, high = next(((lo, hi) for top, lo, hi in FEEDS_MM_REV if dia_mm <= top), FEEDS_MM_REV[-1][1:])
     return max(low, material.range("min_feed").most), high
 
 
@@ -74,16 +97,16 @@ def drill_cut(
     usable = [
         s
         for s in shop.lathe.speeds
-        if s.rpm <= max_rpm and cutting_speed_m_min(s.rpm, cut_dia_mm=dia) <= speeds.high_m_min
+        if s.fastest_rpm <= max_rpm and cutting_speed_m_min(s.fastest_rpm, cut_dia_mm=dia) <= speeds.high_m_min
     ]
     if not usable:
         return f"the slowest speed is too fast for a drill of Ø {dia:g} mm in {material.name}"
     low, high = feed_band(drill, material)
     why = "no speed"
-    for speed in sorted(usable, key=lambda s: -s.rpm):
+    for speed in sorted(usable, key=lambda s: (-s.rpm, s.position)):
         band = torque_band_nm(drill, low, hole_dia_mm=hole_dia_mm, material=material)
         power = shop.lathe.motor_power_w * shop.lathe.drive_efficiency
-        limits = [(torque_at_speed_nm(power, speed_rpm=speed.rpm), "power")]
+        limits = [(torque_at_speed_nm(power, speed_rpm=speed.fastest_rpm), "power")]
         if speed.torque_limit_nm is not None:
             limits.append((speed.torque_limit_nm, f"torque in {speed.position}"))
         limit, binds = min(limits)
@@ -115,6 +138,11 @@ def drill_cut(
     return why
 
 
+def drilling_s(drill: Drill, cut: DrillCut, *, depth_mm: float, habits: Habits) -> float:
+    """Time of a drill in the metal with drawing it out to clear the chips, once for each diameter of depth. [s]"""
+    return cut.seconds + habits.handling_s * max(1.0, depth_mm / float(drill.dia_mm))
+
+
 def torque_band_nm(drill: Drill, feed_mm_rev: float, *, hole_dia_mm: float, material: Material) -> tuple[float, float]:
     """Least and greatest torque over the sources, for a drill with normal wear. [N·m]"""
     kd = material.find("kd_drilling")
@@ -140,7 +168,7 @@ def thrust_n(dia_mm: float, *, feed_mm_rev: float, hole_dia_mm: float, work_cons
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ladders:
-    """Cheapest ladder to each last drill that is possible, the largest last drill first; why the others are not."""
+    """Cheapest ladder to each last drill that is possible, the largest last drill first; why no larger drill is."""
 
     chains: tuple[tuple[Drill, ...], ...]
     refused: tuple[NoWay, ...]
@@ -149,73 +177,158 @@ class Ladders:
 def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_mm: float, max_rpm: float) -> Ladders:
     """Cheapest chain from the centre drill to every drill that may be the last.
 
-    An exact search over all chains: what a drill costs depends only on the hole before it, so it is a shortest path. In
-    metals that grab (brass, bronze) a drill that opens a hole must have dubbed lips.
+    ``depth_mm`` is that of the full diameter, below the faced end. An exact search over all chains: what a drill costs
+    depends only on the hole before it, so it is a shortest path. In metals that grab (brass, bronze) a drill that opens
+    a hole must have dubbed lips.
     """
     centre = min(
-        (d for d in shop.drills if d.kind is DrillKind.CENTRE), key=lambda d: abs(float(d.dia_mm) - 3.0), default=None
+        (d for d in shop.drills if d.kind is DrillKind.CENTRE),
+        key=lambda d: (abs(float(d.dia_mm) - USUAL_CENTRE_MM), d.id),
+        default=None,
     )
     start: tuple[Drill, ...] = (centre,) if centre else ()
     grabs = material.drill_practice is DrillPractice.SINGLE_DUBBED
-    twist = sorted((d for d in shop.drills if d.kind is DrillKind.TWIST), key=lambda d: (d.dia_mm, d.id))
+    # of two drills of one size the one with the lips that suit the metal counts first: it stands last here
+    twist = sorted(
+        (d for d in shop.drills if d.kind is DrillKind.TWIST), key=lambda d: (d.dia_mm, d.dubbed == grabs, d.id)
+    )
     change = shop.habits.drill_change_s + shop.habits.touch_s
     best: dict[str, tuple[float, tuple[Drill, ...]]] = {}
-    refused: list[NoWay] = []
+    refused: dict[str, tuple[Fraction, NoWay]] = {}  # of each drill the trouble after the largest hole
+    none = _no_drill(shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm, dubbed=grabs)
     for drill in twist:
         name = f"drill Ø {float(drill.dia_mm):g} mm"
-        trouble = _unfit(drill, shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm)
+        trouble = _unfit(drill, shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm, dubbed=grabs)
         if trouble is not None:
-            refused.append(NoWay(step="drill", tried=name, why=trouble))
+            refused[drill.id] = (drill.dia_mm, trouble)
             continue
         chains: list[tuple[float, tuple[Drill, ...]]] = [(0.0, start), *best.values()]
         for cost, chain in chains:
-            hole = float(chain[-1].dia_mm) if chain and chain[-1].kind is DrillKind.TWIST else 0.0
-            if hole >= float(drill.dia_mm):
+            opened = float(chain[-1].dia_mm) if chain else 0.0
+            hole = opened if chain and chain[-1].kind is DrillKind.TWIST else 0.0
+            if opened >= float(drill.dia_mm):  # it would drop into the hole, and could not touch its rim
                 continue
             if hole and grabs and not drill.dubbed:
-                refused.append(
-                    NoWay(
-                        step="drill",
-                        tried=name,
-                        why=f"sharp lips grab when they open a hole in {material.name}",
-                        remedy="dub the lips of a drill of that size and enter it in the shop file",
-                    )
+                grabbing = NoWay(
+                    step="drill",
+                    code="drill-grabs",
+                    remedies=(AddToShop(thing=offers.with_dubbed_lips(drill)),),
+                    tried=name,
+                    why=f"sharp lips grab when they open a hole in {material.name}",
+                    remedy="dub the lips of a drill of that size and enter it in the shop file",
                 )
+                refused[drill.id] = (drill.dia_mm, grabbing)
                 continue
             cut = drill_cut(drill, hole_dia_mm=hole, depth_mm=depth_mm, material=material, shop=shop, max_rpm=max_rpm)
             if isinstance(cut, str):
-                refused.append(
-                    NoWay(step="drill", tried=name, why=cut, remedy="a smaller drill first, or a split point")
+                undriven = NoWay(
+                    step="drill",
+                    code="drill-not-driven",
+                    remedies=_pilots(drill, shop, material, depth_mm=depth_mm),
+                    tried=name,
+                    why=cut,
+                    remedy="a smaller drill first, a slower speed, or a split point",
                 )
+                refused[drill.id] = (drill.dia_mm, undriven)
                 continue
-            total = cost + change + cut.seconds
+            total = cost + change + drilling_s(drill, cut, depth_mm=depth_mm, habits=shop.habits)
             if drill.id not in best or total < best[drill.id][0]:
                 best[drill.id] = (total, (*chain, drill))
+    largest = max((d.dia_mm for d in twist if d.id in best), default=Fraction(0))
     return Ladders(
         chains=tuple(best[d.id][1] for d in reversed(twist) if d.id in best),
-        refused=tuple(t for t in refused if not best),
+        refused=tuple(trouble for dia, trouble in refused.values() if dia > largest) if best or refused else (none,),
     )
 
 
-def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: float) -> str | None:
-    dia = float(drill.dia_mm)
+def _no_drill(shop: Shop, *, hole_below_dia_mm: float, depth_mm: float, dubbed: bool) -> NoWay:
+    """Trouble of a shop without any twist drill."""
+    most = min(hole_below_dia_mm, shop.lathe.tailstock.chuck_high_dia_mm)
+    sizes = [offers.largest_drill(share * most, depth_mm=depth_mm, dubbed=dubbed) for share in DRILL_SHARES]
+    return NoWay(
+        step="drill",
+        code="no-drill",
+        tried="every drill of the shop",
+        why="the shop has no twist drill, and the bar is solid",
+        remedy=f"a drill of at most Ø {most:.1f} mm with {ceil(depth_mm)} mm of flute",
+        remedies=tuple(AddToShop(thing=drill) for drill in sizes if drill is not None),
+    )
+
+
+def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: float, dubbed: bool) -> NoWay | None:
+    """Why a drill does not suit the hole or the drill chuck, or ``None``."""
+    dia, chuck = float(drill.dia_mm), shop.lathe.tailstock.chuck_high_dia_mm
+    name = f"drill Ø {dia:g} mm"
     if dia > hole_below_dia_mm:
-        return f"the rough bore must stay below Ø {hole_below_dia_mm:.1f} mm"
-    if dia > shop.lathe.tailstock.chuck_high_dia_mm:
-        return f"the drill chuck takes Ø {shop.lathe.tailstock.chuck_high_dia_mm:g} mm"
-    if drill.flute_mm < depth_mm:
-        return f"its flutes are {drill.flute_mm:g} mm long and the hole {depth_mm:.1f} mm deep"
+        smaller = offers.largest_drill(min(hole_below_dia_mm, chuck), depth_mm=depth_mm, dubbed=dubbed)
+        return NoWay(
+            step="drill",
+            code="drill-too-large",
+            tried=name,
+            why=f"the rough bore must stay below Ø {hole_below_dia_mm:.1f} mm",
+            remedy="a smaller drill",
+            remedies=() if smaller is None else (AddToShop(thing=smaller),),
+        )
+    if dia > chuck:
+        smaller = offers.largest_drill(chuck, depth_mm=depth_mm, dubbed=dubbed)
+        return NoWay(
+            step="drill",
+            code="drill-chuck-too-small",
+            tried=name,
+            why=f"the drill chuck takes Ø {chuck:g} mm",
+            remedy="a drill with a reduced shank, one in the taper of the tailstock, or a larger drill chuck",
+            remedies=(
+                FitDrillChuck(largest_dia_mm=_largest_of(shop, below_dia_mm=hole_below_dia_mm)),
+                *(() if smaller is None else (AddToShop(thing=smaller),)),
+            ),
+        )
+    deep = depth_mm + max(FLUTE_ROOM_MM, point_length_mm(dia, point_angle_deg=drill.point_deg))
+    if drill.flute_mm < deep:
+        return NoWay(
+            step="drill",
+            code="flutes-too-short",
+            tried=name,
+            why=f"its flutes are {drill.flute_mm:g} mm long and the hole {deep:.1f} mm deep",
+            remedy=f"a drill with at least {ceil(deep)} mm of flute",
+            remedies=(AddToShop(thing=offers.drill(drill.dia_mm, depth_mm=depth_mm, dubbed=drill.dubbed)),),
+        )
     return None
 
 
-def step_id(index: int, drill: Drill) -> str:
-    """Id of the step of a drill."""
-    return f"drill-{index + 1}-{drill.id}"
+def _largest_of(shop: Shop, *, below_dia_mm: float) -> float:
+    """Largest twist drill of the shop that stays below a diameter. [mm]"""
+    return max(float(d.dia_mm) for d in shop.drills if d.kind is DrillKind.TWIST and float(d.dia_mm) <= below_dia_mm)
+
+
+def _pilots(drill: Drill, shop: Shop, material: Material, *, depth_mm: float) -> tuple[Remedy, ...]:
+    """A drill that goes first, and a speed slow enough, for one that the lathe or the hand cannot drive."""
+    dia = float(drill.dia_mm)
+    pilot = offers.largest_drill(PILOT_SHARE * dia, depth_mm=depth_mm, dubbed=drill.dubbed)
+    found: list[Remedy] = [] if pilot is None else [AddToShop(thing=pilot)]
+    try:
+        bears = cutting_speed(material, edge=Edge.HSS, cut=CutKind.DRILL).high_m_min
+    except DataTableError:
+        return tuple(found)
+    twist = torque_band_nm(drill, feed_band(drill, material)[0], hole_dia_mm=0.0, material=material)[1]
+    power = shop.lathe.motor_power_w * shop.lathe.drive_efficiency
+    driven = 60.0 * power / (2.0 * pi * TORQUE_ROOM * twist)
+    slow = offers.slow_speed(min(driven, spindle_speed_rpm(bears, cut_dia_mm=dia)))
+    limited = any(speed.torque_limit_nm is not None for speed in shop.lathe.speeds)
+    if slow is not None and (limited or slow.rpm < min(speed.rpm for speed in shop.lathe.speeds)):
+        found.append(AddToShop(thing=slow))
+    return tuple(found)
+
+
+def step_id(job: Job, index: int) -> str:
+    """Id of the step of a drill; the bore's own, if the last drill leaves it at size."""
+    if job.sized_by_drill and index == len(job.drills) - 1:
+        return BORE
+    return f"drill-{index + 1}-{job.drills[index].id}"
 
 
 def last_drill_step(job: Job) -> str:
     """Id of the step after which the hole is as large as drills make it."""
-    return step_id(len(job.drills) - 1, job.drills[-1]) if job.drills else FRONT_FACE
+    return step_id(job, len(job.drills) - 1) if job.drills else FRONT_FACE
 
 
 def _depth_mm(job: Job, drill: Drill) -> float:
@@ -228,14 +341,15 @@ def _depth_mm(job: Job, drill: Drill) -> float:
 def _steps(job: Job) -> Iterable[Step]:
     before = FRONT_FACE
     for i, drill in enumerate(job.drills):
-        radius, depth = float(drill.dia_mm) / 2.0, _depth_mm(job, drill)
+        sized = step_id(job, i) == BORE
+        radius, depth = job.bore_radius_mm if sized else float(drill.dia_mm) / 2.0, _depth_mm(job, drill)
         tip = point_length_mm(float(drill.dia_mm), point_angle_deg=drill.point_deg)
         outline = rect(-depth, job.face_stock_mm, 0.0, radius)
         yield Step(
-            id=step_id(i, drill),
+            id=step_id(job, i),
             kind="drill",
             surface=BORE,
-            stage=Stage.ROUGH,
+            stage=Stage.FINISH if sized else Stage.ROUGH,
             zones=(
                 Zone(
                     id=f"hole-{drill.id}",
@@ -245,21 +359,34 @@ def _steps(job: Job) -> Iterable[Step]:
             ),
             after=(before,),
         )
-        before = step_id(i, drill)
+        before = step_id(job, i)
 
 
 def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     if holding.side is not Side.FRONT:
         return
-    index = next(i for i, drill in enumerate(job.drills) if step_id(i, drill) == step.id)
+    index = next(i for i in range(len(job.drills)) if step_id(job, i) == step.id)
     drill = job.drills[index]
+    if (trouble := quill_trouble(job.shop, step)) is not None:
+        yield trouble
+        return
     hole = _hole_before(job, index)
     depth = _depth_mm(job, drill)
     cut = drill_cut(
         drill, hole_dia_mm=hole, depth_mm=depth, material=job.material, shop=job.shop, max_rpm=holding.max_rpm
     )
     if isinstance(cut, str):
-        yield NoWay(step=step.id, tried=f"{drill.kind.value} Ø {float(drill.dia_mm):g}", why=cut)
+        yield NoWay(
+            step=step.id,
+            code="drill-not-driven",
+            remedies=_pilots(drill, job.shop, job.material, depth_mm=depth),
+            tried=f"{drill.kind.value} Ø {float(drill.dia_mm):g}",
+            why=cut,
+            remedy="a smaller drill first, or a slower speed",
+        )
+        return
+    if step.id == BORE and (trouble := gauge_trouble(job, step, job.bore_size, GaugeUse.BORE)) is not None:
+        yield trouble
         return
     habits = job.shop.habits
     yield Way(
@@ -268,8 +395,8 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         holding=holding,
         drill=drill,
         schedule=_as_schedule(drill, cut),
-        cut_ms=round(1000 * (cut.seconds + habits.handling_s * max(1.0, depth / float(drill.dia_mm)))),
-        extra_ms=round(1000 * habits.touch_s),
+        cut_ms=round(1000 * drilling_s(drill, cut, depth_mm=depth, habits=habits)),
+        extra_ms=round(1000 * (habits.touch_s + (habits.measure_s if step.id == BORE else 0.0))),
     )
 
 
@@ -304,12 +431,11 @@ def _write(w: Writer, way: Way) -> None:
     job, quill = w.job, w.slide(Handle.QUILL)
     dia, depth = float(drill.dia_mm), _depth_mm(job, drill)
     w.stop()
-    if w.tool is not None and w.x_mm < (clear := job.bar_radius_mm + TOOLPOST_CLEAR_MM):
-        w.retract(Handle.CROSS, Motion.OUT, clear - w.x_mm)
+    clear_toolpost(w)
     if w.drill != drill.id:
         w.act(a.FitDrill, drill=drill.id)
         w.drill = drill.id
-    feed = _with_pace(found.feed, quill.travel_per_turn_mm, found.speed.rpm)
+    feed = with_pace(found.feed, quill.travel_per_turn_mm, found.speed.rpm)
     w.run_at(replace(found, feed=feed), cut_dia_mm=dia, handle=Handle.QUILL)
     w.start()
     w.act(a.Touch, handle=Handle.QUILL, motion=Motion.LEFT, surface=FRONT_FACE, contact="point of the drill")
@@ -335,9 +461,31 @@ def _write(w: Writer, way: Way) -> None:
     )
     if drill.kind is DrillKind.TWIST:
         w.bore_dia_mm = max(w.bore_dia_mm, dia)
+    if way.step.id == BORE:
+        measure_hole(w)
 
 
-def _with_pace(feed: Feed, travel_mm: float, rpm: float) -> Feed:
+def clear_toolpost(w: Writer) -> None:
+    """Draw the tool of the toolpost out of the tailstock's way, all of it that reaches below its tip too."""
+    if w.tool is None:
+        return
+    below = min(point.radius_mm for piece in silhouette(w.tool) for point in piece.points)
+    clear = w.job.bar_radius_mm + TOOLPOST_CLEAR_MM - below
+    if w.x_mm < clear:
+        w.retract(Handle.CROSS, Motion.OUT, clear - w.x_mm)
+
+
+def measure_hole(w: Writer) -> None:
+    """Measure the bore that drill or reamer has left at size, the tool of the toolpost drawn in front of the face."""
+    drive = along_drive(w.job, w.swing)
+    if w.tool is not None and w.live and drive is not None:
+        home(w, drive.handle)
+    limits = (float(w.job.bore_size.cut_lower), float(w.job.bore_size.cut_upper))
+    w.measure(BORE, Aspect.DIAMETER, w.bore_dia_mm, stop_mm=limits, final=limits)
+
+
+def with_pace(feed: Feed, travel_mm: float, rpm: float) -> Feed:
+    """The feed with the paces at which a handle of that travel gives it."""
     if travel_mm <= 0:
         return feed
     return replace(

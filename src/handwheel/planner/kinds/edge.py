@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from math import atan2, cos, degrees, hypot, radians, sin, tan
+from math import atan2, cos, degrees, hypot, inf, radians, sin, tan
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain.contour import Point
@@ -19,18 +19,20 @@ from handwheel.domain.part import (
     FRONT_FACE,
     FRONT_INNER_EDGE,
     FRONT_OUTER_EDGE,
-    OUTSIDE,
     Aspect,
 )
 from handwheel.domain.plan import Stage, Step, Zone
-from handwheel.domain.shop import PieceRole, Tool, ToolKind
+from handwheel.domain.remedies import AddToShop, FitSlide, Remedy
+from handwheel.domain.shop import Hand, PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.force import Process
-from handwheel.planner.dialing import Scale
+from handwheel.planner import offers
+from handwheel.planner.dialing import Scale, whole_place
 from handwheel.planner.job import POINT_GAP_MM, Job
-from handwheel.planner.kinds.common import BAR_MARGIN_MM, planned, work_stiffness_n_um
+from handwheel.planner.kinds.common import BAR_MARGIN_MM, no_cross_scale, planned, work_stiffness_n_um
 from handwheel.planner.kinds.legs import far_legs_mm, legs_mm, web_mm, web_needed_mm
-from handwheel.planner.kinds.touching import ensure_zeros, to_z
+from handwheel.planner.kinds.touching import ensure_zeros, room_behind_mm, to_z
+from handwheel.planner.kinds.vee import NEAREST_UP_MM, VEE_UP_MM, vee_trouble, vee_up_mm
 from handwheel.planner.passes import CutCase, FeedDrive
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
@@ -39,13 +41,17 @@ EDGES = (FRONT_OUTER_EDGE, FRONT_INNER_EDGE, BACK_OUTER_EDGE, BACK_INNER_EDGE)
 SAME_LEG_MM = 1e-6
 MARK_ROOM_MM = 0.05
 OFF_BEVEL_MM = 0.3
+COVERED_BACK_MM = (0.6, 1.2)
+"""How far a tool goes back before it sweeps an edge, where washer or plate presses on the face."""
 PAST_INSIDE_MM, PAST_OUTSIDE_MM = 0.6, 1.0
 BY_EYE_MM = 0.6
 """How much further than planned a sweep that ends by eye may run without meeting anything."""
 VEE_HALF_DEG = 45.0
 """Angle of each side of an edge tool."""
-VEE_UP_MM = 1.0
-"""How far up from the point an edge tool meets a front corner."""
+FINEST_DEG = Fraction(1, 4)
+"""Finest divisions that are asked of a scale of angles."""
+STEEPEST_DEG = 75.0
+"""Largest angle that is asked of a top slide for a bevel."""
 GROOVE = "groove"
 PART_OFF = "part-off"
 
@@ -74,6 +80,16 @@ def is_back(edge: str) -> bool:
     return edge in (BACK_OUTER_EDGE, BACK_INNER_EDGE)
 
 
+def end_of(edge: str) -> Side:
+    """End that an edge is at."""
+    return Side.BACK if is_back(edge) else Side.FRONT
+
+
+def can_be_far(job: Job, edge: str) -> bool:
+    """Whether an edge may be cut from the bar side, behind the ring: at the back, on what is turned there."""
+    return is_back(edge) and not job.stack(Side.BACK, inner=is_inside(edge))
+
+
 def is_inside(edge: str) -> bool:
     """Whether an edge is in the bore."""
     return edge in (FRONT_INNER_EDGE, BACK_INNER_EDGE)
@@ -84,14 +100,15 @@ def _steps(job: Job) -> Iterable[Step]:
         if job.part.surface(edge) is None:
             continue
         inside = is_inside(edge)
-        radius = job.bore_radius_mm if inside else job.outside_radius_mm
+        land, radius = job.at_face(end_of(edge), inner=inside)
         sign = 1.0 if inside else -1.0
-        along, across = far_legs_mm(job, edge) if is_back(edge) else legs_mm(job, edge)
-        face = job.raw_back_mm if is_back(edge) else 0.0
+        far = can_be_far(job, edge)
+        along, across = far_legs_mm(job, edge) if far else legs_mm(job, edge)
+        face = (job.raw_back_mm if far else -job.width_mm) if is_back(edge) else 0.0
         towards = 1.0 if is_back(edge) else -1.0
         region = (Point(face, radius), Point(face + towards * along, radius), Point(face, radius + sign * across))
         zones: tuple[Zone, ...] = (Zone(id=edge, surface=edge, region=region),)
-        if edge == BACK_INNER_EDGE:
+        if edge == BACK_INNER_EDGE and far:
             zones = (*zones, Zone(id=f"{edge}-beyond", surface=edge, region=_beyond(job)))
         yield Step(
             id=edge,
@@ -99,7 +116,7 @@ def _steps(job: Job) -> Iterable[Step]:
             surface=edge,
             stage=Stage.WHOLE,
             zones=zones,
-            after=(BORE if inside else OUTSIDE, FRONT_FACE),
+            after=(land, FRONT_FACE),
         )
 
 
@@ -118,12 +135,12 @@ def _beyond(job: Job) -> tuple[Point, ...]:
 def bevel(job: Job, edge: str, holding: Holding) -> Bevel | None:
     """The bevel as this holding reaches it, or ``None`` if its corner looks the other way and cannot be met."""
     inside = is_inside(edge)
-    radius = job.bore_radius_mm if inside else job.outside_radius_mm
+    radius = job.at_face(end_of(edge), inner=inside)[1]
     along, across = legs_mm(job, edge)
     near = is_back(edge) is (holding.side is Side.BACK)
     if near:
         return Bevel(corner=Point(0.0, radius), along_mm=along, across_mm=across, inside=inside)
-    if holding.side is Side.FRONT:
+    if holding.side is Side.FRONT and can_be_far(job, edge):
         along, across = far_legs_mm(job, edge)
         return Bevel(corner=Point(job.raw_back_mm, radius), along_mm=along, across_mm=across, inside=inside)
     return None
@@ -140,6 +157,8 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     for tool in job.shop.tools:
         if tool.kind is (ToolKind.EDGE_INSIDE if shape.inside else ToolKind.EDGE_OUTSIDE):
             yield _plunge_way(job, step, holding, tool, shape, far=far, after=after)
+        elif tool.hand is not Hand.RIGHT:
+            continue
         elif tool.kind is (ToolKind.BORING if shape.inside else ToolKind.TURNING) and not far:
             yield _sweep_way(job, step, holding, tool, shape, after=after)
 
@@ -158,6 +177,7 @@ def _case(
         way_mm=way_mm,
         large_dia_mm=largest_dia_mm(shape),
         max_rpm=holding.max_rpm,
+        grip_torque_nm=holding.grip_torque_nm,
         stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
         width_mm=hypot(shape.along_mm, shape.across_mm),
     )
@@ -168,9 +188,9 @@ def largest_dia_mm(shape: Bevel) -> float:
     return 2.0 * (shape.corner.radius_mm + (shape.across_mm + MARK_ROOM_MM if shape.inside else 0.0))
 
 
-def plunge_point(shape: Bevel, *, far: bool) -> Point:
-    """Where the point of an edge tool stands when its side just meets the corner."""
-    up = -POINT_GAP_MM if far else VEE_UP_MM
+def plunge_point(shape: Bevel, *, far: bool, up_mm: float = VEE_UP_MM) -> Point:
+    """Where the point of an edge tool stands when its side just meets the corner, ``up_mm`` in front of a front one."""
+    up = -POINT_GAP_MM if far else up_mm
     sign = 1.0 if shape.inside else -1.0
     return Point(shape.corner.z_mm + up, shape.corner.radius_mm + sign * abs(up))
 
@@ -182,12 +202,14 @@ def _plunge_way(
     if abs(shape.along_mm - shape.across_mm) > SAME_LEG_MM:
         return NoWay(
             step=step.id,
+            code="edge-not-45-degrees",
+            remedies=_scale_remedies(job),
             tried=tool.name,
             why=f"the edge is {shape.angle_deg:.0f}° and the tool's sides are 45°",
             remedy="sweep the top slide",
         )
     if scale is None:
-        return NoWay(step=step.id, tried=tool.name, why="the cross-slide has neither dial nor readout")
+        return no_cross_scale(job, step, tool.name)
     found = planned(
         job,
         step,
@@ -203,8 +225,11 @@ def _plunge_way(
     )
     if isinstance(found, NoWay):
         return found
+    leg = shape.across_mm + max(MARK_ROOM_MM, scale.radius_per_step_mm / 2.0)
+    if (small := vee_trouble(step, tool, leg_mm=leg, gap_mm=POINT_GAP_MM if far else NEAREST_UP_MM)) is not None:
+        return small
     sign = 1.0 if shape.inside else -1.0
-    kiss = plunge_point(shape, far=far)
+    kiss = plunge_point(shape, far=far, up_mm=vee_up_mm(tool, leg_mm=leg))
     end = Point(kiss.z_mm, kiss.radius_mm + sign * shape.across_mm)
     clear = shape.corner.radius_mm - sign * CLEAR_MM
     path = (
@@ -236,10 +261,14 @@ def _never_after(job: Job, *, far: bool, inside: bool) -> tuple[str, ...]:
     """Steps after which a plunge may not follow: parting, and a groove that with it would leave a knife edge."""
     if not far:
         return ()
-    if inside and job.part.surface(BACK_OUTER_EDGE) is not None and job.groover is not None:
+    if not inside:
+        return (PART_OFF,)
+    # once the front edge is cut, the side of the V would lie flat on it where it should touch the rim of the face
+    never = (PART_OFF, FRONT_INNER_EDGE)
+    if job.part.surface(BACK_OUTER_EDGE) is not None and job.groover is not None:
         thin = web_mm(job, inner_edge_too=True) < web_needed_mm(job)
-        return (PART_OFF, GROOVE) if thin else (PART_OFF,)
-    return (PART_OFF,)
+        return (*never, GROOVE) if thin else never
+    return never
 
 
 def _swing_for(job: Job, step: Step, shape: Bevel) -> Swing | str:
@@ -257,6 +286,26 @@ def _swing_for(job: Job, step: Step, shape: Bevel) -> Swing | str:
     return Swing(angle, Motion.IN if shape.inside else Motion.OUT)
 
 
+def _scale_remedies(job: Job) -> tuple[Remedy, ...]:
+    """A scale to swing the top slide by, if it has none; finer divisions and a wider angle, if it has."""
+    top = job.shop.lathe.top
+    if top.angle_scale is None:
+        return (FitSlide(slide=offers.with_angle_scale(top)),)
+    finer = min(Fraction(1, 2), top.angle_scale.step_deg / 2)
+    if finer < FINEST_DEG and top.angle_scale.max_deg >= STEEPEST_DEG:
+        return ()
+    finer = max(finer, FINEST_DEG)
+    return (FitSlide(slide=offers.with_angle_scale(top, step_deg=finer, max_deg=STEEPEST_DEG)),)
+
+
+def _edge_tools(job: Job, shape: Bevel) -> tuple[Remedy, ...]:
+    """An edge tool that cuts the bevel by its side, if that is at 45°."""
+    if abs(shape.along_mm - shape.across_mm) > SAME_LEG_MM:
+        return ()
+    hole_dia_mm = 2.0 * job.bore_radius_mm
+    return (AddToShop(thing=offers.edge_tool(inside=shape.inside, hole_dia_mm=hole_dia_mm, reach_mm=job.width_mm)),)
+
+
 def _sweep_way(
     job: Job, step: Step, holding: Holding, tool: Tool, shape: Bevel, *, after: tuple[str, ...]
 ) -> Way | NoWay:
@@ -264,12 +313,14 @@ def _sweep_way(
     if isinstance(swing, str):
         return NoWay(
             step=step.id,
+            code="edge-angle-not-settable",
+            remedies=(*_scale_remedies(job), *_edge_tools(job, shape)),
             tried=f"{tool.name}, top slide swung",
             why=swing,
             remedy="use an edge tool ground to that angle, or widen the limits of the edge",
         )
     if job.cross is None:
-        return NoWay(step=step.id, tried=tool.name, why="the cross-slide has neither dial nor readout")
+        return no_cross_scale(job, step, tool.name)
     drive = FeedDrive(slide=job.shop.lathe.top)
     length = hypot(shape.along_mm, shape.across_mm)
     found = planned(
@@ -292,8 +343,9 @@ def _sweep_way(
     dz, dx = _leftward(shape.angle_deg, swing.leftward)
     sign = 1.0 if shape.inside else -1.0
     depth = shape.across_mm
-    start = Point(kiss.z_mm - dz * CLEAR_MM, kiss.radius_mm - dx * CLEAR_MM + sign * depth)
-    run = CLEAR_MM + length + past_mm(shape) + BY_EYE_MM
+    back = covered_back_mm(holding)[1] or CLEAR_MM
+    start = Point(kiss.z_mm - dz * back, kiss.radius_mm - dx * back + sign * depth)
+    run = back + length + past_mm(shape) + BY_EYE_MM
     end = Point(start.z_mm + dz * run, start.radius_mm + dx * run)
     return Way(
         id=f"{step.id}/{holding.id}/{tool.id}",
@@ -310,6 +362,11 @@ def _sweep_way(
         cut_ms=found.total_ms,
         extra_ms=round(1000 * job.shop.habits.touch_s),
     )
+
+
+def covered_back_mm(holding: Holding) -> tuple[float, float]:
+    """How far, at least and at most, the tool goes back before a sweep beside a washer; 0 where the face is free."""
+    return COVERED_BACK_MM if holding.cover_dia_mm > 0 else (0.0, 0.0)
 
 
 def past_mm(shape: Bevel) -> float:
@@ -350,7 +407,7 @@ def _write(w: Writer, way: Way) -> None:
         raise ValueError(msg)
     far = is_back(way.step.id) and way.holding.side is Side.FRONT
     w.prepare(way)
-    dia = w.bore_dia_mm if shape.inside else w.outside_dia_mm
+    dia = w.side_dia_mm(end_of(way.step.id), inner=shape.inside)
     w.edges_cut[way.step.id] = shape.across_mm
     actual = Bevel(
         corner=Point(shape.corner.z_mm if far else w.face_mm, dia / 2.0),
@@ -378,10 +435,14 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
     if found is None:
         msg = f"way {way.id}: has no schedule"
         raise ValueError(msg)
+    leg = shape.across_mm + max(MARK_ROOM_MM, scale.radius_per_step_mm / 2.0)
+    up = VEE_UP_MM if way.tool is None else vee_up_mm(way.tool, leg_mm=leg)
     corner = w.groove_wall_mm if far else shape.corner.z_mm
     deeper = shape.corner.z_mm - corner  # the groove's wall may stand a part of a step further back
     kiss = plunge_point(
-        Bevel(corner=Point(corner, shape.corner.radius_mm), along_mm=1.0, across_mm=1.0, inside=shape.inside), far=far
+        Bevel(corner=Point(corner, shape.corner.radius_mm), along_mm=1.0, across_mm=1.0, inside=shape.inside),
+        far=far,
+        up_mm=up,
     )
     inwards = Motion.OUT if shape.inside else Motion.IN
     sign = 1.0 if shape.inside else -1.0
@@ -406,7 +467,7 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
         schedule=found,
         run=Run(place_mm=place, depth_from_mm=kiss.radius_mm),
     )
-    w.retract(Handle.CROSS, inwards.other, float(depth) + 1.0)
+    w.retract(Handle.CROSS, inwards.other, float(depth) + 1.0, at_most_mm=_room_mm(w, shape))
     if shape.inside:
         w.retract(Handle.TOP, Motion.RIGHT, CLEAR_MM)
     w.forget_zeros()
@@ -422,14 +483,14 @@ def _write_blind_plunge(w: Writer, way: Way, shape: Bevel) -> None:
     ensure_zeros(w, way, surface=BORE, dia_mm=w.bore_dia_mm, inside=True, drive=along.handle, across=Handle.CROSS)
     kiss = plunge_point(shape, far=True)
     if w.x_mm > shape.corner.radius_mm - 0.5:
-        w.retract(Handle.CROSS, Motion.IN, w.x_mm - shape.corner.radius_mm + 0.5)
+        w.retract(Handle.CROSS, Motion.IN, w.x_mm - shape.corner.radius_mm + 0.5, at_most_mm=_room_mm(w, shape))
     to_z(w, along.handle, kiss.z_mm)
     aim = kiss.radius_mm + shape.across_mm
     # the tool may stand a part of a step off: the bevel's place counts along the slope
     aim += kiss.z_mm - w.z_mm
-    steps = round((aim - w.x_mm) / scale.radius_per_step_mm)
-    place = w.place(Handle.CROSS) - steps * scale.step_mm
-    depth = w.x_mm + steps * scale.radius_per_step_mm - shape.corner.radius_mm
+    here = w.place(Handle.CROSS)
+    place = whole_place(float(here) - (aim - w.x_mm), scale.step_mm)
+    depth = w.x_mm + float(here - place) - shape.corner.radius_mm
     w.start()
     w.cut(
         Handle.CROSS,
@@ -439,8 +500,13 @@ def _write_blind_plunge(w: Writer, way: Way, shape: Bevel) -> None:
         schedule=found,
         run=Run(place_mm=place),
     )
-    w.retract(Handle.CROSS, Motion.IN, depth + 0.5)
+    w.retract(Handle.CROSS, Motion.IN, depth + 0.5, at_most_mm=_room_mm(w, shape))
     w.retract(along.handle, Motion.RIGHT, w.face_mm + CLEAR_MM + way_half(way) - w.z_mm)
+
+
+def _room_mm(w: Writer, shape: Bevel) -> float:
+    """How far the cross-slide can draw a tool off a bevel: in a hole its back meets the wall opposite. [mm]"""
+    return room_behind_mm(w, Handle.CROSS, 2.0 * shape.corner.radius_mm) if shape.inside else inf
 
 
 def way_half(way: Way) -> float:
@@ -461,7 +527,8 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
     w.lock(Handle.CARRIAGE)
     w.touch(Handle.CROSS, inwards, way.step.id, "rounded tip against the corner", x_mm=kiss.radius_mm)
     w.zero(Handle.CROSS, way.step.id, 0.0)
-    w.retract(Handle.TOP, Motion.RIGHT, CLEAR_MM)
+    least, most = covered_back_mm(way.holding)
+    w.retract(Handle.TOP, Motion.RIGHT, least or CLEAR_MM, at_most_mm=most or inf)
     depth = round(shape.across_mm / scale.radius_per_step_mm) * scale.step_mm
     w.edges_cut[way.step.id] = float(depth)
     place = depth if inwards is Motion.IN else -depth
@@ -481,7 +548,8 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
         note="until the tool runs clear",
     )
     # in a bore there is little room behind the bar: just off the bevel, then back along it
-    w.retract(Handle.CROSS, inwards.other, OFF_BEVEL_MM if shape.inside else float(depth) + CLEAR_MM)
+    off = OFF_BEVEL_MM if shape.inside else float(depth) + CLEAR_MM
+    w.retract(Handle.CROSS, inwards.other, off, at_most_mm=_room_mm(w, shape))
     if shape.inside:
         w.retract(Handle.TOP, Motion.RIGHT, run)
     w.forget_zeros()

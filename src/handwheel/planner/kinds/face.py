@@ -9,12 +9,17 @@ from handwheel.domain import acts as a
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.part import BACK_FACE, FRONT_FACE, Aspect
+from handwheel.domain.part import BACK_FACE, FRONT_FACE, OUTSIDE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
-from handwheel.domain.shop import Tool, ToolKind
+from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy
+from handwheel.domain.shop import GaugeUse, Tool, ToolKind
+from handwheel.domain.size import Size
 from handwheel.physics.force import Process
+from handwheel.planner import offers
 from handwheel.planner.job import Job, rect
-from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
+from handwheel.planner.kinds.common import across_drive, gauge_trouble, no_length_scale, planned, work_stiffness_n_um
+from handwheel.planner.kinds.hands import hand_trouble
+from handwheel.planner.kinds.rounds import rough_outside_mm
 from handwheel.planner.kinds.touching import contact_words, face_band_mm, tip_mm
 from handwheel.planner.passes import CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
@@ -53,16 +58,18 @@ def _back_steps(job: Job) -> Iterable[Step]:
 
 
 def _cut_ways(
-    job: Job, step: Step, holding: Holding, *, stock_mm: float, rim_mm: float, to_mm: float | None
+    job: Job,
+    step: Step,
+    holding: Holding,
+    *,
+    stock_mm: float,
+    rim_mm: float,
+    to_mm: float | None,
+    after: tuple[str, ...] = (),
 ) -> Iterable[Way | NoWay]:
     scale = job.length
     if scale is None:
-        yield NoWay(
-            step=step.id,
-            tried="facing",
-            why="nothing tells how far the tool goes along the bed",
-            remedy="fit an indicator or rule to the carriage and add it to the shop file",
-        )
+        yield no_length_scale(job, step, "facing")
         return
     step_mm = scale.length_per_step_mm
     taken = max(1, round(stock_mm / step_mm)) * step_mm
@@ -71,6 +78,9 @@ def _cut_ways(
         return
     for tool in job.shop.tools:
         if tool.kind is not ToolKind.TURNING:
+            continue
+        if (trouble := hand_trouble(step, tool)) is not None:
+            yield trouble
             continue
         end = -past_centre_mm(tool) if to_mm is None else to_mm
         case = CutCase(
@@ -84,6 +94,7 @@ def _cut_ways(
             way_mm=rim_mm + CLEAR_MM - end,
             large_dia_mm=2.0 * rim_mm,
             max_rpm=holding.max_rpm,
+            grip_torque_nm=holding.grip_torque_nm,
             stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
         )
         found = planned(job, step, case)
@@ -91,12 +102,13 @@ def _cut_ways(
             yield found
             continue
         yield Way(
-            id=f"{step.id}/{holding.id}/{tool.id}",
+            id=f"{step.id}/{holding.id}/{tool.id}{'/after-' if after else ''}{'-'.join(after)}",
             step=step,
             holding=holding,
             tool=tool,
             swing=PARALLEL_SWING,
             path=(Point(0.0, rim_mm + CLEAR_MM), Point(0.0, end)),
+            after=after,
             zeros_left=Zero.ALONG,
             schedule=found,
             across=scale,
@@ -113,10 +125,22 @@ def _width_trouble(job: Job, step: Step, *, off_mm: float) -> NoWay | None:
         return None
     return NoWay(
         step=step.id,
+        code="width-finer-than-scale",
+        remedies=_width_remedies(job, size, off_mm=abs(made - float(size.cut_target))),
         tried="facing to width",
         why=f"the nearest whole step along the bed makes {made:.3f} mm; the width must be "
         f"{float(size.cut_lower):.3f} to {float(size.cut_upper):.3f} mm",
         remedy="widen the limits, rub the face on a flat plate, or fit a dial or readout with finer steps",
+    )
+
+
+def _width_remedies(job: Job, size: Size, *, off_mm: float) -> tuple[Remedy, ...]:
+    """What would bring the width inside its limits: finer steps along the bed, a plate to rub on, wider limits."""
+    finer = offers.with_readout(job.shop.lathe.top, step_mm=float(size.band))
+    return (
+        AddToShop(thing=offers.flat_plate(job.part)),
+        *(() if finer is None else (FitSlide(slide=finer),)),
+        AllowSize(surface=BACK_FACE, aspect=Aspect.WIDTH, size=offers.wider(size, band_mm=2.0 * off_mm)),
     )
 
 
@@ -127,11 +151,17 @@ def past_centre_mm(tool: Tool) -> float:
 
 def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     if holding.side is Side.FRONT:
-        yield from _cut_ways(job, step, holding, stock_mm=job.face_stock_mm, rim_mm=job.bar_radius_mm, to_mm=None)
+        hollow = job.bar_bore_radius_mm - INTO_BORE_MM if job.bar_bore_radius_mm else None
+        yield from _cut_ways(job, step, holding, stock_mm=job.face_stock_mm, rim_mm=job.bar_radius_mm, to_mm=hollow)
 
 
 def _back_ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     if holding.side is not Side.BACK:
+        return
+    raw = job.width_mm + job.back_allowance_mm
+    trouble = gauge_trouble(job, step, job.size(BACK_FACE, Aspect.WIDTH), GaugeUse.LENGTH, on_the_way_mm=raw)
+    if trouble is not None:
+        yield trouble
         return
     if not holding.turned:
         yield Way(
@@ -142,14 +172,25 @@ def _back_ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             extra_ms=round(2000 * job.shop.habits.measure_s),
         )
         return
-    yield from _cut_ways(
-        job,
-        step,
-        holding,
-        stock_mm=job.back_allowance_mm,
-        rim_mm=job.outside_radius_mm,
-        to_mm=job.bore_radius_mm - INTO_BORE_MM,
-    )
+    for rim_mm, after in _back_rims_mm(job, holding):
+        yield from _cut_ways(
+            job,
+            step,
+            holding,
+            stock_mm=job.back_allowance_mm,
+            rim_mm=rim_mm,
+            to_mm=job.bore_radius_mm - INTO_BORE_MM,
+            after=after,
+        )
+
+
+def _back_rims_mm(job: Job, holding: Holding) -> Iterable[tuple[float, tuple[str, ...]]]:
+    """Radii that the back face may have, each with the steps before: a holding may leave the outside for later."""
+    if not holding.leaves_outside:
+        yield job.outside_radius_mm, ()
+        return
+    yield job.outside_radius_mm, (OUTSIDE,)
+    yield rough_outside_mm(job), ()
 
 
 def _write(w: Writer, way: Way) -> None:
@@ -164,7 +205,8 @@ def _write(w: Writer, way: Way) -> None:
     front = way.holding.side is Side.FRONT
     surface = FRONT_FACE if front else BACK_FACE
     rim = w.job.bar_radius_mm if front else w.outside_dia_mm / 2.0
-    inner = 0.0 if front else w.bore_dia_mm / 2.0
+    solid = front and not w.job.bar_bore_radius_mm
+    inner = w.job.bar_bore_radius_mm if front else w.bore_dia_mm / 2.0
     w.run_at(found, cut_dia_mm=2.0 * rim, handle=Handle.CROSS)
     flat = face_band_mm(w, way.holding)
     touch_at = max((flat[0] + flat[1]) / 2.0, flat[1] - 2.0) - tip_mm(tool)
@@ -176,7 +218,7 @@ def _write(w: Writer, way: Way) -> None:
     w.zero(along, surface, w.face_mm)
     w.retract(Handle.CROSS, Motion.OUT, rim + CLEAR_MM - w.x_mm)
     steps_done = 0
-    end = -past_centre_mm(tool) if front else inner - INTO_BORE_MM
+    end = -past_centre_mm(tool) if solid else inner - INTO_BORE_MM
     for i, steps in enumerate(found.depth_steps):
         steps_done += steps
         w.move_to(along, steps_done * scale.step_mm, Motion.LEFT)
@@ -188,7 +230,7 @@ def _write(w: Writer, way: Way) -> None:
             depth_mm=steps * scale.length_per_step_mm,
             schedule=found,
             run=Run(way_mm=exact(w.x_mm - end)),
-            note="to the centre, until no pip stays" if front else "until the tip is inside the bore",
+            note="to the centre, until no pip stays" if solid else "until the tip is inside the bore",
         )
         if i < len(found.depth_steps) - 1:
             w.retract(along, Motion.RIGHT, 0.5)

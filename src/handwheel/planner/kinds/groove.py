@@ -10,11 +10,19 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, BACK_INNER_EDGE, BACK_OUTER_EDGE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
+from handwheel.domain.remedies import AddToShop
 from handwheel.physics.force import Process
+from handwheel.planner import offers
 from handwheel.planner.dialing import steps_at_least
 from handwheel.planner.job import Job, rect
-from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
-from handwheel.planner.kinds.edge import GROOVE, PART_OFF
+from handwheel.planner.kinds.common import (
+    across_drive,
+    no_cross_scale,
+    no_length_scale,
+    planned,
+    work_stiffness_n_um,
+)
+from handwheel.planner.kinds.edge import GROOVE, PART_OFF, can_be_far
 from handwheel.planner.kinds.legs import groove_depth_mm, web_mm, web_needed_mm
 from handwheel.planner.kinds.touching import ensure_zeros, home
 from handwheel.planner.passes import CutCase
@@ -23,7 +31,7 @@ from handwheel.planner.writer import CLEAR_MM, Run, Writer
 
 
 def _steps(job: Job) -> Iterable[Step]:
-    if job.groover is None or job.part.surface(BACK_OUTER_EDGE) is None:
+    if job.groover is None or job.part.surface(BACK_OUTER_EDGE) is None or not can_be_far(job, BACK_OUTER_EDGE):
         return
     region = rect(
         job.raw_back_mm - job.groover.width_mm,
@@ -51,14 +59,19 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     if alone < needed:
         yield NoWay(
             step=step.id,
+            code="knife-edge",
+            remedies=tuple(AddToShop(thing=means) for means in offers.turned_holdings(job.part)),
             tried="groove behind the ring",
             why=f"it would leave {alone:.2f} mm of wall; at least {needed:.2f} mm must hold the ring",
             remedy="cut the back outer edge after turning the ring round",
         )
         return
     scale, depth_scale = job.length, job.cross
-    if scale is None or depth_scale is None:
-        yield NoWay(step=step.id, tried=tool.name, why="nothing tells where the blade stands")
+    if scale is None:
+        yield no_length_scale(job, step, tool.name)
+        return
+    if depth_scale is None:
+        yield no_cross_scale(job, step, tool.name)
         return
     depth = groove_depth_mm(job)
     case = CutCase(
@@ -72,6 +85,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         way_mm=depth + 1.0,
         large_dia_mm=2.0 * job.outside_radius_mm,
         max_rpm=holding.max_rpm,
+        grip_torque_nm=holding.grip_torque_nm,
         stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=job.raw_back_mm),
         width_mm=tool.width_mm,
     )
@@ -112,7 +126,7 @@ def plunge(w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface:
     # rounded away from the ring, so that no metal is missing at its back
     far = float(w.place(along.handle)) + (w.z_mm - z_mm) / along.along
     w.move_to(along.handle, steps_at_least(far, float(along.step_mm)) * along.step_mm, Motion.LEFT)
-    steps = steps_at_least(w.x_mm - depth_radius_mm, across.radius_per_step_mm)
+    deep = float(w.place(Handle.CROSS)) + w.x_mm - depth_radius_mm
     w.start()
     w.cut(
         Handle.CROSS,
@@ -120,7 +134,7 @@ def plunge(w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface:
         surface=surface,
         depth_mm=way.tool.width_mm if way.tool else 0.0,
         schedule=found,
-        run=Run(place_mm=w.place(Handle.CROSS) + steps * across.step_mm),
+        run=Run(place_mm=steps_at_least(deep, float(across.step_mm)) * across.step_mm),
         note=note,
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from handwheel.domain.holding import Side
 from handwheel.domain.part import BACK_INNER_EDGE, BACK_OUTER_EDGE, Aspect
 from handwheel.planner.job import POINT_GAP_MM, Job
 
@@ -38,7 +39,8 @@ def groove_depth_mm(job: Job) -> float:
 def web_mm(job: Job, *, inner_edge_too: bool) -> float:
     """Wall left behind the ring while it still hangs on the bar."""
     wall = job.outside_radius_mm - job.bore_radius_mm - groove_depth_mm(job)
-    if inner_edge_too and job.part.surface(BACK_INNER_EDGE) is not None:
+    far = job.part.surface(BACK_INNER_EDGE) is not None and not job.stack(Side.BACK, inner=True)
+    if inner_edge_too and far:
         wall -= far_legs_mm(job, BACK_INNER_EDGE)[1] + POINT_GAP_MM
     return wall
 

@@ -8,18 +8,28 @@ from math import ceil
 from handwheel.data.speeds import CutKind
 from handwheel.domain import acts as a
 from handwheel.domain.contour import Point
-from handwheel.domain.holding import Holding, Side
+from handwheel.domain.holding import FACE_COVERED, HELD_BY_BORE, Holding, Side
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE
+from handwheel.domain.part import BACK_FACE, BACK_OUTER_EDGE, BORE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
+from handwheel.domain.remedies import AddToShop
 from handwheel.domain.shop import Tool
 from handwheel.geometry.tool_shapes import blade_slant_mm
 from handwheel.physics.force import Process
+from handwheel.planner import offers
+from handwheel.planner.dialing import Scale
 from handwheel.planner.job import Job, rect
-from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
-from handwheel.planner.kinds.edge import GROOVE, PART_OFF
+from handwheel.planner.kinds.common import (
+    across_drive,
+    no_cross_scale,
+    no_length_scale,
+    planned,
+    work_stiffness_n_um,
+)
+from handwheel.planner.kinds.edge import GROOVE, PART_OFF, can_be_far
 from handwheel.planner.kinds.groove import plunge
 from handwheel.planner.kinds.legs import groove_depth_mm
+from handwheel.planner.kinds.rounds import rough_outside_mm
 from handwheel.planner.passes import CutCase, pass_time_s
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
@@ -56,55 +66,74 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     if holding.side is not Side.FRONT:
         return
     tool, scale, across = job.blade, job.length, job.cross
-    end = _end_radius_mm(job)
     need = reach_needed_mm(job.outside_radius_mm - job.bore_radius_mm, tool)
     if tool.reach_mm < need:
         yield NoWay(
             step=step.id,
+            code="blade-too-short",
+            remedies=(AddToShop(thing=offers.like(tool, reach_mm=ceil(need))),),
             tried=tool.name,
             why=f"it reaches {tool.reach_mm:g} mm and {need:.1f} mm are needed from the outside into the bore",
             remedy=f"a blade that reaches {ceil(need)} mm, or a larger bore",
         )
         return
-    if scale is None or across is None:
-        yield NoWay(step=step.id, tried=tool.name, why="nothing tells where the blade stands")
+    if scale is None:
+        yield no_length_scale(job, step, tool.name)
         return
+    if across is None:
+        yield no_cross_scale(job, step, tool.name)
+        return
+    for rim_mm, after in _rims_mm(job):
+        yield _way(job, step, holding, rim_mm=rim_mm, scale=across, need_mm=need, after=after)
+
+
+def _rims_mm(job: Job) -> Iterable[tuple[float, tuple[str, ...]]]:
+    """Radii of the outside that the blade may meet, each with the steps before: the last cuts may come later."""
+    yield job.outside_radius_mm, (OUTSIDE,) if job.part.surface(OUTSIDE) else ()
+    if _outside_later(job):
+        yield rough_outside_mm(job), ()
+
+
+def _way(
+    job: Job, step: Step, holding: Holding, *, rim_mm: float, scale: Scale, need_mm: float, after: tuple[str, ...]
+) -> Way | NoWay:
+    tool, end = job.blade, _end_radius_mm(job)
     case = CutCase(
         name="parting off",
         cut=CutKind.PART,
         process=Process.PARTING,
         tool=tool,
         drive=across_drive(job),
-        total_mm=job.outside_radius_mm - end,
-        step_mm=across.radius_per_step_mm,
-        way_mm=job.outside_radius_mm - end + 1.0,
-        large_dia_mm=2.0 * job.outside_radius_mm,
+        total_mm=rim_mm - end,
+        step_mm=scale.radius_per_step_mm,
+        way_mm=rim_mm - end + 1.0,
+        large_dia_mm=2.0 * rim_mm,
         max_rpm=holding.max_rpm,
+        grip_torque_nm=holding.grip_torque_nm,
         stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=job.raw_back_mm),
         width_mm=tool.width_mm,
     )
     found = planned(job, step, case)
     if isinstance(found, NoWay):
-        yield found
-        return
+        return found
     saved = (
         round(1000 * pass_time_s(case, feed=found.feed, speed=found.speed) * groove_depth_mm(job) / case.way_mm)
-        if job.groover and job.part.surface("back-outer-edge")
+        if job.groover and job.part.surface(BACK_OUTER_EDGE) and can_be_far(job, BACK_OUTER_EDGE)
         else 0
     )
     z = job.kerf_end_mm
-    yield Way(
-        id=f"{step.id}/{holding.id}/{tool.id}",
+    return Way(
+        id=f"{step.id}/{holding.id}/{tool.id}{'' if after else '/rough'}",
         step=step,
         holding=holding,
         tool=tool,
         swing=PARALLEL_SWING,
-        path=(Point(z, job.outside_radius_mm + CLEAR_MM), Point(z, end)),
-        after=(OUTSIDE,) if job.part.surface(OUTSIDE) and not _outside_later(job) else (),
+        path=(Point(z, rim_mm + CLEAR_MM), Point(z, end)),
+        after=after,
         zeros_needed=Zero.ALONG | Zero.ACROSS,
         schedule=found,
-        across=across,
-        reach_mm=need,
+        across=scale,
+        reach_mm=need_mm,
         cut_ms=found.total_ms,
         shorter=((GROOVE, saved),) if saved else (),
     )
@@ -112,7 +141,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
 
 def _outside_later(job: Job) -> bool:
     """Whether the outside may be finished after parting: only then may the blade meet a rough outside."""
-    return any(means.kind == "stub-mandrel" for means in job.shop.holdings)
+    return any(means.kind in (*HELD_BY_BORE, *FACE_COVERED) for means in job.shop.holdings)
 
 
 def _write(w: Writer, way: Way) -> None:

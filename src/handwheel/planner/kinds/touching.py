@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import inf
 
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding, Side
@@ -14,21 +15,26 @@ from handwheel.domain.part import (
     FRONT_FACE,
     FRONT_INNER_EDGE,
     FRONT_OUTER_EDGE,
+    OUTSIDE,
 )
-from handwheel.domain.shop import Tool, ToolKind
-from handwheel.geometry.tool_shapes import blade_slant_mm
+from handwheel.domain.shop import PieceRole, Tool, ToolKind
+from handwheel.geometry.tool_shapes import blade_slant_mm, silhouette
 from handwheel.planner.dialing import steps_at_least, steps_at_most
 from handwheel.planner.way import Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
 TOUCH_BEHIND_MM = 3.0
 """How far behind the face a diameter is touched, by eye."""
+SHOULDER_ROOM_MM = 1.5
+"""How far in front of the end of the turning a blade is touched: the last cuts stop short, and their round is there."""
 TOUCH_INSIDE_MM = 0.5
 """How far inside the rim of its flat a face is touched."""
 TOUCH_CLEAR_MM = 0.5
 """How far off a diameter the tool waits before it is touched."""
 FINE_GAP_MM = 0.1
 """Gap from which a swung top slide touches a surface."""
+BEHIND_CLEAR_MM = 0.05
+"""What stays free behind a tool that is drawn off the wall of a hole, at least."""
 TINY_MM = 1e-9
 BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
 
@@ -61,7 +67,9 @@ def ensure_zeros(
         return
     radius = dia_mm / 2.0
     sign = 1.0 if inside else -1.0
-    behind = w.face_mm - TOUCH_BEHIND_MM - (tool.width_mm if tool.kind in BLADES else 0.0)
+    below = touch_below_mm(w, surface, wide_mm=tool.width_mm if tool.kind in BLADES else 0.0)
+    surface = w.stands_as(surface)
+    behind = w.face_mm - below - (tool.width_mm if tool.kind in BLADES else 0.0)
     where = "inside the hole" if inside else "over the outside"
     if Zero.ALONG in way.zeros_needed and not w.counts(drive):
         w.hand(
@@ -82,10 +90,12 @@ def ensure_zeros(
     if w.counts(drive):
         over = radius - sign * TOUCH_CLEAR_MM
         if sign * (over - w.x_mm) < 0:
-            w.retract(Handle.CROSS, Motion.IN if inside else Motion.OUT, abs(over - w.x_mm))
+            out_of_metal = Motion.IN if inside else Motion.OUT
+            room = room_behind_mm(w, Handle.CROSS, dia_mm) if inside else inf
+            w.retract(Handle.CROSS, out_of_metal, abs(over - w.x_mm), at_most_mm=room)
         to_z(w, drive, behind)
     else:
-        w.approach(behind, radius - sign * TOUCH_CLEAR_MM, f"{where}, about {TOUCH_BEHIND_MM:g} mm behind the face")
+        w.approach(behind, radius - sign * TOUCH_CLEAR_MM, f"{where}, about {below:.3g} mm behind the face")
     w.lock(Handle.CARRIAGE)
     if across is not Handle.CROSS:
         _near_by_cross(w, surface, dia_mm=dia_mm, inside=inside, tool=tool)
@@ -93,8 +103,55 @@ def ensure_zeros(
     w.touch(across, motion, surface, contact_words(tool, along=False), x_mm=radius)
     w.zero(across, surface, dia_mm)
     w.live |= Zero.ACROSS
-    w.retract(across, motion.other, TOUCH_CLEAR_MM)
+    w.retract(across, motion.other, TOUCH_CLEAR_MM, at_most_mm=room_behind_mm(w, across, dia_mm) if inside else inf)
     home(w, drive)
+
+
+def room_behind_mm(w: Writer, across: Handle, hole_dia_mm: float) -> float:
+    """How far a handle can draw a tool in a hole off its wall, before the tool's back meets the wall opposite. [mm]"""
+    scale = w.scale(across)
+    if w.tool is None or scale is None:
+        return 0.0
+    bodies = (piece for piece in silhouette(w.tool) if piece.role is not PieceRole.HOLDER)
+    back = min(point.radius_mm for piece in bodies for point in piece.points)
+    return max(0.0, hole_dia_mm / 2.0 + w.x_mm + back - BEHIND_CLEAR_MM) / scale.across
+
+
+def steady(w: Writer, drive: Handle) -> None:
+    """Bring the other handle along the bed back to its 0, if it has gone from there.
+
+    Moved by eye it would leave z unknown; at any other mark the steps of the drive would no longer count from the face.
+    """
+    other = Handle.CARRIAGE if drive is Handle.TOP else Handle.TOP
+    if w.swing.angle_deg or not w.counts(drive):
+        return
+    if not w.counts(other):
+        if other in w.by_eye:
+            w.forget_zeros()
+        return
+    if other not in w.by_eye and not w.place(other):
+        return
+    need = w.face_mm + CLEAR_MM - (w.z_mm + float(w.place(other)))
+    if need > TINY_MM:
+        w.retract(drive, Motion.RIGHT, need)
+    w.move_to(other, Fraction(0), Motion.LEFT)
+
+
+def touch_below_mm(w: Writer, surface: str, *, wide_mm: float = 0.0) -> float:
+    """How far behind the face a diameter is touched: a little behind where it begins, half-way along a short step.
+
+    A blade ``wide_mm`` wide stands that much further behind, and all of it over what was turned.
+    """
+    begins, ledge = w.begins_mm(surface), w.job.ledge(surface)
+    if ledge is not None:
+        return begins + min(TOUCH_BEHIND_MM, (ledge.depth_mm - begins) / 2.0)
+    if w.holding is not None and w.holding.side is Side.BACK:  # nothing but the holding stands behind the ring
+        return begins + min(TOUCH_BEHIND_MM, (w.job.width_mm - begins) / 2.0)
+    if surface == OUTSIDE and w.groove_wall_mm:  # in front of the groove that stands behind the ring by now
+        return begins + min(TOUCH_BEHIND_MM, (-w.groove_wall_mm - begins) / 2.0)
+    if surface == OUTSIDE:
+        return begins + min(TOUCH_BEHIND_MM, -w.job.turn_end_mm - SHOULDER_ROOM_MM - wide_mm - begins)
+    return begins + TOUCH_BEHIND_MM
 
 
 def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handle) -> None:
@@ -108,17 +165,19 @@ def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handl
     radius, scale = dia_mm / 2.0, w.scale(Handle.CROSS)
     if scale is None or way.tool is None:
         return
+    # no further in than where the edge will be cut: there the whole head has room, behind it perhaps not
+    below = min(touch_below_mm(w, surface) + way.tool.head_mm, w.face_mm - w.job.raw_back_mm)
     w.hand(HandKind.INK, "Ink the wall of the bore and the face round it: the touches show as bright lines.")
     w.approach(
-        w.face_mm - TOUCH_BEHIND_MM - way.tool.head_mm,
+        w.face_mm - below,
         radius - TOUCH_CLEAR_MM,
-        f"inside the hole, the point about {TOUCH_BEHIND_MM + way.tool.head_mm:g} mm behind the face",
+        f"inside the hole, the point about {below:g} mm behind the face",
     )
     w.lock(Handle.CARRIAGE)
     w.touch(Handle.CROSS, Motion.OUT, surface, "point of the V", x_mm=radius)
     w.zero(Handle.CROSS, surface, dia_mm)
     w.live |= Zero.ACROSS
-    w.retract(Handle.CROSS, Motion.IN, TOUCH_CLEAR_MM)
+    w.retract(Handle.CROSS, Motion.IN, TOUCH_CLEAR_MM, at_most_mm=room_behind_mm(w, Handle.CROSS, dia_mm))
     w.retract(drive, Motion.RIGHT, w.face_mm + CLEAR_MM + way.tool.head_mm - w.z_mm)
     inner, _ = face_band_mm(w, way.holding)
     steps = steps_at_least(inner + TOUCH_INSIDE_MM - radius, scale.radius_per_step_mm)
@@ -142,6 +201,9 @@ def _near_by_cross(w: Writer, surface: str, *, dia_mm: float, inside: bool, tool
     w.touch(Handle.CROSS, motion, surface, contact_words(tool, along=False), x_mm=dia_mm / 2.0)
     w.zero(Handle.CROSS, surface, dia_mm)
     gap = steps_at_least(FINE_GAP_MM, scale.radius_per_step_mm) * scale.step_mm
+    if inside and (room := room_behind_mm(w, Handle.CROSS, dia_mm)) < w.back_off_mm(Handle.CROSS) + gap:
+        # too narrow to go so far past the setting: off the wall by what there is, then out again
+        w.retract(Handle.CROSS, motion.other, TOUCH_CLEAR_MM, at_most_mm=room)
     w.move_to(Handle.CROSS, gap if motion is Motion.OUT else -gap, motion)
     w.lock(Handle.CROSS)
 
@@ -154,7 +216,7 @@ def tip_mm(tool: Tool) -> float:
 def face_band_mm(w: Writer, holding: Holding) -> tuple[float, float]:
     """Inner and outer radius of the flat of the face that looks to the tailstock, edges already cut left out."""
     front = holding.side is Side.FRONT
-    inner, outer = w.bore_dia_mm / 2.0, w.outside_dia_mm / 2.0
+    inner, outer = (w.side_dia_mm(holding.side, inner=within) / 2.0 for within in (True, False))
     for edge, sign in ((FRONT_INNER_EDGE, 1), (BACK_INNER_EDGE, 1), (FRONT_OUTER_EDGE, -1), (BACK_OUTER_EDGE, -1)):
         if edge not in w.edges_cut or (edge in (FRONT_INNER_EDGE, FRONT_OUTER_EDGE)) is not front:
             continue

@@ -1,40 +1,58 @@
-"""Turning the outside: roughing that leaves two equal cuts, and those two cuts."""
+"""Turning the outside and its steps: roughing that leaves two equal cuts, and those two cuts."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
-from handwheel.domain.part import BORE, FRONT_FACE, OUTSIDE
+from handwheel.domain.part import FRONT_FACE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
-from handwheel.domain.shop import GaugeUse, ToolKind
+from handwheel.domain.remedies import AddToShop
+from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.physics.force import Process
+from handwheel.planner import offers
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
     SHORT_OF_ROUGH_MM,
-    DiameterSetting,
     along_drive,
-    diameter_settings,
-    gauge_trouble,
+    nothing_feeds,
     planned,
     roughness_um,
-    shared_steps,
     work_stiffness_n_um,
 )
-from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes
+from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes, ledge_passes, round_title
+from handwheel.planner.kinds.hands import hand_trouble
+from handwheel.planner.kinds.rounds import (
+    Cutting,
+    finish_step,
+    last_gauge_trouble,
+    ledge_cutting,
+    rough_before,
+    rough_step,
+    settings_for,
+    square_trouble,
+    turned,
+)
+from handwheel.planner.ledges import Ledge
 from handwheel.planner.passes import CutCase
-from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
+from handwheel.planner.way import Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
 ROUGH_OUTSIDE = "rough-outside"
+RUN_CLEAR_MM = 0.05
+"""What the round of the tip goes beyond the end of the metal, at least."""
+PAST_END_MM = 0.5
+"""How far beyond the ring the passes go where nothing stands behind it."""
 
 
 def _steps(job: Job) -> Iterable[Step]:
     segment = job.part.surface(OUTSIDE)
     group = segment.truth_group if segment else None
-    rough = job.outside_radius_mm + job.leave_mm
+    ledges = [ledge for ledge in job.ledges if not ledge.inner]
+    rough = job.outside_radius_mm + job.leaves_mm(OUTSIDE)
     end, start = job.turn_end_mm, job.face_stock_mm
     yield Step(
         id=ROUGH_OUTSIDE,
@@ -42,9 +60,11 @@ def _steps(job: Job) -> Iterable[Step]:
         surface=OUTSIDE,
         stage=Stage.ROUGH,
         zones=(Zone(id="outside-rough", surface=OUTSIDE, region=rect(end, start, rough, job.bar_radius_mm)),),
-        leaves_mm=job.leave_mm,
+        leaves_mm=job.leaves_mm(OUTSIDE),
         after=(FRONT_FACE,),
     )
+    for ledge in ledges:
+        yield rough_step(job, ledge, kind="turn")
     yield Step(
         id=OUTSIDE,
         kind="turn",
@@ -57,111 +77,152 @@ def _steps(job: Job) -> Iterable[Step]:
                 region=rect(end, start, job.outside_radius_mm, job.bar_radius_mm),
             ),
         ),
-        after=(FRONT_FACE, ROUGH_OUTSIDE, f"rough-{BORE}"),
+        after=(FRONT_FACE, *rough_before(job, Side.FRONT)),
         truth_group=group,
     )
+    for ledge in ledges:
+        yield finish_step(job, ledge, kind="turn")
 
 
 def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
+    ledge = job.ledge(step.surface)
+    if not _can_be_done(step, holding, ledge):
+        return
     finish = step.stage is Stage.FINISH
-    if holding.side is Side.BACK and not (finish and holding.gripped_surface == BORE):
+    found = _main_cutting(job, step, holding) if ledge is None else ledge_cutting(job, step, ledge)
+    if isinstance(found, NoWay):
+        yield found
         return
-    setting = diameter_settings(job, step, job.outside_size, inside=False)
-    if isinstance(setting, NoWay):
-        yield setting
-        return
-    if finish and (trouble := gauge_trouble(job, step, job.outside_size, GaugeUse.OUTSIDE)) is not None:
+    if finish and (trouble := last_gauge_trouble(job, step, GaugeUse.OUTSIDE)) is not None:
         yield trouble
         return
-    last = setting
-    if not finish and job.cross is not None:  # roughing goes by the cross-slide whatever the last cuts need
-        setting = DiameterSetting(scale=job.cross, swing=PARALLEL_SWING)
-    scale = setting.scale
+    for tool in job.shop.tools:
+        if tool.kind is not ToolKind.TURNING:
+            continue
+        if (trouble := hand_trouble(step, tool)) is not None:
+            yield trouble
+            continue
+        if ledge is not None and (unfit := square_trouble(job, step, tool)) is not None:
+            yield unfit
+            continue
+        cutting = found if ledge is not None else replace(found, end_mm=_main_end_mm(job, holding, tool))
+        yield _way(job, step, holding, tool, cutting, ledge=ledge)
+
+
+def _can_be_done(step: Step, holding: Holding, ledge: Ledge | None) -> bool:
+    """Whether a holding can be used for a step at all: ledges from their own side; the outside once on the bore too."""
+    if ledge is not None:
+        return holding.turned and holding.side is ledge.side
+    return holding.side is Side.FRONT or (step.stage is Stage.FINISH and holding.leaves_outside)
+
+
+def _main_cutting(job: Job, step: Step, holding: Holding) -> Cutting | NoWay:
+    """Passes along the whole outside of the bar, or of the ring turned round; their end depends on the tool."""
+    finish = step.stage is Stage.FINISH
+    last, setting = settings_for(job, step, inside=False)
+    if isinstance(last, NoWay):
+        return last
+    if isinstance(setting, NoWay):
+        return setting
     drive = along_drive(job, setting.swing)
     if drive is None:
-        yield NoWay(
+        return nothing_feeds(job, step)
+    radii = turned(job, OUTSIDE)
+    steps = 0 if radii is None else (radii.last_steps if finish else radii.rough_steps)
+    if radii is None or steps < 1:
+        return NoWay(
             step=step.id,
-            tried="feeding along",
-            why="nothing can feed along the bed at that angle of the top slide",
-            remedy="give the travel of one turn of the carriage's handwheel in the shop file",
-        )
-        return
-    total = job.bar_radius_mm - job.outside_radius_mm
-    rough, both = (0, 0) if job.cross is None else shared_steps(job, job.cross, last, total_mm=total)
-    steps = both if finish else rough
-    if steps < 1:
-        yield NoWay(
-            step=step.id,
+            code="bar-leaves-nothing",
+            remedies=(AddToShop(thing=offers.bar(job.part, least_dia_mm=2.0 * job.bar_radius_mm + 1.0)),),
             tried="roughing the outside",
             why=f"the bar, Ø {2 * job.bar_radius_mm:.2f} mm, leaves nothing to rough",
             remedy="take the next larger bar",
         )
-        return
-    final = job.outside_radius_mm if finish else job.outside_radius_mm + job.leave_mm
-    large = job.outside_radius_mm + job.leave_mm if finish else job.bar_radius_mm
-    end = job.turn_end_mm if holding.side is Side.FRONT else -job.width_mm - 0.5
-    for tool in job.shop.tools:
-        if tool.kind is not ToolKind.TURNING:
-            continue
-        case = CutCase(
-            name=f"{'finishing' if finish else 'roughing'} the outside",
-            cut=CutKind.FINISH if finish else CutKind.ROUGH,
-            process=Process.TURNING,
-            tool=tool,
-            drive=drive,
-            total_mm=steps * scale.radius_per_step_mm,
-            step_mm=scale.radius_per_step_mm,
-            way_mm=CLEAR_MM - end,
-            large_dia_mm=2.0 * large,
-            max_rpm=holding.max_rpm,
-            stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
-            equal_passes=2 if finish else 0,
-            roughness_um=roughness_um(job, step.surface) if finish else 0.0,
-        )
-        found = planned(job, step, case)
-        if isinstance(found, NoWay):
-            yield found
-            continue
-        yield Way(
-            id=f"{step.id}/{holding.id}/{tool.id}",
-            step=step,
-            holding=holding,
-            tool=tool,
-            swing=setting.swing,
-            path=(
-                Point(CLEAR_MM, large + 1.0),
-                Point(CLEAR_MM, final),
-                Point(end, final),
-                Point(end, large + 1.0),
-            ),
-            zeros_needed=Zero.ALONG | Zero.ACROSS,
-            schedule=found,
-            across=scale,
-            cut_ms=found.total_ms,
-            extra_ms=round(1000 * ((2 if finish else 1) * job.shop.habits.measure_s + job.shop.habits.collar_s)),
-        )
+    rough = job.outside_radius_mm + job.leaves_mm(OUTSIDE)
+    return Cutting(
+        setting=setting,
+        drive=drive,
+        steps=steps,
+        from_mm=rough if finish else job.bar_radius_mm,
+        to_mm=job.outside_radius_mm if finish else rough,
+        end_mm=job.turn_end_mm if holding.side is Side.FRONT else -job.width_mm,
+        largest_mm=max(rough, radii.rough_mm) if finish else job.bar_radius_mm,
+    )
+
+
+def _main_end_mm(job: Job, holding: Holding, tool: Tool) -> float:
+    """Where passes along the outside end: past the ring, or past its far shoulder once it is turned round.
+
+    The first pass is set to a whole step short of this, the second may be another step short (the swung top slide has
+    shifted the grid), and the round of the tip has to run clear all the same.
+    """
+    if holding.side is Side.FRONT:
+        return job.turn_end_mm
+    far = max((ledge.depth_mm for ledge in job.stack(Side.FRONT, inner=False)), default=0.0)
+    steps = (scale.length_per_step_mm for scale in (job.top, job.carriage) if scale is not None)
+    runs_clear = tool.nose_radius_mm + RUN_CLEAR_MM + 2.0 * max(steps, default=0.0)
+    return far - job.width_mm - max(PAST_END_MM, runs_clear)
+
+
+def _way(job: Job, step: Step, holding: Holding, tool: Tool, cutting: Cutting, *, ledge: Ledge | None) -> Way | NoWay:
+    finish, scale, end = step.stage is Stage.FINISH, cutting.setting.scale, cutting.end_mm
+    case = CutCase(
+        name=f"{'finishing' if finish else 'roughing'} the {'outside' if ledge is None else 'step'}",
+        cut=CutKind.FINISH if finish else CutKind.ROUGH,
+        process=Process.TURNING,
+        tool=tool,
+        drive=cutting.drive,
+        total_mm=cutting.steps * scale.radius_per_step_mm,
+        step_mm=scale.radius_per_step_mm,
+        way_mm=CLEAR_MM - end,
+        large_dia_mm=2.0 * cutting.largest_mm,
+        max_rpm=holding.max_rpm,
+        grip_torque_nm=holding.grip_torque_nm,
+        stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
+        equal_passes=2 if finish else 0,
+        roughness_um=roughness_um(job, step.surface) if finish else 0.0,
+    )
+    found = planned(job, step, case)
+    if isinstance(found, NoWay):
+        return found
+    beyond = cutting.from_mm + 1.0
+    path = (Point(CLEAR_MM, beyond), Point(CLEAR_MM, cutting.to_mm), Point(end, cutting.to_mm))
+    return Way(
+        id=f"{step.id}/{holding.id}/{tool.id}",
+        step=step,
+        holding=holding,
+        tool=tool,
+        swing=cutting.setting.swing,
+        # before a shoulder the tool goes back along the bed first
+        path=path if ledge is not None else (*path, Point(end, beyond)),
+        zeros_needed=Zero.ALONG | Zero.ACROSS,
+        schedule=found,
+        across=scale,
+        cut_ms=found.total_ms,
+        extra_ms=round(1000 * ((2 if finish else 1) * job.shop.habits.measure_s + job.shop.habits.collar_s)),
+    )
 
 
 def _write(w: Writer, way: Way) -> None:
     w.prepare(way)
-    end = w.job.turn_end_mm if way.holding.side is Side.FRONT else -w.job.width_mm - 0.5
-    if way.step.stage is Stage.FINISH and way.holding.side is Side.FRONT:
+    finish, ledge = way.step.stage is Stage.FINISH, w.job.ledge(way.step.surface)
+    if ledge is not None:
+        ledge_passes(w, way, ledge)
+        return
+    if way.tool is None:
+        msg = f"way {way.id}: has no tool"
+        raise ValueError(msg)
+    end = _main_end_mm(w.job, way.holding, way.tool)
+    if finish and way.holding.side is Side.FRONT:
         end += SHORT_OF_ROUGH_MM
     diameter_passes(
         w,
-        DiameterWork(
-            way=way,
-            size=w.job.outside_size,
-            surface=OUTSIDE,
-            inside=False,
-            end_mm=end,
-            finish=way.step.stage is Stage.FINISH,
-        ),
+        DiameterWork(way=way, size=w.job.outside_size, surface=OUTSIDE, inside=False, end_mm=end, finish=finish),
     )
 
 
 def _title(way: Way) -> str:
-    return "Finish the outside" if way.step.stage is Stage.FINISH else "Rough the outside"
+    return round_title(way)
 
 
 KIND = Kind(name="turn", steps=_steps, ways=_ways, write=_write, title=_title)

@@ -1,10 +1,10 @@
-"""Demo files that ship with the program: two parts for a small lightship, two lathes to make them on."""
+"""Demo files that ship with the program: three parts for a small lightship, two lathes to make them on."""
 
 from __future__ import annotations
 
 from importlib.resources import files
 
-DEMO_PARTS = ("bush", "band")
+DEMO_PARTS = ("bush", "band", "flange")
 DEMO_SHOPS = ("inch-lathe", "metric-lathe")
 
 

@@ -1,13 +1,16 @@
-"""Part files: our TOML for one ring-like part, read into a `Part` standing at its cut targets."""
+"""Part files: our TOML for one ring-like part, plain or stepped, read into a `Part` standing at its cut targets."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 from handwheel.data.iso2768 import GeneralKind
 from handwheel.data.materials import material_keys
+from handwheel.data.threads import minor_limits_mm
 from handwheel.domain.part import (
     BACK_INNER_EDGE,
     BACK_OUTER_EDGE,
@@ -15,11 +18,12 @@ from handwheel.domain.part import (
     FRONT_INNER_EDGE,
     FRONT_OUTER_EDGE,
     OUTSIDE,
+    USUAL_CORNER_RADIUS_MM,
     Part,
 )
-from handwheel.domain.size import SizeKind
+from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.lengths import LONGEST_TEXT
-from handwheel.service.intake.ring_shape import BrokenEdge, PlainRing, RoundSurface
+from handwheel.service.intake.ring_shape import BrokenEdge, End, RingShape, RingStep, RoundSurface
 from handwheel.service.intake.sizes import (
     GENERAL_CLASSES,
     Fit,
@@ -29,8 +33,9 @@ from handwheel.service.intake.sizes import (
     read_size,
     read_tolerance,
 )
-from handwheel.service.intake.table import Table
+from handwheel.service.intake.table import Table, by_value, present
 from handwheel.service.intake.text_file import read_text_file
+from handwheel.service.intake.threads import read_thread
 from handwheel.service.intake.toml_text import open_table
 
 MOST_PARTS = 10_000
@@ -38,7 +43,13 @@ MOST_PARTS = 10_000
 SHARP = "sharp"
 """Word for an edge that is only deburred."""
 
-_KINDS = {"plain-ring": "plain-ring"}
+MOST_CORNER_RADIUS_MM = 5.0
+"""Larger is no corner but a shape of its own. [mm]"""
+
+THREAD, PRESSED = "thread", "pressed_into"
+PLAIN, STEPPED = "plain-ring", "stepped-ring"
+_KINDS = {kind: kind for kind in (PLAIN, STEPPED)}
+_MAINS = {BORE: BORE, OUTSIDE: OUTSIDE}
 _EDGES = {
     "front_outer": FRONT_OUTER_EDGE,
     "front_inner": FRONT_INNER_EDGE,
@@ -50,6 +61,7 @@ _EDGE_TEXT = re.compile(r"(?P<leg>.*\S)\s*[x×]\s*45\s*(?:°|deg)?")
 _BORE = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.HOLE)
 _OUTSIDE = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.SHAFT)
 _WIDTH = SizeForm(kind=SizeKind.LENGTH)
+_DEPTH = SizeForm(kind=SizeKind.LENGTH)
 _LEG = SizeForm(kind=SizeKind.LENGTH, general=GeneralKind.EDGE, low_mm=0.01, high_mm=100.0)
 
 
@@ -84,8 +96,8 @@ def read_part(text: str, *, name: str) -> Part:
 
 
 def _part(table: Table) -> Part | None:
-    table.choice("kind", _KINDS)
-    ring = _read_ring(table)
+    is_stepped = table.choice("kind", _KINDS) == STEPPED
+    ring = _read_ring(table, is_stepped=is_stepped)
     metals = {key: key for key in material_keys()}
     named = table.make(
         lambda: partial(
@@ -95,14 +107,30 @@ def _part(table: Table) -> Part | None:
             quantity=table.count("quantity", low=1, high=MOST_PARTS, default=1),
             units=table.units,
             skin_contact=table.flag("worn_on_skin", default=False),
+            corner_radius_mm=_read_corner(table) if is_stepped else USUAL_CORNER_RADIUS_MM,
         )
     )
     if ring is None or named is None:
         return None
-    return table.make(lambda: named(outer=ring.outer, inner=ring.inner, sizes=ring.features))
+    return table.make(lambda: _put_together(named, ring()))
 
 
-def _read_ring(table: Table) -> PlainRing | None:
+def _put_together(named: Callable[..., Part], ring: RingShape) -> Part:
+    return named(
+        outer=ring.outer,
+        inner=ring.inner,
+        sizes=ring.features,
+        thread=ring.bore.thread,
+        pressed_into_mm=ring.outside.pressed_into_mm,
+    )
+
+
+def _read_corner(table: Table) -> float:
+    return table.mm("corner_radius", high=MOST_CORNER_RADIUS_MM, default=USUAL_CORNER_RADIUS_MM)
+
+
+def _read_ring(table: Table, *, is_stepped: bool) -> Callable[[], RingShape] | None:
+    """Sizes of the ring, to be put together once all of the file is read; nothing if one is missing."""
     general = Tolerance(general_class=table.choice("general_class", GENERAL_CLASSES, default=None))
     bore = _read_round(table, BORE, form=_BORE, other=OUTSIDE, inherited=general)
     outside = _read_round(table, OUTSIDE, form=_OUTSIDE, other=BORE, inherited=general)
@@ -110,21 +138,95 @@ def _read_ring(table: Table) -> PlainRing | None:
     width = read_size(width_table, "length", form=_WIDTH, inherited=general)
     width_table.close()
     edges = _read_edges(table.table("edges"), inherited=general)
+    outside_steps = _read_steps(table, "outside_step", form=_OUTSIDE, inherited=general) if is_stepped else ()
+    bore_steps = _read_steps(table, "bore_step", form=_BORE, inherited=general) if is_stepped else ()
+    corner_radius_mm = _read_corner(table) if is_stepped else 0.0
+    if is_stepped and not table.has("outside_step") and not table.has("bore_step"):
+        do = f'add [[outside_step]] or [[bore_step]] with its keys, or write kind = "{PLAIN}"'
+        table.fault("outside_step", allowed="at least one step of the outside or the bore", do=do)
     if bore is None or outside is None or width is None:
         return None
-    return PlainRing(bore=bore, outside=outside, width=width, edges=edges)
+    return partial(
+        RingShape,
+        bore=bore,
+        outside=outside,
+        width=width,
+        edges=edges,
+        outside_steps=outside_steps,
+        bore_steps=bore_steps,
+        corner_radius_mm=corner_radius_mm,
+    )
 
 
 def _read_round(table: Table, surface: str, *, form: SizeForm, other: str, inherited: Tolerance) -> RoundSurface | None:
     """Read ``[bore]`` or ``[outside]``."""
     inner = table.table(surface)
-    diameter = read_size(inner, "diameter", form=form, inherited=inherited)
-    finish = inner.number("finish_ra", low=0.01, high=50.0, unit="µm") if inner.has("finish_ra") else None
-    is_true = inner.choice("true_to", {other: True}, default=False)
+    if surface == BORE and inner.has(THREAD):
+        made = _read_threaded(inner, others={other: other})
+    else:
+        made = _read_cylinder(inner, form=form, others={other: other}, inherited=inherited)
+    if surface == OUTSIDE and inner.has(PRESSED):
+        hole_mm = inner.mm(PRESSED, low=1.0, high=1000.0)
+        made = None if made is None else replace(made, pressed_into_mm=hole_mm)
     inner.close()
-    if diameter is None:
+    return made
+
+
+def _read_threaded(table: Table, *, others: Mapping[str, str | None]) -> RoundSurface | None:
+    """Read a bore that will be tapped: its thread stands for the diameter, with the limits of the minor diameter."""
+    thread = read_thread(table, THREAD)
+    for name in ("diameter", "limits", "plus_minus", "general_class"):
+        if table.has(name):
+            table.fault(name, allowed="nothing beside a thread, whose standard says the limits", do="delete it")
+    true_to = table.choice("true_to", others, default=None)
+    if thread is None:
         return None
-    return RoundSurface(diameter=diameter, finish_ra_um=finish, is_true_to_other=is_true)
+    lower, upper = minor_limits_mm(thread)
+    size = Size(
+        nominal=lower,
+        lower=lower,
+        upper=upper,
+        kind=SizeKind.DIAMETER,
+        as_written=thread.designation,
+        rule="ISO 965-1 6H, minor diameter",
+    )
+    return RoundSurface(diameter=size, finish_ra_um=None, true_to=true_to, thread=thread)
+
+
+def _read_cylinder(
+    table: Table, *, form: SizeForm, others: Mapping[str, str | None], inherited: Tolerance
+) -> RoundSurface | None:
+    diameter = read_size(table, "diameter", form=form, inherited=inherited)
+    finish = table.number("finish_ra", low=0.01, high=50.0, unit="µm") if table.has("finish_ra") else None
+    true_to = table.choice("true_to", others, default=None)
+    return None if diameter is None else RoundSurface(diameter=diameter, finish_ra_um=finish, true_to=true_to)
+
+
+def _read_steps(table: Table, name: str, *, form: SizeForm, inherited: Tolerance) -> tuple[RingStep, ...]:
+    """Read ``[[outside_step]]`` or ``[[bore_step]]``: those of one end in their order from its face inward."""
+    return present(_read_step(row, form=form, inherited=inherited) for row in table.tables(name))
+
+
+def _read_step(table: Table, *, form: SizeForm, inherited: Tolerance) -> RingStep | None:
+    end = table.choice("from", by_value(End))
+    made = _read_cylinder(table, form=form, others=_MAINS, inherited=inherited)
+    depth = _read_depth(table, inherited=inherited)
+    table.close()
+    return RingStep(end=end, round=made, depth=depth) if made and depth else None
+
+
+def _read_depth(table: Table, *, inherited: Tolerance) -> Size | None:
+    """Read the depth of a step: a length, or a table with a length and its own tolerance."""
+    written = table.raw("depth")
+    if isinstance(written, dict):
+        own = table.table("depth")
+        depth = read_size(own, "length", form=_DEPTH, inherited=inherited)
+        own.close()
+        return depth
+    # tolerances beside it are those of the diameter, so the depth is read as if it stood alone
+    given = {} if written is None else {"depth": written}
+    alone = Table(given, problems=table.problems, units=table.units, path=table.path)
+    return read_size(alone, "depth", form=_DEPTH, inherited=inherited)
 
 
 def _read_edges(table: Table, *, inherited: Tolerance) -> dict[str, BrokenEdge]:

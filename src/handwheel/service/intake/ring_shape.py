@@ -1,8 +1,10 @@
-"""A plain ring out of its sizes: both contours at the cut targets, and every toleranced dimension."""
+"""A ring out of its sizes, plain or stepped: both contours at the cut targets, and every toleranced dimension."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import Enum
 from fractions import Fraction
 
 from handwheel.domain.contour import Contour, Point, Segment
@@ -17,11 +19,23 @@ from handwheel.domain.part import (
     OUTSIDE,
     Aspect,
     SizedFeature,
+    shoulder_name,
+    step_name,
 )
 from handwheel.domain.size import Size
+from handwheel.domain.thread import Thread
 
 TRUTH_GROUP = "A"
-"""Name of the one truth group that a plain ring can have: its bore and its outside."""
+"""Name of the one truth group that a ring can have: its bore, its outside, and the steps that follow them."""
+LEAST_LAND_MM = Fraction(1, 2)
+"""Least length of a cylinder beside edges and corner radius: less cannot be measured; common practice, no source."""
+
+
+class End(Enum):
+    """An end of the part."""
+
+    FRONT = "front"
+    BACK = "back"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,39 +48,67 @@ class BrokenEdge:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoundSurface:
-    """Bore or outside: its diameter, the finish asked for, whether it must run true to the other."""
+    """A cylinder: its diameter, the finish asked for, and to which of `BORE` and `OUTSIDE` it must run true.
+
+    A bore may have a thread, and its diameter is then the minor one; an outside may go into a hole of some diameter.
+    """
 
     diameter: Size
     finish_ra_um: float | None
-    is_true_to_other: bool
+    true_to: str | None
+    thread: Thread | None = None
+    pressed_into_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlainRing:
-    """The sizes of a plain ring; an edge that is not in ``edges`` stays sharp."""
+class RingStep:
+    """A step of the outside or of the bore: its cylinder, and how far its shoulder lies from the face of its end."""
+
+    end: End
+    round: RoundSurface
+    depth: Size
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RingShape:
+    """The sizes of a ring; an edge that is not in ``edges`` stays sharp.
+
+    Steps of one end stand from its face inward. Inside corners may keep a radius of ``corner_radius_mm``.
+    """
 
     bore: RoundSurface
     outside: RoundSurface
     width: Size
     edges: dict[str, BrokenEdge]
+    outside_steps: tuple[RingStep, ...] = ()
+    bore_steps: tuple[RingStep, ...] = ()
+    corner_radius_mm: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse steps that do not rise (or fall) and deepen inward, and steps of both ends that meet."""
+        for surface in (OUTSIDE, BORE):
+            for end in End:
+                self._require_stack(surface, end)
+            self._require_room(surface)
 
     @property
     def outer(self) -> Contour:
-        """Outside with its edges, from the front face to the back face."""
-        return self._contour(OUTSIDE, self.outside, ends=(FRONT_OUTER_EDGE, BACK_OUTER_EDGE), towards_face=-1)
+        """Outside with its steps and edges, from the front face to the back face."""
+        return self._contour(OUTSIDE, ends=(FRONT_OUTER_EDGE, BACK_OUTER_EDGE), towards_face=-1)
 
     @property
     def inner(self) -> Contour:
-        """Bore with its edges, from the front face to the back face; it opens towards the faces."""
-        return self._contour(BORE, self.bore, ends=(FRONT_INNER_EDGE, BACK_INNER_EDGE), towards_face=1)
+        """Bore with its steps and edges, from the front face to the back face; edges open it towards the faces."""
+        return self._contour(BORE, ends=(FRONT_INNER_EDGE, BACK_INNER_EDGE), towards_face=1)
 
     @property
     def features(self) -> tuple[SizedFeature, ...]:
-        """Every toleranced dimension: both diameters, the width, both legs of each broken edge."""
+        """Every toleranced dimension: diameters, width, steps with their depths, both legs of each broken edge."""
         return (
             SizedFeature(surface=BORE, aspect=Aspect.DIAMETER, size=self.bore.diameter),
             SizedFeature(surface=OUTSIDE, aspect=Aspect.DIAMETER, size=self.outside.diameter),
             SizedFeature(surface=BACK_FACE, aspect=Aspect.WIDTH, size=self.width),
+            *(feature for surface in (OUTSIDE, BORE) for end in End for feature in self._of_steps(surface, end)),
             *(
                 SizedFeature(surface=surface, aspect=aspect, size=size)
                 for surface, edge in self.edges.items()
@@ -74,38 +116,171 @@ class PlainRing:
             ),
         )
 
-    def _contour(self, surface: str, round_: RoundSurface, *, ends: tuple[str, str], towards_face: int) -> Contour:
-        """Edge, cylinder, edge; ``towards_face`` is +1 where the radius grows from the cylinder to the face."""
-        radius, width = round_.diameter.cut_target / 2, self.width.cut_target
-        front, back = (self.edges.get(end) for end in ends)
-        begin = -front.along.cut_target if front else Fraction(0)
-        end = (back.along.cut_target if back else Fraction(0)) - width
-        if begin <= end:
+    def steps(self, surface: str, end: End) -> tuple[RingStep, ...]:
+        """Steps of the outside or the bore at one end, from the face inward."""
+        return tuple(
+            step for step in (self.outside_steps if surface == OUTSIDE else self.bore_steps) if step.end is end
+        )
+
+    def _of_steps(self, surface: str, end: End) -> Iterator[SizedFeature]:
+        for index, step in enumerate(self.steps(surface, end), start=1):
+            name = step_name(surface, end=end.value, index=index)
+            yield SizedFeature(surface=name, aspect=Aspect.DIAMETER, size=step.round.diameter)
+            yield SizedFeature(surface=shoulder_name(name), aspect=Aspect.DEPTH, size=step.depth)
+
+    def _require_stack(self, surface: str, end: End) -> None:
+        """Diameters rise inward on the outside and fall in the bore, depths grow."""
+        main = self.outside if surface == OUTSIDE else self.bore
+        rising, word = (1, "rise") if surface == OUTSIDE else (-1, "fall")
+        before = Fraction(0)
+        listed = self.steps(surface, end)
+        rounds = [*(step.round for step in listed), main]
+        for index, (step, inward) in enumerate(zip(listed, rounds[1:], strict=True), start=1):
+            name = step_name(surface, end=end.value, index=index)
+            own, next_ = step.round.diameter.cut_target, inward.diameter.cut_target
+            if rising * (next_ - own) <= 0:
+                msg = (
+                    f"surface {name!r}: Ø {float(own):g} mm is followed by Ø {float(next_):g} mm further in; "
+                    f"diameters must {word} from the face inward, to that of the {surface}; check the order of the "
+                    "steps and their diameters"
+                )
+                raise ImpossiblePartError(msg)
+            self._require_height(name, abs(next_ - own) / 2)
+            if step.depth.cut_target <= before:
+                msg = (
+                    f"surface {shoulder_name(name)!r}: its depth of {float(step.depth.cut_target):g} mm is not more "
+                    f"than that of the step before it, {float(before):g} mm; both count from the {end.value} face"
+                )
+                raise ImpossiblePartError(msg)
+            self._require_land(name, step, before, first=index == 1)
+            before = step.depth.cut_target
+
+    def _require_height(self, name: str, height: Fraction) -> None:
+        """The round in the corner must leave something of the shoulder."""
+        if height < Fraction(self.corner_radius_mm).limit_denominator(10**6):
             msg = (
-                f"surface {surface!r}: its edges leave nothing between them on a width of {float(width):g} mm; "
-                "make them smaller or the part wider"
+                f"surface {name!r}: its shoulder is {float(height):g} mm high, less than the radius allowed in its "
+                f"corner, {self.corner_radius_mm:g} mm; make the step higher or corner_radius smaller"
             )
             raise ImpossiblePartError(msg)
-        segments = [
-            Segment(
-                id=surface,
-                start=_point(begin, radius),
-                end=_point(end, radius),
-                finish_ra_um=round_.finish_ra_um,
-                truth_group=self._truth_group,
+
+    def _require_land(self, name: str, step: RingStep, before: Fraction, *, first: bool) -> None:
+        """Beside the edge at the face and the round in the corner some of the cylinder must be left."""
+        edge = self.edges.get(_edge_of(name)) if first else None
+        used = Fraction(self.corner_radius_mm).limit_denominator(10**6) + (edge.along.cut_target if edge else 0)
+        left = step.depth.cut_target - before - used
+        if left < LEAST_LAND_MM:
+            msg = (
+                f"surface {name!r}: {float(step.depth.cut_target - before):g} mm long, of which edge and corner radius "
+                f"take {float(used):g} mm; at least {float(LEAST_LAND_MM):g} mm must be left to be measured: make the "
+                "step deeper, or the edge or corner_radius smaller"
             )
-        ]
+            raise ImpossiblePartError(msg)
+
+    def _require_room(self, surface: str) -> None:
+        """Steps from both ends must leave some of the cylinder between them."""
+        deep = [max((step.depth.cut_target for step in self.steps(surface, end)), default=Fraction(0)) for end in End]
+        if any(deep) and sum(deep) + LEAST_LAND_MM > self.width.cut_target:
+            msg = (
+                f"surface {surface!r}: its steps reach {float(deep[0]):g} mm from the front and {float(deep[1]):g} mm "
+                f"from the back, and the part is {float(self.width.cut_target):g} mm wide: nothing is left of the "
+                f"{surface} between them; make them shallower or the part wider"
+            )
+            raise ImpossiblePartError(msg)
+
+    def _contour(self, surface: str, *, ends: tuple[str, str], towards_face: int) -> Contour:
+        """Edge, steps, cylinder, steps, edge; ``towards_face`` is +1 where the radius grows from cylinder to face."""
+        width = self.width.cut_target
+        front, back = (self.edges.get(end) for end in ends)
+        lands = self._lands(surface)
+        begin = -front.along.cut_target if front else Fraction(0)
+        end = (back.along.cut_target if back else Fraction(0)) - width
+        segments: list[Segment] = []
         if front:
+            radius = lands[0].radius_mm
             face = _point(Fraction(0), radius + towards_face * front.across.cut_target)
-            segments.insert(0, Segment(id=ends[0], start=face, end=_point(begin, radius)))
+            segments.append(Segment(id=ends[0], start=face, end=_point(begin, radius)))
+        for index, land in enumerate(lands):
+            low = end if index == len(lands) - 1 else land.low_z_mm
+            if begin <= low:
+                msg = (
+                    f"surface {land.name!r}: its edges leave nothing between them on a width of {float(width):g} mm; "
+                    "make them smaller or the part wider"
+                )
+                raise ImpossiblePartError(msg)
+            segments.append(
+                Segment(
+                    id=land.name,
+                    start=_point(begin, land.radius_mm),
+                    end=_point(low, land.radius_mm),
+                    finish_ra_um=land.round.finish_ra_um,
+                    truth_group=self._truth_group(land),
+                )
+            )
+            if index < len(lands) - 1:
+                segments.append(
+                    Segment(
+                        id=land.shoulder,
+                        start=_point(low, land.radius_mm),
+                        end=_point(low, lands[index + 1].radius_mm),
+                    )
+                )
+            begin = low
         if back:
+            radius = lands[-1].radius_mm
             face = _point(-width, radius + towards_face * back.across.cut_target)
             segments.append(Segment(id=ends[1], start=_point(end, radius), end=face))
         return Contour(segments=tuple(segments))
 
+    def _lands(self, surface: str) -> tuple[_Land, ...]:
+        """Cylinders from the front face to the back face, each with the shoulder that follows it."""
+        main = self.outside if surface == OUTSIDE else self.bore
+        fronts, backs = self.steps(surface, End.FRONT), self.steps(surface, End.BACK)
+        width = self.width.cut_target
+        lands = [
+            _Land(name=name, round=step.round, low_z_mm=-step.depth.cut_target, shoulder=shoulder_name(name))
+            for index, step in enumerate(fronts, start=1)
+            for name in (step_name(surface, end="front", index=index),)
+        ]
+        names = [step_name(surface, end="back", index=index) for index in range(1, len(backs) + 1)]
+        # towards the back a step begins where the shoulder at its inner end stands
+        inward = [main, *(step.round for step in reversed(backs))]
+        called = [surface, *reversed(names)]
+        for index, (name, round_) in enumerate(zip(called, inward, strict=True)):
+            deeper = len(backs) - 1 - index
+            low = backs[deeper].depth.cut_target - width if deeper >= 0 else -width
+            shoulder = shoulder_name(names[deeper]) if deeper >= 0 else ""
+            lands.append(_Land(name=name, round=round_, low_z_mm=low, shoulder=shoulder))
+        return tuple(lands)
+
+    def _truth_group(self, land: _Land) -> str | None:
+        """Whatever must run true to something, and what it must run true to, is one group."""
+        rounds = (self.bore, self.outside, *(step.round for step in (*self.outside_steps, *self.bore_steps)))
+        followed = any(round_.true_to == land.name for round_ in rounds)
+        return TRUTH_GROUP if land.round.true_to is not None or followed else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Land:
+    """A cylinder of a contour, where it ends towards the back, and the shoulder there (empty: none)."""
+
+    name: str
+    round: RoundSurface
+    low_z_mm: Fraction
+    shoulder: str
+
     @property
-    def _truth_group(self) -> str | None:
-        return TRUTH_GROUP if self.bore.is_true_to_other or self.outside.is_true_to_other else None
+    def radius_mm(self) -> Fraction:
+        """Radius at the cut target. [mm]"""
+        return self.round.diameter.cut_target / 2
+
+
+def _edge_of(step: str) -> str:
+    """Edge that stands on the first step of an end."""
+    front = step.split("-")[1] == End.FRONT.value
+    if step.startswith(OUTSIDE):
+        return FRONT_OUTER_EDGE if front else BACK_OUTER_EDGE
+    return FRONT_INNER_EDGE if front else BACK_INNER_EDGE
 
 
 def _point(z_mm: Fraction, radius_mm: Fraction) -> Point:

@@ -8,7 +8,15 @@ from pathlib import Path
 from handwheel.domain.shop import Shop
 from handwheel.service.intake.habits import read_habits
 from handwheel.service.intake.lathe import read_lathe
-from handwheel.service.intake.owned import read_bar, read_drill, read_gauge, read_holding, read_tool
+from handwheel.service.intake.owned import (
+    read_bar,
+    read_drill,
+    read_gauge,
+    read_holding,
+    read_reamer,
+    read_tap,
+    read_tool,
+)
 from handwheel.service.intake.table import Table, present
 from handwheel.service.intake.text_file import read_text_file
 from handwheel.service.intake.toml_text import open_table
@@ -54,6 +62,8 @@ def _shop(table: Table) -> Shop | None:
             units=table.units,
             tools=present(read_tool(row) for row in table.tables("tool")),
             drills=present(read_drill(row) for row in table.tables("drill")),
+            reamers=present(read_reamer(row) for row in table.tables("reamer")),
+            taps=present(read_tap(row) for row in table.tables("tap")),
             gauges=present(read_gauge(row) for row in table.tables("gauge")),
             bars=present(read_bar(row) for row in table.tables("bar")),
             holdings=present(read_holding(row) for row in table.tables("holding")),

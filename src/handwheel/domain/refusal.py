@@ -1,0 +1,54 @@
+"""Refusal: why there is no plan, and what would make one possible."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from handwheel.domain.remedies import Remedy
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trouble:
+    """One thing that was tried and why it failed.
+
+    ``code`` is the stable name of its kind (`docs/refusals.md` has a section for each), ``where`` the step, holding or
+    place of the shop, ``remedy`` what would help in words, ``remedies`` whole things that would, each on its own.
+    """
+
+    code: str
+    where: str
+    tried: str
+    why: str
+    remedy: str = ""
+    remedies: tuple[Remedy, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refusal:
+    """Why a part cannot be planned in a shop.
+
+    Parameters
+    ----------
+    head : str
+        Which part, which shop.
+    troubles : tuple of Trouble
+        What was tried and failed, the nearest to a plan first.
+    remedies : tuple of Remedy
+        Together they give a plan: the planner has made one with them. Empty if none was found.
+    might_help : tuple of Remedy
+        Not tried to the end; given only where ``remedies`` is empty.
+    tries : int
+        How many times the planner tried anew.
+    """
+
+    head: str
+    troubles: tuple[Trouble, ...]
+    remedies: tuple[Remedy, ...] = ()
+    might_help: tuple[Remedy, ...] = ()
+    tries: int = 0
+    lines: tuple[str, ...] = ()
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """Codes of the troubles, each once, in their order."""
+        return tuple(dict.fromkeys(trouble.code for trouble in self.troubles))

@@ -1,0 +1,153 @@
+"""Remedies in plain words, for somebody who has to get, grind, fit or measure what they ask for."""
+
+from __future__ import annotations
+
+from handwheel.domain.motion import Edge
+from handwheel.domain.remedies import AddToShop, AllowSize, FitChuck, FitDrillChuck, FitSlide, Owned, Remedy
+from handwheel.domain.shop import (
+    AidKind,
+    Bar,
+    Drill,
+    Gauge,
+    HoldingMeans,
+    Shop,
+    Slide,
+    SpindleSpeed,
+    Tap,
+    Tool,
+    ToolKind,
+)
+
+USUAL_SHARP_UM = 8.0
+SQUARE_DEG = 90.0
+"""Sharpness and entering angle that go without saying."""
+
+
+def remedy_words(remedy: Remedy, shop: Shop) -> str:
+    """Say what a remedy asks for, in the words of somebody who has to get, grind or measure it."""
+    match remedy:
+        case AddToShop(thing=thing):
+            return _like_own(thing, shop) or thing_words(thing)
+        case FitSlide(slide=slide):
+            return f"{slide.handle.value}: {_slide_words(shop.lathe.slide(slide.handle), slide)}"
+        case FitChuck(chuck=chuck):
+            return f"a chuck, jaws or collet that grip Ø {chuck.grips_words}"
+        case FitDrillChuck(largest_dia_mm=largest):
+            return f"a drill chuck or taper sleeve that takes drills of Ø {largest:g} mm"
+        case AllowSize(size=size):
+            return (
+                f"other limits on the drawing: {remedy.surface} {remedy.aspect.value} "
+                f"{float(size.lower):.3f} to {float(size.upper):.3f} mm"
+            )
+
+
+def _like_own(thing: Owned, shop: Shop) -> str:
+    """Say in what a thing differs from one of the same name that the shop has; nothing if there is none."""
+    if isinstance(thing, Tool):
+        tool = next((own for own in shop.tools if own.name == thing.name and own.kind is thing.kind), None)
+        return "" if tool is None else _but(tool.name, _tool_measures(tool), _tool_measures(thing))
+    if isinstance(thing, HoldingMeans):
+        means = next((own for own in shop.holdings if own.name == thing.name and own.kind == thing.kind), None)
+        return "" if means is None else _but(means.name, _means_measures(means), _means_measures(thing))
+    return ""
+
+
+def _but(name: str, own: tuple[str, ...], wanted: tuple[str, ...]) -> str:
+    """Name of a thing with what is otherwise about the one that is wanted; nothing if no measure differs."""
+    otherwise = ", ".join(new for old, new in zip(own, wanted, strict=True) if new != old)
+    return f"{name}, but {otherwise}" if otherwise else ""
+
+
+def _means_measures(means: HoldingMeans) -> tuple[str, ...]:
+    return (
+        f"for Ø {means.low_dia_mm:.4g} to {means.high_dia_mm:.4g} mm",
+        f"gripping {means.grip_mm:.3g} mm",
+        f"closed with {means.force_n:.0f} N",
+        f"drawn up to {means.pressure_n_mm2:g} N/mm²",
+    )
+
+
+def thing_words(thing: Owned) -> str:
+    """Name a thing by the measures that matter. [mm]"""
+    if isinstance(thing, Tool | Drill | Tap):
+        return _cutter_words(thing)
+    match thing:
+        case Gauge():
+            what = " and ".join(use.value for use in thing.uses)
+            return (
+                f"a gauge for {what}, {thing.low_mm:g} to {thing.high_mm:g} mm, "
+                f"trusted to ±{thing.uncertainty_mm:.3g} mm"
+            )
+        case Bar():
+            return f"a bar of {thing.material}, Ø {float(thing.dia_mm):g} mm, {thing.length_mm:g} mm long"
+        case HoldingMeans():
+            takes = f" for Ø {thing.low_dia_mm:.4g} to {thing.high_dia_mm:.4g} mm" if thing.grip_mm > 0 else ""
+            return f"{thing.name}{takes}"
+        case SpindleSpeed():
+            return f"a spindle speed of {thing.rpm:g} rev/min ({thing.position})"
+
+
+def _cutter_words(thing: Tool | Drill | Tap) -> str:
+    match thing:
+        case Tool():
+            return _tool_words(thing)
+        case Drill():
+            lips = ", its lips dubbed" if thing.dubbed else ""
+            return f"a {thing.kind.value} of Ø {float(thing.dia_mm):g} mm with {thing.flute_mm:g} mm of flute{lips}"
+        case Tap():
+            return f"a tap {thing.thread.designation} that cuts {thing.length_mm:g} mm deep"
+
+
+def _tool_measures(tool: Tool) -> tuple[str, ...]:
+    return (
+        f"Ø {tool.bar_dia_mm:g} mm" if tool.bar_dia_mm else "",
+        f"{tool.width_mm:g} mm wide" if tool.width_mm else "",
+        f"reaching {tool.reach_mm:g} mm" if tool.reach_mm else "",
+        f"nose radius {tool.nose_radius_mm:g} mm" if tool.nose_radius_mm else "",
+        f"shank {tool.shank_mm:g} mm" if tool.kind is ToolKind.TURNING else "",
+        f"edge of {_EDGE_NAMES[tool.edge]}",
+        f"edge sharp to {tool.edge_radius_um:g} µm" if tool.edge_radius_um != USUAL_SHARP_UM else "",
+        f"edge ground to {tool.entering_deg:g}°" if tool.entering_deg != SQUARE_DEG else "",
+        f"{tool.hand.value} hand" if tool.kind is ToolKind.TURNING else "",
+    )
+
+
+def _tool_words(tool: Tool) -> str:
+    said = ", ".join(measure for measure in _tool_measures(tool) if measure)
+    return f"{_TOOL_NAMES[tool.kind]}: {said}"
+
+
+_EDGE_NAMES = {Edge.HSS: "high-speed steel", Edge.CARBIDE: "carbide"}
+_TOOL_NAMES = {
+    ToolKind.TURNING: "a turning and facing tool",
+    ToolKind.BORING: "a boring bar",
+    ToolKind.PARTING: "a parting blade",
+    ToolKind.GROOVING: "a grooving tool",
+    ToolKind.EDGE_OUTSIDE: "an edge tool for outside edges",
+    ToolKind.EDGE_INSIDE: "an edge tool for edges in a hole",
+}
+
+
+def _slide_words(own: Slide, wanted: Slide) -> str:
+    """Say in what the slide that is wanted differs from the one there is."""
+    told = []
+    if wanted.dial is not None and wanted.dial != own.dial:
+        halves = ", read to half a mark" if wanted.dial.halves else ""
+        told.append(f"a dial with marks of {float(wanted.dial.travel_per_mark_mm):g} mm{halves}")
+    if wanted.readout_step_mm is not None and wanted.readout_step_mm != own.readout_step_mm:
+        told.append(f"a readout with steps of {float(wanted.readout_step_mm):g} mm")
+    told += [
+        f"{_AID_NAMES[aid.kind]} with steps of {float(aid.step_mm):g} mm over {aid.range_mm:g} mm"
+        for aid in wanted.aids
+        if aid not in own.aids
+    ]
+    if wanted.angle_scale is not None and wanted.angle_scale != own.angle_scale:
+        told.append(f"a scale to be swung by, in divisions of {float(wanted.angle_scale.step_deg):g}°")
+    if wanted.travel_per_turn_mm != own.travel_per_turn_mm and wanted.dial == own.dial:
+        told.append(f"tell its travel in one turn (taken here as {wanted.travel_per_turn_mm:g} mm)")
+    if wanted.travel_mm != own.travel_mm:
+        told.append(f"{wanted.travel_mm:g} mm of travel (move the tool in its holder, or a longer slide)")
+    return " and ".join(told)
+
+
+_AID_NAMES = {AidKind.INDICATOR: "an indicator", AidKind.STOP: "a stop", AidKind.RULE: "a rule"}

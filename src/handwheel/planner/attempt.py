@@ -1,0 +1,56 @@
+"""One attempt at a plan: search the order, write its sheet, see whether the slides go that far."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from handwheel.domain.part import Part
+from handwheel.domain.shop import Shop
+from handwheel.planner.holdings import HoldingModel
+from handwheel.planner.posing import Solved
+from handwheel.planner.search import Search, Shortfall, search_orders
+from handwheel.planner.sheet import Written, write_sheet
+from handwheel.planner.travel import too_short
+from handwheel.planner.way import Kind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """The order that was chosen, and its sheet."""
+
+    solved: Solved
+    written: Written
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attempt:
+    """What came of an attempt: the search, the sheet if there is one, what fell short if not."""
+
+    search: Search
+    made: Made | None
+    shortfalls: tuple[Shortfall, ...]
+
+
+def attempt(
+    part: Part,
+    shop: Shop,
+    kinds: Sequence[Kind],
+    models: Sequence[tuple[str, HoldingModel]],
+    *,
+    any_order: bool = False,
+    most_jobs: int | None = None,
+) -> Attempt:
+    """Search the orders of a part in a shop and write the cheapest; ``any_order`` is content with the first."""
+    search = search_orders(part, shop, kinds, models, any_order=any_order, most_jobs=most_jobs)
+    best = search.best
+    if best is None:
+        return Attempt(search=search, made=None, shortfalls=tuple(search.shortfalls))
+    written = write_sheet(
+        best.job, best.ways, kinds={kind.name: kind for kind in kinds}, seconds=best.seconds, spent_ms=best.spent_ms
+    )
+    if written.too_long:
+        troubles = tuple(too_short(need, shop.lathe, tried="the cheapest order") for need in written.too_long)
+        steps = tuple(trouble.step for trouble in troubles)
+        return Attempt(search=search, made=None, shortfalls=(Shortfall(lacking=steps, troubles=troubles),))
+    return Attempt(search=search, made=Made(solved=best, written=written), shortfalls=())

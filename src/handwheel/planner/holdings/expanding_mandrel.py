@@ -1,0 +1,86 @@
+"""An expanding mandrel: it swells in the bore; all of the outside is free, and the face beyond its nose."""
+
+from __future__ import annotations
+
+from handwheel.domain.acts import HandKind
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.part import OUTSIDE
+from handwheel.domain.shop import HoldingMeans
+from handwheel.geometry.bodies import mandrel_bodies
+from handwheel.planner.holdings.around import lobes_trouble
+from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
+from handwheel.planner.holdings.on_bore import on_bore
+from handwheel.planner.holdings.strength import (
+    EVEN_WRAP_DEG,
+    LOBE_SHARE,
+    SEGMENTS,
+    growth_dia_mm,
+    mandrel_torque_nm,
+    pressed_lobes_mm,
+    ring_section,
+    segment_force_n,
+)
+from handwheel.planner.holdings.troubles import swells_too_much, takes_not, undescribed
+from handwheel.planner.job import Job
+from handwheel.planner.way import NoWay
+
+
+def expanding_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
+    """The shop's expanding mandrel in the bore, or why it cannot hold the ring."""
+    if means.pressure_n_mm2 <= 0:
+        return undescribed(means, what="its pressure on the bore", key="pressure_n_mm2")
+    found = on_bore(job, means, most_mm=means.grip_mm)
+    if isinstance(found, NoWay):
+        return found
+    dia = found.dia_mm
+    if not takes(means, dia):
+        why = f"it takes bores of {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}"
+        return takes_not(job, means, dia, why=why)
+    growth, band = growth_dia_mm(job, means, found.grip), float(job.outside_size.band)
+    if growth > LOBE_SHARE * band:
+        return swells_too_much(job, means, growth_mm=growth, band_mm=band, allowed_mm=LOBE_SHARE * band)
+    wrap = means.wrap_deg or EVEN_WRAP_DEG
+    section = ring_section(job, found.grip.land, inner=True)
+    lobes = pressed_lobes_mm(job, section, jaws=SEGMENTS, force_n=segment_force_n(means, found.grip), wrap_deg=wrap)
+    who = f"{SEGMENTS} segments at {means.pressure_n_mm2:g} N/mm²"
+    if (trouble := lobes_trouble(job, means, lobes, who=who)) is not None:
+        return trouble
+    chuck = job.shop.lathe.chuck
+    holding = Holding(
+        id=means.id,
+        kind=means.kind,
+        side=Side.BACK,
+        gripped_surface=found.grip.land.surface,
+        grip_dia_mm=dia,
+        jaw_face_mm=-job.width_mm,
+        grip_length_mm=found.length_mm,
+        blocked=mandrel_bodies(
+            chuck,
+            nose_mm=found.nose_mm,
+            shoulder_mm=-job.width_mm,
+            spigot_radius_mm=dia / 2.0,
+            shoulder_radius_mm=found.shoulder_radius_mm,
+        ),
+        runout_mm=means.runout_mm,
+        max_rpm=min(means.max_rpm, chuck.max_rpm),
+        lobes_mm=lobes,
+        seat_dia_mm=2.0 * found.shoulder_radius_mm,
+        growth_dia_mm=growth,
+        grip_torque_nm=mandrel_torque_nm(job, means, found.grip),
+    )
+    return HeldSecond(
+        holding=holding,
+        means=means,
+        ready_kind=HandKind.FIT_MANDREL,
+        ready_text=f"Fit the expanding mandrel and a collar behind the ring, Ø {2 * found.shoulder_radius_mm:.1f} mm "
+        f"or less, so that {found.length_mm:.1f} mm of the bore sits on it and its nose stays "
+        f"{-found.nose_mm:.1f} mm behind the finished face.",
+        indicate_surface=OUTSIDE,
+        indicate_note="turn the chuck by hand; indicate the ring, not the mandrel, and tap it until it runs true",
+        cost_ms=cost_ms(job, means, turned=True),
+        after=(found.grip.land.surface,),
+        cautions=(
+            "Draw the mandrel up only until the ring does not turn by hand.",
+            f"At {means.pressure_n_mm2:g} MPa the outside stands {growth * 1000:.1f} µm larger than it will be.",
+        ),
+    )

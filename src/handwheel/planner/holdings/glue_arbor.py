@@ -1,0 +1,67 @@
+"""A ring glued on an arbor: a sliding spigot, a shoulder faced in one setting; light, cool cuts (case PC-20)."""
+
+from __future__ import annotations
+
+from handwheel.domain.acts import HandKind
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.part import OUTSIDE
+from handwheel.domain.shop import HoldingMeans
+from handwheel.geometry.bodies import mandrel_bodies
+from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
+from handwheel.planner.holdings.on_bore import on_bore
+from handwheel.planner.holdings.strength import LEAST_BOND_N_MM2, bond_torque_nm
+from handwheel.planner.holdings.troubles import takes_not
+from handwheel.planner.job import Job
+from handwheel.planner.way import NoWay
+
+
+def glue_arbor(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
+    """The ring glued on an arbor turned for it, or why that cannot hold it."""
+    found = on_bore(job, means)
+    if isinstance(found, NoWay):
+        return found
+    dia = found.dia_mm
+    if not takes(means, dia):
+        why = f"it takes bores of {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}"
+        return takes_not(job, means, dia, why=why)
+    chuck = job.shop.lathe.chuck
+    holding = Holding(
+        id=means.id,
+        kind=means.kind,
+        side=Side.BACK,
+        gripped_surface=found.grip.land.surface,
+        grip_dia_mm=dia,
+        jaw_face_mm=-job.width_mm,
+        grip_length_mm=found.length_mm,
+        blocked=mandrel_bodies(
+            chuck,
+            nose_mm=found.nose_mm,
+            shoulder_mm=-job.width_mm,
+            spigot_radius_mm=dia / 2.0,
+            shoulder_radius_mm=found.shoulder_radius_mm,
+        ),
+        runout_mm=means.runout_mm,
+        max_rpm=min(means.max_rpm, chuck.max_rpm),
+        seat_dia_mm=2.0 * found.shoulder_radius_mm,
+        grip_torque_nm=bond_torque_nm(means.bond_n_mm2 or LEAST_BOND_N_MM2, found.grip),
+    )
+    return HeldSecond(
+        holding=holding,
+        means=means,
+        ready_kind=HandKind.TURN_ARBOR,
+        ready_text=f"Turn an arbor in place, aluminium for choice (it warms up fast for release): spigot Ø "
+        f"{dia - 0.03:.2f} mm, {found.length_mm:.1f} mm long, to slide into the bore; face the shoulder, Ø "
+        f"{2 * found.shoulder_radius_mm:.1f} mm, in the same setting; leave it in the chuck. Degrease arbor and ring.",
+        indicate_surface=OUTSIDE,
+        indicate_note="turn the chuck by hand when the glue has set for as long as its maker says",
+        cost_ms=cost_ms(job, means, turned=True),
+        after=(found.grip.land.surface,),
+        cautions=(
+            "Glue: read the maker's safety sheet; air the room, keep it off skin and eyes, wear glasses.",
+            "Light cuts, a sharp tool, no heat: warmth softens the bond and the ring flies off; let it cool often.",
+        ),
+        open_text="Spindle standing: warm the arbor gently, to what the glue's maker states and no more, until the "
+        "ring slides off with a cloth; then wipe off the glue.",
+        open_cautions=("Hot glue gives off fumes: air the room, keep your face away, no open flame. The ring is hot.",),
+        cool_s=job.shop.habits.cool_s,
+    )

@@ -1,0 +1,76 @@
+"""A spigot in the bore, a shoulder behind, washer and nut in front: the ring is clamped endwise, never squeezed."""
+
+from __future__ import annotations
+
+from handwheel.domain.acts import HandKind
+from handwheel.domain.holding import Holding, Side
+from handwheel.domain.part import BACK_FACE, OUTSIDE
+from handwheel.domain.shop import HoldingMeans
+from handwheel.geometry.bodies import step_spigot_bodies
+from handwheel.planner.holdings.cover import cover_on_face
+from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
+from handwheel.planner.holdings.on_bore import on_bore
+from handwheel.planner.holdings.strength import faces_torque_nm
+from handwheel.planner.holdings.troubles import takes_not, undescribed
+from handwheel.planner.job import Job
+from handwheel.planner.way import NoWay
+
+DRIVING_FACES = 2
+"""Shoulder and washer both turn with the spigot."""
+
+
+def step_spigot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
+    """A step spigot with washer and nut, or why it cannot hold the ring. The middle of the face is then covered."""
+    if means.force_n <= 0:
+        return undescribed(means, what="the pull of its nut", key="force_n")
+    found = on_bore(job, means)
+    if isinstance(found, NoWay):
+        return found
+    dia = found.dia_mm
+    if not takes(means, dia):
+        why = f"it takes bores of {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}"
+        return takes_not(job, means, dia, why=why)
+    cover = cover_on_face(job, means, what="the washer")
+    if isinstance(cover, NoWay):
+        return cover
+    chuck = job.shop.lathe.chuck
+    holding = Holding(
+        id=means.id,
+        kind=means.kind,
+        side=Side.BACK,
+        gripped_surface=found.grip.land.surface,
+        grip_dia_mm=dia,
+        jaw_face_mm=-job.width_mm,
+        grip_length_mm=found.length_mm,
+        blocked=step_spigot_bodies(
+            chuck,
+            front_mm=0.0,
+            shoulder_mm=-job.width_mm,
+            spigot_radius_mm=dia / 2.0,
+            shoulder_radius_mm=found.shoulder_radius_mm,
+            washer_radius_mm=cover.radius_mm,
+        ),
+        runout_mm=means.runout_mm,
+        max_rpm=min(means.max_rpm, chuck.max_rpm),
+        seat_dia_mm=2.0 * found.shoulder_radius_mm,
+        cover_dia_mm=2.0 * cover.radius_mm,
+        grip_torque_nm=faces_torque_nm(
+            means.force_n, faces=DRIVING_FACES, inner_mm=cover.inner_mm, outer_mm=cover.radius_mm
+        ),
+    )
+    return HeldSecond(
+        holding=holding,
+        means=means,
+        ready_kind=HandKind.TURN_SPIGOT,
+        ready_text=f"Turn a spigot in place to slide into the measured bore, Ø {dia:.3f} mm +0.00/-0.01, "
+        f"{found.length_mm:.1f} mm long, tapped for its screw; face the shoulder, Ø "
+        f"{2 * found.shoulder_radius_mm:.1f} mm, in the same setting, its corner relieved. Make the washer Ø "
+        f"{2 * cover.radius_mm:.1f} mm, its faces parallel.",
+        indicate_surface=OUTSIDE,
+        indicate_note="turn the chuck by hand",
+        cost_ms=cost_ms(job, means, turned=True),
+        after=(found.grip.land.surface, BACK_FACE),
+        cautions=(
+            "The ring must not creep: nip the nut up firmly, ink one line over ring and washer, look at it often.",
+        ),
+    )

@@ -1,0 +1,115 @@
+"""The first acts of a sheet: the bar into the lathe, with what is to be known about it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from handwheel.domain import acts as a
+from handwheel.domain.findings import Finding, Severity
+from handwheel.domain.shop import BarShape, Nose
+from handwheel.planner.bar_use import Loading, loading
+from handwheel.planner.gripping import collet_for
+from handwheel.planner.holdings import bar_holding
+from handwheel.planner.way import PARALLEL_SWING
+from handwheel.planner.writer import Writer
+
+PARALLEL_TRUE = (
+    "The top slide has no angle scale: see with an indicator along its side that it stands parallel to the bed, and "
+    "leave it so."
+)
+
+
+def load_bar(w: Writer) -> None:
+    """Write what loads the bar; the top slide is then set parallel."""
+    job, lathe, found = w.job, w.lathe, loading(w.job)
+    w.step = "load"
+    _say_collet(w)
+    _say_piece(w, found)
+    holding = bar_holding(job)
+    if lathe.nose is Nose.THREADED:
+        w.caution("Threaded spindle nose: never run it backwards, the chuck can unscrew. Screw the chuck home first.")
+    w.caution("Take the key out of the chuck before anything else.")
+    for words in _cautions(w, found):
+        w.caution(words)
+    for caution in job.material.hazards:
+        w.caution(caution.text)
+    w.act(
+        a.LoadBar,
+        bar=job.bar.id,
+        holding=holding,
+        stick_out_mm=job.stick_out_mm,
+        grip_length_mm=lathe.chuck.jaw_length_mm,
+        bar_length_mm=found.length_mm,
+        face_stock_mm=job.face_stock_mm,
+        tail=found.tail,
+    )
+    w.holding = holding
+    w.face_mm = job.face_stock_mm
+    w.outside_dia_mm = 2.0 * job.bar_radius_mm
+    w.bore_dia_mm = 2.0 * job.bar_bore_radius_mm
+    if lathe.top.angle_scale is None:  # it does not swing, or not to a figure: it is left as it stands
+        w.hand(a.HandKind.NOTE, PARALLEL_TRUE)
+        return
+    w.swing = type(PARALLEL_SWING)(Fraction(-1), PARALLEL_SWING.leftward)  # nobody knows how it stands
+    w.swing_to(PARALLEL_SWING)
+
+
+def _say_collet(w: Writer) -> None:
+    """Say which collet goes into the chuck, where there is one."""
+    collet = collet_for(w.lathe.chuck, w.job.bar)
+    if collet is not None:
+        w.hand(
+            a.HandKind.NOTE,
+            f"Fit the {float(collet.dia_mm):g} mm collet, clean inside and out; it grips "
+            f"{float(collet.dia_mm - collet.closes_mm):g} to {float(collet.dia_mm):g} mm. Never close it on nothing.",
+        )
+
+
+def _say_piece(w: Writer, found: Loading) -> None:
+    """Say what has to be sawn, or that the bar stands out behind."""
+    job, lathe = w.job, w.lathe
+    if found.tail is a.TailSupport.BLANK:
+        w.hand(
+            a.HandKind.NOTE,
+            f"Saw a blank of {found.length_mm:.0f} mm from the bar: it does not pass through the spindle (Ø "
+            f"{lathe.spindle_bore_dia_mm:.1f} mm).",
+        )
+    elif found.tail is a.TailSupport.OVERHANGS:
+        w.findings.append(
+            Finding(
+                code="bar-overhangs",
+                severity=Severity.WARNING,
+                where="load",
+                problem=f"{found.overhang_mm:.0f} mm of bar stand out behind the spindle without support: it runs at "
+                f"{found.max_rpm:.0f} rev/min at most, half the speed at which it would begin to whirl",
+                remedy="a faster plan needs the bar cut, or supported behind the spindle; nobody stands beside its end",
+                source_key="DEN_HARTOG",
+            )
+        )
+    elif found.length_mm < job.bar.length_mm:
+        w.findings.append(
+            Finding(
+                code="bar-cut",
+                severity=Severity.WARNING,
+                where="load",
+                problem=f"the bar, {job.bar.length_mm:.0f} mm, would stand out behind the spindle and whip",
+                remedy=f"cut it to at most {found.length_mm:.0f} mm, or support it along its whole length behind the "
+                "spindle",
+                source_key="COMMON",
+            )
+        )
+
+
+def _cautions(w: Writer, found: Loading) -> tuple[str, ...]:
+    """What a bar of this shape and length asks of the hands."""
+    told = []
+    if found.tail is a.TailSupport.OVERHANGS:
+        told.append("The bar turns behind the spindle too: fence it off, and start at the slowest speed to see it run.")
+    if w.job.bar.shape is BarShape.HEXAGON:
+        told.append(
+            "Hexagon bar: grip it on its flats. Its corners turn unseen and the first cuts are blows: keep hands and "
+            "sleeves clear, lock what need not move, begin with the slowest feed of the band."
+        )
+    if w.job.bar.shape is BarShape.TUBE:
+        told.append("Tube: tighten the chuck with feeling, or plug the end that is in the jaws: it is crushed easily.")
+    return tuple(told)

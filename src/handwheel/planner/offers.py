@@ -1,0 +1,337 @@
+"""Whole things that would serve: the shop's own thing with one measure changed, or a plain new one.
+
+What the shop lacks altogether gets the usual measures of such a thing; they are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from math import ceil, floor
+from re import sub
+from typing import Any
+
+from handwheel.domain.motion import Edge, Handle
+from handwheel.domain.part import Part
+from handwheel.domain.shop import (
+    AidKind,
+    AngleScale,
+    Bar,
+    Dial,
+    Drill,
+    DrillKind,
+    Gauge,
+    GaugeUse,
+    Hand,
+    HoldingMeans,
+    LengthAid,
+    Shop,
+    Slide,
+    SpindleSpeed,
+    Tap,
+    Tool,
+    ToolKind,
+)
+from handwheel.domain.size import Size
+from handwheel.domain.thread import Thread
+
+BAR_LENGTH_MM = 150.0
+GAUGE_TRUST_SHARE = 8.0
+"""A gauge that is offered is trusted to this part of the tolerance, at best to a micron."""
+GAUGE_ROOM_MM = 5.0
+"""How far a gauge that is offered reaches below and above the size."""
+USUAL_TURN_MM = 18.0
+"""Travel of a carriage in one turn of its wheel; lathes have about 12 to 25 mm."""
+FINE_STEPS_MM = tuple(Fraction(step, 1000) for step in (10, 5, 2, 1))
+"""Steps that readouts have."""
+USUAL_LEAD_MM = 2.0
+"""Lead of a slide's screw; metric lathes have about 1 to 4 mm."""
+INDICATOR_STEP_MM = Fraction(1, 100)
+SOFT_FORCE_N = 200.0
+"""Grip of a jaw that is offered: light, as for a finished ring (common practice, no source)."""
+INSIDE_HEAD_MM = 1.5
+INSIDE_ROOM_MM = 8.0
+NOSE_MM = 0.2
+ENTERING_DEG = 93.0
+SQUARE_DEG = 90.0
+SPEED_STEP_RPM = 5.0
+TAP_LEAD_PITCHES = 4.0
+"""Lead of a second or plug tap, in pitches; common practice, no source."""
+TAP_LENGTH_DIAS = 2.0
+FLUTE_STEP_MM = 10.0
+POINT_SHARE = 0.3
+"""Length of a drill's usual point, 118°, for each millimetre of its diameter; geometry."""
+DRILL_STEP_MM = Fraction(1, 2)
+
+
+def _named(base: str, **measures: float) -> str:
+    return "-".join((base, *(f"{name}-{value:g}" for name, value in measures.items())))
+
+
+def like(tool: Tool, **changes: float) -> Tool:
+    """The tool with some measures changed, under a name of its own."""
+    plain = tool.id
+    for name in changes:  # a measure that was changed before is changed anew, not twice
+        plain = sub(rf"-{name}-[0-9.]+", "", plain)
+    changed: dict[str, Any] = {"id": _named(plain, **changes), **changes}
+    return replace(tool, **changed)
+
+
+def with_edge(tool: Tool, edge: Edge) -> Tool:
+    """The tool with an edge of another material."""
+    return replace(tool, id=f"{tool.id}-{edge.value.replace(' ', '-')}", edge=edge)
+
+
+def bar(part: Part, *, least_dia_mm: float) -> Bar:
+    """Bar of the part's metal, large enough, one ring and its waste long."""
+    dia = Fraction(ceil(2.0 * least_dia_mm), 2)
+    return Bar(
+        id=f"{part.material}-{float(dia):g}",
+        material=part.material,
+        dia_mm=dia,
+        dia_lower_mm=dia,
+        dia_upper_mm=dia,
+        length_mm=BAR_LENGTH_MM,
+        tolerance_rule="as measured",
+    )
+
+
+def blade(shop: Shop, *, reach_mm: float) -> Tool:
+    """Parting blade of that reach: the shop's own set further out, or a plain one 2 mm wide."""
+    own = [tool for tool in shop.tools if tool.kind is ToolKind.PARTING]
+    if own:
+        return like(max(own, key=lambda tool: (tool.reach_mm, tool.id)), reach_mm=reach_mm)
+    return Tool(
+        id=_named("blade", width_mm=2.0, reach_mm=reach_mm),
+        name="2 mm parting blade",
+        kind=ToolKind.PARTING,
+        edge=Edge.HSS,
+        hand=Hand.NEUTRAL,
+        width_mm=2.0,
+        reach_mm=reach_mm,
+    )
+
+
+def flat_plate(part: Part) -> HoldingMeans:
+    """Flat plate with abrasive paper, to rub the back face on."""
+    return HoldingMeans(
+        id="new-flat-plate",
+        kind="flat-plate",
+        name="a flat plate with abrasive paper",
+        low_dia_mm=0.0,
+        high_dia_mm=ceil(2.0 * part.outside_radius_mm),
+        grip_mm=0.0,
+        runout_mm=0.0,
+        ready_s=120.0,
+        max_rpm=0.0,
+    )
+
+
+def soft_jaws(part: Part, *, force_n: float = SOFT_FORCE_N) -> HoldingMeans:
+    """Soft jaws for this ring, that grip half of its width."""
+    outside = 2.0 * part.outside_radius_mm
+    return HoldingMeans(
+        id=_named("new-soft-jaws", force=force_n),
+        kind="soft-jaws",
+        name=f"soft jaws (grip {force_n:g} N each)",
+        low_dia_mm=floor(0.5 * outside),
+        high_dia_mm=ceil(2.0 * outside),
+        grip_mm=max(3.0, 0.5 * part.width_mm),
+        runout_mm=0.03,
+        ready_s=900.0,
+        max_rpm=1000.0,
+        force_n=force_n,
+        wrap_deg=110.0,
+    )
+
+
+def stub_mandrel(part: Part) -> HoldingMeans:
+    """Stub turned in place to the bore of this ring."""
+    hole = 2.0 * part.bore_radius_mm
+    return HoldingMeans(
+        id="new-stub-mandrel",
+        kind="stub-mandrel",
+        name="a stub mandrel, turned in place",
+        low_dia_mm=floor(0.5 * hole),
+        high_dia_mm=ceil(2.0 * hole),
+        grip_mm=0.5 * part.width_mm,
+        runout_mm=0.01,
+        ready_s=1200.0,
+        max_rpm=1000.0,
+        force_n=300.0,
+    )
+
+
+def turned_holdings(part: Part) -> tuple[HoldingMeans, ...]:
+    """Plain things to turn this ring in for its second side, the simplest first."""
+    return soft_jaws(part), stub_mandrel(part)
+
+
+def holdings(part: Part) -> tuple[HoldingMeans, ...]:
+    """Plain things to hold this ring by for its second side, the simplest first."""
+    return flat_plate(part), *turned_holdings(part)
+
+
+def edge_tool(*, inside: bool, hole_dia_mm: float, reach_mm: float) -> Tool:
+    """Tool with two sides at 45°, for edges outside, or for edges in a hole from either end."""
+    if not inside:
+        return Tool(
+            id="new-vee-in",
+            name="90 degree edge tool for outside edges",
+            kind=ToolKind.EDGE_OUTSIDE,
+            edge=Edge.HSS,
+            hand=Hand.NEUTRAL,
+            width_mm=8.0,
+        )
+    bar_mm = max(2.0, floor(0.5 * hole_dia_mm))
+    return Tool(
+        id=_named("new-vee-out", bar=bar_mm, reach=ceil(reach_mm + INSIDE_ROOM_MM)),
+        name="edge tool for edges in a hole",
+        kind=ToolKind.EDGE_INSIDE,
+        edge=Edge.HSS,
+        hand=Hand.NEUTRAL,
+        width_mm=2.0 * INSIDE_HEAD_MM,
+        head_mm=INSIDE_HEAD_MM,
+        bar_dia_mm=bar_mm,
+        reach_mm=ceil(reach_mm + INSIDE_ROOM_MM),
+    )
+
+
+def gauge(size: Size, use: GaugeUse) -> Gauge:
+    """Gauge that decides a size of that use."""
+    nominal = float(size.cut_target)
+    trust = max(0.001, floor(1000.0 * float(size.band) / GAUGE_TRUST_SHARE) / 1000.0)
+    return Gauge(
+        id=_named(f"gauge-{use.name.lower()}", size=round(nominal, 3), trust=trust),
+        name=f"gauge for {use.value}",
+        uses=(use,),
+        low_mm=max(0.0, floor(nominal - GAUGE_ROOM_MM)),
+        high_mm=ceil(nominal + GAUGE_ROOM_MM),
+        step_mm=Fraction(trust).limit_denominator(1000),
+        uncertainty_mm=trust,
+    )
+
+
+def indicator() -> Gauge:
+    """Dial test indicator."""
+    return Gauge(
+        id="new-indicator",
+        name="dial test indicator",
+        uses=(GaugeUse.RUNOUT,),
+        low_mm=0.0,
+        high_mm=0.8,
+        step_mm=INDICATOR_STEP_MM,
+        uncertainty_mm=0.01,
+    )
+
+
+def turning_tool() -> Tool:
+    """Right-hand turning and facing tool of high-speed steel."""
+    return Tool(
+        id="new-right-hand",
+        name="right-hand turning and facing tool",
+        kind=ToolKind.TURNING,
+        edge=Edge.HSS,
+        nose_radius_mm=NOSE_MM,
+        entering_deg=ENTERING_DEG,
+    )
+
+
+def boring_bar(*, hole_dia_mm: float, reach_mm: float) -> Tool:
+    """Boring bar of high-speed steel for a hole of that size, half as thick as the hole is wide."""
+    bar_mm = float(max(3, floor(0.5 * hole_dia_mm)))
+    return Tool(
+        id=_named("new-boring", bar=bar_mm, reach=ceil(reach_mm)),
+        name=f"{bar_mm:g} mm boring bar",
+        kind=ToolKind.BORING,
+        edge=Edge.HSS,
+        nose_radius_mm=NOSE_MM,
+        entering_deg=ENTERING_DEG,
+        bar_dia_mm=bar_mm,
+        head_mm=1.0,
+        reach_mm=ceil(reach_mm),
+    )
+
+
+def wider(size: Size, *, band_mm: float) -> Size:
+    """The size with its limits moved apart, evenly, to the hundredth; nominal and rule of the drawing are kept."""
+    more = Fraction(ceil(50.0 * (band_mm - float(size.band)) + 1e-9), 100)
+    return replace(size, lower=size.lower - more, upper=size.upper + more)
+
+
+def drill(dia_mm: Fraction, *, depth_mm: float, dubbed: bool) -> Drill:
+    """Twist drill whose flutes are longer than the hole is deep."""
+    flute_mm = ceil((depth_mm + POINT_SHARE * float(dia_mm)) / FLUTE_STEP_MM) * FLUTE_STEP_MM
+    return Drill(
+        id=_named(f"drill-{float(dia_mm):g}{'-dubbed' if dubbed else ''}", flute=flute_mm),
+        kind=DrillKind.TWIST,
+        dia_mm=dia_mm,
+        flute_mm=flute_mm,
+        dubbed=dubbed,
+    )
+
+
+def with_dubbed_lips(drill: Drill) -> Drill:
+    """The drill with its lips dubbed, so that they do not grab."""
+    return replace(drill, id=f"{drill.id}-dubbed", dubbed=True)
+
+
+def tap(thread: Thread, *, length_mm: float = 0.0) -> Tap:
+    """Tap of a thread, with the usual lead of four pitches, cutting at least so deep."""
+    lead = TAP_LEAD_PITCHES * float(thread.pitch_mm)
+    return Tap(
+        id=f"tap-{thread.designation}",
+        thread=thread,
+        lead_mm=lead,
+        length_mm=float(ceil(max(length_mm, TAP_LENGTH_DIAS * float(thread.major_mm) + lead))),
+    )
+
+
+def largest_drill(below_dia_mm: float, *, depth_mm: float, dubbed: bool) -> Drill | None:
+    """Largest drill by half millimetres that stays below a diameter."""
+    dia = floor(below_dia_mm / float(DRILL_STEP_MM)) * DRILL_STEP_MM
+    return drill(dia, depth_mm=depth_mm, dubbed=dubbed) if dia > 0 else None
+
+
+def slow_speed(highest_rpm: float) -> SpindleSpeed | None:
+    """Speed at most so high, as a back gear or another belt gives it."""
+    rpm = floor(highest_rpm / SPEED_STEP_RPM) * SPEED_STEP_RPM
+    return SpindleSpeed(rpm=rpm, position="back gear, or another belt") if rpm > 0 else None
+
+
+def with_turn(slide: Slide) -> Slide:
+    """The slide with the travel of one turn of its handle told."""
+    return replace(slide, turn_mm=USUAL_TURN_MM if slide.handle is Handle.CARRIAGE else USUAL_LEAD_MM)
+
+
+def with_indicator(slide: Slide, *, reach_mm: float) -> Slide:
+    """The slide with an indicator that tells where it is over that reach."""
+    aid = LengthAid(kind=AidKind.INDICATOR, step_mm=INDICATOR_STEP_MM, range_mm=float(ceil(reach_mm)))
+    return replace(slide, aids=(*slide.aids, aid))
+
+
+def with_dial(slide: Slide) -> Slide:
+    """The slide with a collar of 100 marks on a screw of usual lead."""
+    lead = Fraction(USUAL_LEAD_MM)
+    return replace(slide, dial=Dial(lead_mm=lead, marks=100, label_mm=lead / 100))
+
+
+def with_readout(slide: Slide, *, step_mm: float) -> Slide | None:
+    """The slide read by a scale with steps no coarser than that, in place of its dial; none is finer than a micron."""
+    fine = next((step for step in FINE_STEPS_MM if float(step) <= step_mm), None)
+    # the screw stays, so a turn of it still moves the slide as far
+    return None if fine is None else replace(slide, dial=None, readout_step_mm=fine, turn_mm=slide.travel_per_turn_mm)
+
+
+def with_angle_scale(slide: Slide, *, step_deg: Fraction = Fraction(1, 2), max_deg: float = 60.0) -> Slide:
+    """The top slide with a scale to be swung by."""
+    own = slide.angle_scale
+    along = own.zero_along_axis if own is not None else True
+    # a scale that counts from square shows 90 while the slide is parallel
+    most = max(max_deg if along else SQUARE_DEG, own.max_deg if own is not None else 0.0)
+    return replace(slide, angle_scale=AngleScale(zero_along_axis=along, step_deg=step_deg, max_deg=most))
+
+
+def with_travel(slide: Slide, *, travel_mm: float) -> Slide:
+    """The slide, or one like it, that goes so far."""
+    return replace(slide, travel_mm=travel_mm)

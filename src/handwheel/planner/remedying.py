@@ -1,0 +1,244 @@
+"""What would give a plan: the remedies that failed tries offer, tried by planning anew, alone and together.
+
+The number of tries is bounded by work done (variants posed), never by a clock, so that the same input gets the same
+answer on any machine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from math import log
+
+from handwheel.domain.errors import HandwheelError
+from handwheel.domain.part import Part
+from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy, with_remedy
+from handwheel.domain.shop import Bar, Drill, Gauge, HoldingMeans, Shop, SpindleSpeed, Tap, Tool
+from handwheel.planner.search import Shortfall
+
+MOST_TRIES = 14
+MOST_TRIES_TO_FIND = 10
+"""Tries altogether, and of those what may go into finding; the rest shows what of it is not needed."""
+MOST_JOBS = 30
+MOST_JOBS_A_TRY = 5
+"""Variants that all tries together, and one try, may pose; 30 are about a second's work."""
+MOST_ALONE = 5
+"""Tries of one remedy alone; the others are kept for remedies together."""
+MOST_ROUNDS = 5
+"""Rounds in which what is still lacking gets its remedies too."""
+MOST_MIGHT_HELP = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trial:
+    """Outcome of planning anew: whether there is an order, what is lacking if not, how many variants were posed."""
+
+    found: bool
+    shortfalls: tuple[Shortfall, ...]
+    jobs: int
+
+
+Retry = Callable[[Part, Shop, int], Trial]
+"""Plans a part in a shop, posing at most so many variants."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedied:
+    """Remedies that together give a plan (none if not found), what was not tried to the end, how many tries.
+
+    ``further`` is what was still lacking with all that was taken, where no plan was found.
+    """
+
+    needed: tuple[Remedy, ...]
+    untried: tuple[Remedy, ...]
+    tries: int
+    further: tuple[Shortfall, ...] = ()
+
+
+@dataclass(slots=True, kw_only=True)
+class _Bench:
+    """Part and shop as they are, and how many tries are left."""
+
+    part: Part
+    shop: Shop
+    retry: Retry
+    tries: int = 0
+    jobs: int = 0
+    known: dict[frozenset[Remedy], Trial] = field(default_factory=dict)
+
+    finding: bool = True
+    taken: tuple[Remedy, ...] = ()
+    further: tuple[Shortfall, ...] = ()
+
+    @property
+    def spent(self) -> bool:
+        """Whether no further try is allowed."""
+        most = MOST_TRIES_TO_FIND if self.finding else MOST_TRIES
+        return self.tries >= most or self.jobs >= (MOST_JOBS if self.finding else 2 * MOST_JOBS)
+
+    def with_all(self, remedies: Sequence[Remedy]) -> Trial | None:
+        """Plan with some remedies taken; ``None`` if they exclude each other or nothing is left to try with."""
+        key = frozenset(remedies)
+        if key in self.known:
+            return self.known[key]
+        if self.spent:
+            return None
+        part, shop = self.part, self.shop
+        try:
+            for remedy in remedies:
+                part, shop = with_remedy(part, shop, remedy)
+        except HandwheelError:
+            return None
+        trial = self.retry(part, shop, MOST_JOBS_A_TRY)
+        self.tries += 1
+        self.jobs += max(1, trial.jobs)
+        self.known[key] = trial
+        return trial
+
+
+def remedied(part: Part, shop: Shop, shortfalls: Sequence[Shortfall], *, retry: Retry) -> Remedied:
+    """Find remedies that give a plan: each alone, nearest first; else what every lacking step asks for, together."""
+    bench = _Bench(part=part, shop=shop, retry=retry)
+    offered = ranked(shortfalls, part, shop)
+    alone = tuple(remedy for remedy, left in offered if not left)
+    needed = _alone(bench, alone) or _together(bench, shortfalls)
+    if needed:
+        return Remedied(needed=needed, untried=(), tries=bench.tries)
+    untried = (bench.taken or tuple(remedy for remedy, _ in offered))[:MOST_MIGHT_HELP]
+    return Remedied(needed=(), untried=untried, tries=bench.tries, further=bench.further)
+
+
+def ranked(shortfalls: Sequence[Shortfall], part: Part, shop: Shop) -> tuple[tuple[Remedy, int], ...]:
+    """Every remedy offered, with how many steps it leaves lacking at best: fewest first, then the smaller change."""
+    cover: dict[Remedy, int] = {}
+    for shortfall in shortfalls:
+        for remedy in _offered(shortfall):
+            left = len(_left_by(shortfall, remedy))
+            cover[remedy] = min(cover.get(remedy, left), left)
+    return tuple(sorted(cover.items(), key=lambda item: (item[1], effort(item[0], part, shop))))
+
+
+def _offered(shortfall: Shortfall) -> Iterable[Remedy]:
+    for trouble in (*shortfall.troubles, *shortfall.general):
+        yield from trouble.remedies
+
+
+def _left_by(shortfall: Shortfall, remedy: Remedy) -> tuple[str, ...]:
+    """Steps that a variant lacks and for which this remedy was not offered; a step without offers counts as met."""
+    offers = {step: _offers_for(shortfall, step) for step in shortfall.lacking}
+    return tuple(step for step, found in offers.items() if found and remedy not in found)
+
+
+def _offers_for(shortfall: Shortfall, step: str) -> tuple[Remedy, ...]:
+    return tuple(remedy for trouble in shortfall.troubles if trouble.step == step for remedy in trouble.remedies)
+
+
+def _alone(bench: _Bench, offered: Sequence[Remedy]) -> tuple[Remedy, ...]:
+    for remedy in offered[:MOST_ALONE]:
+        trial = bench.with_all((remedy,))
+        if trial is not None and trial.found:
+            return (remedy,)
+    return ()
+
+
+def _together(bench: _Bench, shortfalls: Sequence[Shortfall]) -> tuple[Remedy, ...]:
+    """Take the nearest remedy of every lacking step, plan, and again for what then is lacking; drop the unneeded."""
+    taken: tuple[Remedy, ...] = ()
+    before: frozenset[Remedy] = frozenset()
+    for _ in range(MOST_ROUNDS):
+        more = _for_each_step(bench, shortfalls, taken, before)
+        if not more:
+            return ()
+        before |= frozenset(remedy for shortfall in shortfalls for remedy in _offered(shortfall))
+        taken = (*_not_overtaken(taken, more), *more)
+        trial = bench.with_all(taken)
+        if trial is None:
+            return ()
+        if trial.found:
+            return _needed(bench, taken)
+        bench.taken, bench.further = taken, trial.shortfalls
+        shortfalls = trial.shortfalls
+    return ()
+
+
+def _for_each_step(
+    bench: _Bench, shortfalls: Sequence[Shortfall], taken: tuple[Remedy, ...], before: frozenset[Remedy]
+) -> tuple[Remedy, ...]:
+    """Nearest remedy for each step that the nearest variant lacks; one that nothing asked for ``before`` comes first.
+
+    What is asked for only now that something was taken is what that thing needs (a pilot for a drill that was added).
+    """
+    for shortfall in shortfalls:
+        more: dict[Remedy, None] = {}
+        told = {trouble.step for trouble in shortfall.troubles}
+        for step in shortfall.lacking or ("",):
+            asked = _offers_for(shortfall, step) if step in told else tuple(_offered(shortfall))
+            found = [remedy for remedy in asked if remedy not in taken]
+            if found:
+                more[min(found, key=lambda r: (r in before, effort(r, bench.part, bench.shop)))] = None
+        if more:
+            return tuple(more)
+    return ()
+
+
+def _not_overtaken(taken: tuple[Remedy, ...], more: tuple[Remedy, ...]) -> tuple[Remedy, ...]:
+    """Remedies without the slides that are now fitted further: the later one was asked of the earlier."""
+    handles = {remedy.slide.handle for remedy in more if isinstance(remedy, FitSlide)}
+    return tuple(remedy for remedy in taken if not (isinstance(remedy, FitSlide) and remedy.slide.handle in handles))
+
+
+def _needed(bench: _Bench, taken: tuple[Remedy, ...]) -> tuple[Remedy, ...]:
+    """Remedies without those that prove unnecessary, the farthest dropped first."""
+    bench.finding = False
+    for remedy in sorted(taken, key=lambda remedy: effort(remedy, bench.part, bench.shop), reverse=True):
+        rest = tuple(other for other in taken if other != remedy)
+        if rest:
+            trial = bench.with_all(rest)
+            if trial is not None and trial.found:
+                taken = rest
+    return taken
+
+
+def effort(remedy: Remedy, part: Part, shop: Shop) -> tuple[int, float]:
+    """How far a remedy is from what there is: saying more before buying, buying before another drawing."""
+    match remedy:
+        case FitSlide(slide=slide):
+            own = shop.lathe.slide(slide.handle)
+            told = (own.dial, own.aids, own.readout_step_mm) == (slide.dial, slide.aids, slide.readout_step_mm)
+            return (0 if told else 6), 0.0
+        case AllowSize():
+            feature = part.feature(remedy.surface, remedy.aspect)
+            return 8, log(float(remedy.size.band) / float(feature.size.band)) if feature else 0.0
+        case AddToShop(thing=thing):
+            return _effort_of(thing, shop)
+        case _:
+            return 7, 0.0
+
+
+def _effort_of(thing: Tool | Drill | Tap | Gauge | Bar | HoldingMeans | SpindleSpeed, shop: Shop) -> tuple[int, float]:
+    match thing:
+        case SpindleSpeed():
+            return 1, thing.rpm  # what is slow enough for one step may be too fast for the next
+        case Tool():
+            like = [tool for tool in shop.tools if tool.kind is thing.kind]
+            return (2, min(_unlike(thing, tool) for tool in like)) if like else (4, 0.0)
+        case Drill():
+            return 3, -float(thing.dia_mm)  # the larger the hole, the stouter the boring bar
+        case Gauge() | Bar() | Tap():
+            return 3, 0.0
+        case HoldingMeans():
+            return 5, thing.ready_s
+
+
+def _unlike(one: Tool, other: Tool) -> float:
+    """How far two tools of a kind are apart: the ratios of their measures, added up."""
+    pairs = (
+        (one.reach_mm, other.reach_mm),
+        (one.bar_dia_mm, other.bar_dia_mm),
+        (one.width_mm, other.width_mm),
+        (one.nose_radius_mm, other.nose_radius_mm),
+        (one.edge_radius_um, other.edge_radius_um),
+        (one.entering_deg, other.entering_deg),
+    )
+    ratios = sum(abs(log(a / b)) for a, b in pairs if a > 0 and b > 0)
+    return ratios + (one.edge is not other.edge) + (one.hand is not other.hand)

@@ -1,0 +1,248 @@
+"""The cheapest order over the variants of a job, with what was lacking where there is none."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from handwheel.data.materials import Material, material
+from handwheel.domain.holding import Side
+from handwheel.domain.part import Part, turned_end_for_end
+from handwheel.domain.shop import Shop
+from handwheel.planner.holdings import HoldingModel
+from handwheel.planner.job import Job
+from handwheel.planner.ledges import ledges_of
+from handwheel.planner.lighter import LighterCuts, lighter_cuts
+from handwheel.planner.order import cheapest_order
+from handwheel.planner.posing import Posed, Solved, hole_ids, hole_ms, pose, solved, without_hole_ms
+from handwheel.planner.variants import Group, bars_that_clean_up, blades_for, variants
+from handwheel.planner.way import Kind, NoWay
+
+TOO_THICK = "too-thick-for-the-hole"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shortfall:
+    """A variant that cannot be made: steps without any way (none: no order of them exists), and why.
+
+    ``troubles`` are those of the lacking steps, ``general`` those that belong to no step but to a holding or a bar, or
+    to a step that need not be but that others wait for.
+    """
+
+    lacking: tuple[str, ...]
+    troubles: tuple[NoWay, ...]
+    general: tuple[NoWay, ...] = ()
+
+
+def shortfall_of(posed: Posed, others: Sequence[NoWay]) -> Shortfall:
+    """What a posed variant lacks; ``others`` are the troubles of ladders that end in a larger drill."""
+    possible = {way.step.id for way in posed.ways.values()}
+    others = larger_holes(posed, others)
+    steps = {step.id for step in posed.steps if posed.lacking or not step.optional or step.id in possible}
+    troubles = (*others, *posed.refused)
+    return Shortfall(
+        lacking=posed.lacking,
+        troubles=tuple(trouble for trouble in troubles if trouble.step in posed.lacking),
+        general=tuple(trouble for trouble in troubles if trouble.step not in steps),
+    )
+
+
+LADDER_CODES = frozenset(
+    (
+        "chip-too-thin",
+        "depth-too-small",
+        "drill-not-driven",
+        "nothing-to-bore",
+        "reamer-does-not-enter",
+        "reaming-allowance",
+        "slack-leaves-no-room",
+        "too-thick-for-the-hole",
+        "travel-too-short",
+    )
+)
+"""Codes of troubles in a hole that another drill before it may end."""
+
+
+def beyond_ladders(shortfall: Shortfall, hole: frozenset[str]) -> bool:
+    """Whether no other ladder of drills can end what is lacking."""
+    may = {trouble.step for trouble in shortfall.troubles if trouble.code in LADDER_CODES}
+    told = {trouble.step for trouble in shortfall.troubles}
+    return any(step not in hole or (step in told and step not in may) for step in shortfall.lacking)
+
+
+def larger_holes(posed: Posed, others: Sequence[NoWay]) -> tuple[NoWay, ...]:
+    """Why larger drills were refused, where the hole of a variant is too narrow for what has to go into it."""
+    narrow = any(trouble.code == TOO_THICK and trouble.step in posed.lacking for trouble in posed.refused)
+    return tuple(trouble for trouble in others if trouble.code != "drill-too-large") if narrow else ()
+
+
+class Search:
+    """The cheapest order so far over the variants looked at, and what was learnt on the way.
+
+    ``any_order`` stops at the first order found; ``most_jobs`` gives up after so many variants were posed.
+    """
+
+    def __init__(
+        self,
+        kinds: Sequence[Kind],
+        models: Sequence[tuple[str, HoldingModel]],
+        *,
+        any_order: bool = False,
+        most_jobs: int | None = None,
+    ) -> None:
+        self.kinds = kinds
+        self.models = tuple(models)
+        self.any_order = any_order
+        self.most_jobs = most_jobs
+        self.best: Solved | None = None
+        self.visited = 0
+        self.alternatives = 0
+        self.posed = 0
+        self.open_bounds: list[int] = []
+        self.shortfalls: list[Shortfall] = []
+        self.turned_shortfalls: list[Shortfall] = []
+
+    @property
+    def best_ms(self) -> int | None:
+        """Cost of the best order so far."""
+        return self.best.order.cost_ms if self.best is not None else None
+
+    @property
+    def ended(self) -> bool:
+        """Whether nothing more is to be looked at."""
+        given_up = self.most_jobs is not None and self.posed >= self.most_jobs
+        return given_up or (self.any_order and self.best is not None)
+
+    def look_at(self, group: Group) -> None:
+        """Search the jobs of a group, the cheapest ladder first; skip those that cannot beat the best."""
+        if not group.jobs:
+            lacking = tuple(dict.fromkeys(trouble.step for trouble in group.refused))
+            self.shortfalls.append(Shortfall(lacking=lacking, troubles=group.refused))
+        floor: int | None = None
+        for hole, _, job in self._in_order(group):
+            if self.ended:
+                return
+            self.alternatives += 1
+            if floor is not None and self.best_ms is not None and floor + hole >= self.best_ms:
+                continue
+            floor = self._try(job, group, floor, hole)
+            if floor is None:
+                return
+
+    def _in_order(self, group: Group) -> list[tuple[int, int, Job]]:
+        """Jobs of a group with the least time of the hole: the cheapest first, or if any will do the largest hole."""
+        known: dict[object, int] = {}
+        jobs = [(hole_ms(job, self.kinds, known), i, job) for i, job in enumerate(group.jobs)]
+        if self.any_order:
+            return sorted(jobs, key=lambda item: (-item[2].hole_radius_mm, item[1]))
+        return sorted(jobs, key=lambda item: item[:2])
+
+    def _try(self, job: Job, group: Group, floor: int | None, hole: int) -> int | None:
+        """Search one job; returns what the steps besides the hole cost at least, or ``None`` if no ladder can help.
+
+        ``hole`` is what the steps of the hole cost at least: other ladders of the group cost no less.
+        """
+        self.posed += 1
+        posed = pose(job, group.means, kinds=self.kinds, models=self.models)
+        if posed.lacking:
+            self.shortfalls.append(shortfall_of(posed, group.refused))
+            return None if beyond_ladders(self.shortfalls[-1], hole_ids(posed.steps)) else (floor or 0)
+        if not floor:
+            floor = without_hole_ms(posed, below_ms=None if self.best_ms is None else self.best_ms - hole)
+            if floor is None:
+                self.shortfalls.append(shortfall_of(posed, group.refused))
+                return None
+        found = cheapest_order(posed.problem, below_ms=self.best_ms)
+        if found is None:
+            self.shortfalls.append(shortfall_of(posed, group.refused))
+            return floor
+        self.visited += found.states_visited
+        self.open_bounds.append(found.bound_ms)
+        if self.best_ms is None or found.cost_ms < self.best_ms:
+            self.best = solved(posed, found)
+        return floor
+
+
+def ends_differ(part: Part) -> bool:
+    """Whether the two ends of a part have different steps, so that it matters which is cut on the bar."""
+    front, back = (
+        {(ledge.inner, ledge.radius_mm, ledge.depth_mm) for ledge in ledges_of(part) if ledge.side is side}
+        for side in Side
+    )
+    return front != back
+
+
+def other_way_round(part: Part) -> Part | None:
+    """The part turned end for end, or ``None`` if it is the same either way."""
+    turned = turned_end_for_end(part)
+    return None if _shape(turned) == _shape(part) else turned
+
+
+def _shape(part: Part) -> tuple[object, ...]:
+    """What is to be cut, places rounded far below any size that matters."""
+    segments = (*part.outer.segments, *part.inner.segments)
+    places = tuple(
+        (s.id, s.finish_ra_um, s.truth_group, *(round(value, 9) for point in (s.start, s.end) for value in point))
+        for s in segments
+    )
+    return places, frozenset(part.sizes)
+
+
+def search_orders(
+    part: Part,
+    shop: Shop,
+    kinds: Sequence[Kind],
+    models: Sequence[tuple[str, HoldingModel]],
+    *,
+    any_order: bool = False,
+    most_jobs: int | None = None,
+) -> Search:
+    """Search every variant on the smallest bar, and with the narrowest blade for it, that give an order.
+
+    On each bar the part is looked at as drawn, and turned end for end if its ends have different steps, or if there is
+    no order as drawn. What falls short is told of the part as drawn. Where nothing goes, last cuts that were too deep
+    are made lighter, as deep as their limits bear.
+    """
+    metal = material(part.material)
+    search = Search(kinds, models, any_order=any_order, most_jobs=most_jobs)
+    _sweep(search, part, shop, metal)
+    if search.best is not None or search.ended:
+        return search
+    by_habit, turned = search.shortfalls, search.turned_shortfalls
+    lighter, turned_lighter = (
+        lighter_cuts(part, metal, (trouble for shortfall in found for trouble in shortfall.troubles))
+        for part, found in ((part, by_habit), (turned_end_for_end(part), turned))
+    )
+    if not lighter and not turned_lighter:
+        return search
+    search.shortfalls = []
+    _sweep(search, part, shop, metal, lighter=lighter, turned_lighter=turned_lighter)
+    lightened = {surface for surface, _ in lighter}
+    if all(lightened & set(shortfall.lacking) for shortfall in search.shortfalls):
+        search.shortfalls = by_habit  # lighter cuts help nobody: what the habit wants is told
+    return search
+
+
+def _sweep(
+    search: Search,
+    part: Part,
+    shop: Shop,
+    metal: Material,
+    *,
+    lighter: LighterCuts = (),
+    turned_lighter: LighterCuts = (),
+) -> None:
+    """Look at every variant until a bar and a blade give an order."""
+    other = other_way_round(part)
+    for bar, blade in product(bars_that_clean_up(part, shop, metal), blades_for(part, shop)):
+        for group in variants(part, shop, metal, bar, blade, lighter=lighter):
+            search.look_at(group)
+        if other is not None and (ends_differ(part) or search.best is None) and not search.ended:
+            as_drawn, search.shortfalls = search.shortfalls, []
+            for group in variants(other, shop, metal, bar, blade, lighter=turned_lighter):
+                search.look_at(group)
+            search.turned_shortfalls.extend(search.shortfalls)
+            search.shortfalls = as_drawn
+        if search.best is not None or search.ended:
+            break

@@ -1,0 +1,28 @@
+"""Rings that stand larger while they are held than they will be: on an expanding mandrel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from handwheel.domain.findings import Finding, Severity
+from handwheel.planner.job import Job
+from handwheel.planner.way import Way
+
+WORTH_A_WORD_MM = 0.001
+"""Growth below this is not mentioned: no gauge of a small shop finds it. [mm]"""
+
+
+def swelling_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
+    """Findings for holdings in which the outside stands larger than it will be."""
+    for holding in {way.holding.id: way.holding for way in ways}.values():
+        if holding.growth_dia_mm < WORTH_A_WORD_MM:
+            continue
+        yield Finding(
+            code="ring-swells",
+            severity=Severity.NOTE,
+            where=holding.id,
+            problem=f"drawn up on the mandrel the outside stands {holding.growth_dia_mm * 1000:.1f} µm larger than it "
+            f"will be (tolerance {float(job.outside_size.band) * 1000:.0f} µm)",
+            remedy="draw it up no harder than the cuts need; measure the outside once the ring is off",
+            source_key="UGURAL",
+        )

@@ -1,0 +1,165 @@
+"""Practice cases of bars and fits: PC-25, a press fit closes the bore; PC-27, parts from a bar."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from handwheel.domain.part import BACK_OUTER_EDGE, FRONT_OUTER_EDGE, Part
+from handwheel.domain.shop import Bar
+from handwheel.planner.bar_use import bar_yield, each_mm, kept_mm, parts_from_length
+from handwheel.planner.fit_findings import fit_findings, lame_share
+from handwheel.planner.planner import make_plan
+from handwheel.service.intake.part_file import read_part
+from tests.planner.jobs import demo_part, demo_shop, job_of
+
+INCH_MM = 25.4
+
+
+def pressed(
+    hole_mm: float, *, outside: str = "16.02\nplus_minus = 0.01", bore: str = "10 H7", edge: str = "0.5 x 45"
+) -> Part:
+    """A bush to be pressed into a hole."""
+    text = f"""
+kind = "plain-ring"
+name = "press-in bush"
+metal = "cu_cw307g"
+units = "mm"
+[bore]
+diameter = "{bore}"
+[outside]
+diameter = {outside}
+pressed_into = {hole_mm}
+[width]
+length = 12
+plus_minus = 0.1
+[edges]
+plus_minus = 0.15
+all = "{edge}"
+"""
+    return read_part(text, name="bush.toml")
+
+
+def found_for(part: Part) -> dict[str, str]:
+    """Findings about the press fit, by code: the problem and the remedy."""
+    job = replace(job_of(demo_part("bush"), demo_shop("metric-lathe")), part=part)
+    return {finding.code: f"{finding.problem} | {finding.remedy}" for finding in fit_findings(job)}
+
+
+# PC-25 --------------------------------------------------------------------------------------------------------------
+
+
+def test_pc_25_the_bore_closes_by_70_to_100_percent_of_the_interference() -> None:
+    """PC-25: interference 0.010 to 0.030 mm on a hole of 16.000: the bore loses 0.007 to 0.030 mm (arithmetic here)."""
+    text = found_for(pressed(16.00))["bore-closes"]
+    assert "0.010 to 0.030 mm of interference" in text
+    assert "closes by about 0.007 to 0.030 mm" in text
+    assert "70 to 100 %" in text
+
+
+def test_pc_25_says_what_to_do_and_that_a_close_fit_before_pressing_is_usually_scrap() -> None:
+    text = found_for(pressed(16.00))["bore-closes"]
+    assert "usually scrap" in text
+    assert "bore or ream it to size after pressing" in text
+    assert "larger now by what it will lose" in text
+    assert "chamfered end first" in text
+    assert "burrs" in text
+
+
+def test_pc_25_a_wide_bore_is_not_called_scrap() -> None:
+    text = found_for(pressed(16.00, bore="10 H12"))["bore-closes"]
+    assert "scrap" not in text
+
+
+def test_pc_25_the_hand_rule_of_a_0_400_hole_is_half_a_thou() -> None:
+    """PC-25: a 0.400 in hole takes a bush of 0.4005 in; by the rule 0.0005 in is lost at most."""
+    hole = 0.400 * INCH_MM
+    part = pressed(hole, outside=f"{0.4005 * INCH_MM:.4f}\nplus_minus = 0.001", bore="6 H7")
+    assert (
+        f"{0.0005 * INCH_MM - 0.001:.3f} to {0.0005 * INCH_MM + 0.001:.3f} mm of interference"
+        in found_for(part)["bore-closes"]
+    )
+
+
+def test_pc_25_the_thick_cylinder_share_lies_in_the_range_of_practice_for_a_thin_bush_in_a_stout_housing() -> None:
+    """PC-25: the formula gives the exact share; for a thin bronze bush in a stout steel housing it is 70 to 100 %."""
+    job = job_of(demo_part("bush"), demo_shop("metric-lathe"))
+    thin = replace(job, part=pressed(16.00, bore="13 H7"))
+    assert 0.7 <= lame_share(thin, 16.0, interference_mm=0.02) <= 1.0
+    thick = replace(job, part=pressed(16.00, bore="4 H7"))
+    assert lame_share(thick, 16.0, interference_mm=0.02) < lame_share(thin, 16.0, interference_mm=0.02)
+
+
+def test_pc_25_a_part_without_a_broken_outer_edge_has_no_lead_in() -> None:
+    part = pressed(16.00, edge="sharp")
+    assert part.surface(FRONT_OUTER_EDGE) is None
+    assert part.surface(BACK_OUTER_EDGE) is None
+    assert "no-lead-in" in found_for(part)
+    assert "no-lead-in" not in found_for(pressed(16.00))
+
+
+def test_pc_25_a_hole_that_the_outside_may_not_fill_is_said() -> None:
+    assert "no-interference" in found_for(pressed(16.02))
+    assert "no-interference" not in found_for(pressed(16.00))
+
+
+def test_pc_25_a_part_that_is_not_pressed_in_has_none_of_these_findings() -> None:
+    assert found_for(demo_part("bush")) == {}
+
+
+def test_pc_25_the_findings_stand_on_the_plan() -> None:
+    bush = replace(demo_part("bush"), pressed_into_mm=27.80)
+    codes = {finding.code for finding in make_plan(bush, demo_shop("metric-lathe")).findings}
+    assert "bore-closes" in codes
+
+
+# PC-27 --------------------------------------------------------------------------------------------------------------
+
+
+def test_pc_27_a_48_inch_bar_gives_127_rings_and_not_192() -> None:
+    """PC-27: 48 in bar, 1.5 grip, 0.02 facing, ring 0.250, blade 0.100, second facing 0.015 in."""
+    found = parts_from_length(
+        48 * INCH_MM,
+        kept_mm=1.5 * INCH_MM,
+        first_facing_mm=0.02 * INCH_MM,
+        each_mm=(0.250 + 0.100 + 0.015) * INCH_MM,
+    )
+    assert found == 127
+    assert int(48 / 0.250) == 192
+
+
+def test_pc_27_a_third_of_the_length_is_blade_facing_and_grip() -> None:
+    """PC-27: 34 % of the length is lost: 1 - 127 * 0.250 / 48."""
+    assert pytest.approx(34, abs=0.5) == 100.0 * (1.0 - 127 * 0.250 / 48)
+
+
+def test_pc_27_the_yield_of_a_planned_bar_is_counted_the_same_way() -> None:
+    """PC-27's terms, each read off the job: grip and what stands before it, first facing, width, blade, second side."""
+    job = job_of(demo_part("bush"), replace(demo_shop("metric-lathe"), bars=(_bar(400.0),)))
+    taken = job.width_mm + job.blade.width_mm + job.back_allowance_mm
+    assert each_mm(job) == pytest.approx(taken)
+    left = 400.0 - kept_mm(job) - job.face_stock_mm
+    assert bar_yield(job).parts == int(left / taken)
+    assert kept_mm(job) >= job.shop.lathe.chuck.jaw_length_mm
+
+
+def test_pc_27_one_part_less_when_the_bar_is_shorter_by_a_hair() -> None:
+    whole = {"kept_mm": 30.0, "first_facing_mm": 1.0, "each_mm": 20.0}
+    assert parts_from_length(131.0, **whole) == 5
+    assert parts_from_length(130.999, **whole) == 4
+    assert parts_from_length(10.0, **whole) == 0
+
+
+def _bar(length_mm: float) -> Bar:
+    dia = Fraction(30)
+    return Bar(
+        id="bar-30",
+        material=demo_part("bush").material,
+        dia_mm=dia,
+        dia_lower_mm=dia,
+        dia_upper_mm=dia,
+        length_mm=length_mm,
+        tolerance_rule="as measured",
+    )

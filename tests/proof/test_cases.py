@@ -1,0 +1,48 @@
+"""Drawn cases, planned, checked and replayed a second time: a slice of what ``python -m tests.proof.run`` tries.
+
+What is drawn feasible has a plan that is proven and passes the check, and the simple replay finds the same sizes to a
+tenth of a micrometre. What is drawn free has such a plan, or a refusal whose remedies, taken, give one; nothing else is
+raised. Source of the rules by which a case is feasible: the tables and relations named in `tests.proof.needs`.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.proof.cases import Promise, case_of, numbers
+from tests.proof.tally import failure_lines
+from tests.proof.trial import Verdict, tried
+
+SEED = 2
+CHUNKS, CASES_A_CHUNK = 42, 24
+"""More than a thousand cases, in chunks that several workers share."""
+MOST_UNFOLLOWED = 2
+"""Of a chunk: a tip that undercuts at the end of a deep pass leaves metal on both sides, which the simple replay, whose
+work is a stretch of radius at each place, does not follow."""
+
+
+@pytest.mark.parametrize("chunk", range(CHUNKS))
+def test_every_drawn_case_is_planned_and_passes_or_is_refused_with_remedies_that_work(chunk: int) -> None:
+    first = chunk * CASES_A_CHUNK
+    outcomes = [tried(number) for number in numbers(SEED, CHUNKS * CASES_A_CHUNK)[first : first + CASES_A_CHUNK]]
+    assert not [item for item in outcomes if item.verdict is Verdict.FAILED], "\n".join(failure_lines(outcomes))
+    assert all(item.verdict is Verdict.PLANNED for item in outcomes if item.promise is Promise.FEASIBLE)
+    assert sum(not item.followed for item in outcomes) <= MOST_UNFOLLOWED
+
+
+def test_a_number_names_a_case() -> None:
+    assert case_of(2_000_017) == case_of(2_000_017)
+    assert case_of(2_000_017) != case_of(2_000_019)
+
+
+def test_drawn_cases_differ_in_what_matters() -> None:
+    """Else a thousand of them would be one: screws, metals, means, edges, feeds of many kinds."""
+    cases = [case_of(number) for number in numbers(SEED, 120)[::2]]
+    assert len({case.part.material for case in cases}) > 15
+    assert len({case.shop.lathe.cross.dial for case in cases}) > 30
+    assert {case.shop.holdings[0].kind for case in cases} >= {"soft-jaws", "stub-mandrel", "flat-plate"}
+    assert {bool(case.shop.lathe.feeds_along) for case in cases} == {True, False}
+    assert {case.shop.lathe.cross.dial is None for case in cases} == {True, False}
+    assert {len(case.draft.edges) for case in cases} >= {0, 1, 2, 3, 4}
+    labels = [dial.engraving_agrees for case in cases if (dial := case.shop.lathe.cross.dial) is not None]
+    assert {True, False} <= set(labels)

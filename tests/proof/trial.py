@@ -1,0 +1,179 @@
+"""One case tried: planned, checked, replayed a second time, or refused with remedies that are tried in turn."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import TypeVar
+
+from handwheel.check.replay import check_sheet
+from handwheel.domain.errors import NoPlanError
+from handwheel.domain.part import BORE, OUTSIDE, Aspect, Part
+from handwheel.domain.plan import Plan
+from handwheel.domain.remedies import Remedy, with_remedy
+from handwheel.domain.shop import Shop
+from handwheel.planner.planner import make_plan
+from tests.proof.cases import Case, Promise, case_of
+from tests.replay.simple_replay import LAND_MARGIN_MM, replay
+from tests.replay.simple_work import BeyondSimpleError
+
+Result = TypeVar("Result")
+SIZE_MM = 1e-4
+"""The check and the simple replay must find the same diameters and width to a tenth of a micrometre."""
+LEG_MM = 5e-3
+"""Legs of edges: the check draws the round of a tip in chords, and the simple replay reads an edge at two places."""
+
+
+class Verdict(Enum):
+    """What became of a case."""
+
+    PLANNED = "planned"
+    REMEDIED = "refused, and the remedies named give a plan"
+    REFUSED = "refused, no remedy found"
+    FAILED = "FAILED"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """What became of a case, with what it took; times are of the processor. [s, ms]
+
+    ``followed`` is false where the simple replay cannot follow the sheet or read its sizes, and so cannot confirm.
+    """
+
+    number: int
+    promise: Promise
+    verdict: Verdict
+    why: str = ""
+    codes: tuple[str, ...] = ()
+    cost_ms: int = 0
+    states: int = 0
+    steps: int = 0
+    acts: int = 0
+    followed: bool = True
+    plan_s: float = 0.0
+    check_s: float = 0.0
+    replay_s: float = 0.0
+
+
+def timed(work: Callable[[], Result]) -> tuple[Result, float]:
+    """Result of a call, and the processor time it took. [s]"""
+    start = time.process_time()
+    result = work()
+    return result, time.process_time() - start
+
+
+@dataclass(frozen=True, kw_only=True)
+class Looked:
+    """What is wrong with a plan, whether the simple replay could follow, and the times of check and replay. [s]"""
+
+    faults: tuple[str, ...]
+    followed: bool
+    check_s: float
+    replay_s: float
+
+
+def looked_at(plan: Plan, shop: Shop) -> Looked:
+    """Check a plan, and replay it a second time."""
+    found = [] if plan.proof.proven else [f"not proven: {plan.proof.words}"]
+    report, check_s = timed(lambda: check_sheet(plan.sheet, shop))
+    found += [f"check: {item.code.value} at {item.act}: {item.text}" for item in report.refusals]
+    sizes = {size.feature: size.value_mm for size in report.sizes}
+    apart, replay_s = timed(lambda: disagreements(plan, shop, sizes))
+    return Looked(faults=(*found, *(apart or ())), followed=apart is not None, check_s=check_s, replay_s=replay_s)
+
+
+def disagreements(plan: Plan, shop: Shop, sizes: dict[str, float]) -> list[str] | None:
+    """Sizes that the simple replay finds otherwise than the check; ``None`` if it cannot follow or read them."""
+    try:
+        ring = replay(plan.sheet, shop).ring()
+    except BeyondSimpleError:
+        return None
+    if any(_is_short(plan.sheet.part, surface) for surface in (BORE, OUTSIDE)):
+        return None
+    found = []
+    for feature in plan.sheet.part.sizes:
+        legs = feature.aspect in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL)
+        checked = sizes.get(feature.id)
+        if checked is None:
+            continue  # the check has refused the sheet and says so itself
+        apart = min(abs(checked - value) for value in ring.values_mm(feature))
+        if apart > (LEG_MM if legs else SIZE_MM):
+            found.append(f"replays: {feature.id} differs by {1000 * apart:.2f} µm")
+    return found
+
+
+def _is_short(part: Part, surface: str) -> bool:
+    """Whether a cylinder is shorter than the margins within which the simple replay reads no diameter."""
+    land = part.surface(surface)
+    return land is not None and abs(land.start.z_mm - land.end.z_mm) <= 2.0 * LAND_MARGIN_MM + 1e-6
+
+
+def tried(number: int) -> Outcome:
+    """Try the case of a number; whatever is raised is a failure with its number."""
+    case = case_of(number)
+    try:
+        return _tried(case)
+    except Exception as error:  # noqa: BLE001  anything raised is what is looked for
+        return _failed(case, f"raised {type(error).__name__}: {error}")
+
+
+def _tried(case: Case) -> Outcome:
+    start = time.process_time()
+    try:
+        plan = make_plan(case.part, case.shop)
+    except NoPlanError as error:
+        return _refused(case, error, time.process_time() - start)
+    plan_s = time.process_time() - start
+    looked = looked_at(plan, case.shop)
+    return Outcome(
+        number=case.number,
+        promise=case.promise,
+        verdict=Verdict.FAILED if looked.faults else Verdict.PLANNED,
+        why="; ".join(looked.faults),
+        cost_ms=plan.proof.cost_ms,
+        states=plan.proof.states_visited,
+        steps=len(plan.steps),
+        acts=len(plan.sheet.acts),
+        plan_s=plan_s,
+        followed=looked.followed,
+        check_s=looked.check_s,
+        replay_s=looked.replay_s,
+    )
+
+
+def _refused(case: Case, error: NoPlanError, plan_s: float) -> Outcome:
+    if case.promise is Promise.FEASIBLE:
+        return _failed(case, f"no plan: {error}", plan_s=plan_s)
+    remedies = error.refusal.remedies
+    if not str(error).strip():
+        return _failed(case, "refused without a word", plan_s=plan_s)
+    if not remedies:
+        return Outcome(
+            number=case.number,
+            promise=case.promise,
+            verdict=Verdict.REFUSED,
+            why=str(error),
+            codes=error.refusal.codes,
+            plan_s=plan_s,
+        )
+    part, shop = remedied(case.part, case.shop, remedies)
+    try:
+        faults = looked_at(make_plan(part, shop), shop).faults
+    except NoPlanError as again:
+        faults = (f"with its remedies still no plan: {again}",)
+    if faults:
+        return _failed(case, f"{'; '.join(faults)} (refused first: {error})", plan_s=plan_s)
+    return Outcome(number=case.number, promise=case.promise, verdict=Verdict.REMEDIED, why=str(error), plan_s=plan_s)
+
+
+def remedied(part: Part, shop: Shop, remedies: Sequence[Remedy]) -> tuple[Part, Shop]:
+    """Part and shop once all remedies have been taken."""
+    for remedy in remedies:
+        part, shop = with_remedy(part, shop, remedy)
+    return part, shop
+
+
+def _failed(case: Case, why: str, *, plan_s: float = 0.0) -> Outcome:
+    return Outcome(number=case.number, promise=case.promise, verdict=Verdict.FAILED, why=why, plan_s=plan_s)

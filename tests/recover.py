@@ -427,12 +427,12 @@ def _feed(body: str) -> dict[str, object]:
         match = _full(rf"power, {HANDLE}, {rate}(?:: (.+))?", body)
         low, high = _rates(match[2], match[3], match[4], match[5])
         return {"kind": "power", "handle": match[1], "low": low, "high": high, "position": match[6] or ""}
-    match = _full(rf"by hand, {HANDLE}: one turn in ({NUMBER}) to ({NUMBER}) s {rate}", body)
+    match = _full(rf"by hand, {HANDLE}: one turn in (?:({NUMBER}) to |about )({NUMBER}) s {rate}", body)
     low, high = _rates(match[4], match[5], match[6], match[7])
     return {
         "kind": "hand",
         "handle": match[1],
-        "pace_fast_s": figure(match[2]),
+        "pace_fast_s": figure(match[2] or match[3]),
         "pace_slow_s": figure(match[3]),
         "low": low,
         "high": high,

@@ -172,6 +172,21 @@ def test_an_outside_that_still_has_its_last_cuts_to_come_is_parted_no_faster_tha
     assert check_sheet(plan.sheet, shop).refusals == ()
 
 
+@pytest.mark.parametrize("bore", [18.4, 18.5, 18.6, 18.7])
+def test_a_mandrel_is_made_to_the_bore_as_coarse_marks_leave_it(bore: float) -> None:
+    """0.2 mm of diameter a mark: the bore stands up to 0.1 mm off the middle of its limits, and so must the spigot."""
+    shop = only_holdings(demo_shop("metric-lathe"), "stub-mandrel")
+    cross = shop.lathe.cross
+    assert cross.dial is not None
+    coarse = replace(cross.dial, lead_mm=Fraction(6), marks=60, label_mm=Fraction(1, 10))
+    shop = with_slides(shop, cross=replace(cross, dial=coarse))
+    plan = make_plan(Ring(bore=bore, bore_pm=0.2, outside_pm=0.2).part, shop)
+    assert check_sheet(plan.sheet, shop).refusals == ()
+    holding = next(act.holding for act in plan.sheet.acts if isinstance(act, a.Regrip))
+    bores = [act.expected_mm for act in plan.sheet.acts if isinstance(act, a.Measure) and act.surface == BORE]
+    assert holding.grip_dia_mm == pytest.approx(bores[-1], abs=0.05)
+
+
 # readings on the way -------------------------------------------------------------------------------------------------
 
 

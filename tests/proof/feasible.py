@@ -20,7 +20,7 @@ from tests.proof.bars import drawn_bar, with_chuck
 from tests.proof.drafts import BORE, OUTSIDE, Drawn, RingDraft
 from tests.proof.drive import driven
 from tests.proof.holding import drawn_means, gripping
-from tests.proof.rings import COVERED, FAR_EDGES, PLATE, NotDrawnError, Wish, wish
+from tests.proof.rings import COVERED, FAR_EDGES, NotDrawnError, Wish, wish
 from tests.proof.stock import base_shop, kept, with_slides
 
 METALS = (

@@ -9,9 +9,9 @@ from random import Random
 
 from handwheel.data.materials import material_keys
 from handwheel.domain.errors import HandwheelError
-from handwheel.domain.shop import Bar, Lathe, Slide, Tool
+from handwheel.domain.shop import Bar, Lathe, Slide, SpindleSpeed, Tool
 from tests.proof import screws
-from tests.proof.drafts import EDGES, Drawn, Legs, RingDraft
+from tests.proof.drafts import BACK, BORE, EDGES, FRONT, OUTSIDE, Drawn, Legs, RingDraft, StepDraft
 from tests.proof.feasible import feasible
 from tests.proof.stock import base_shop
 
@@ -48,7 +48,10 @@ def _wild(chance: Random) -> Drawn:
         edges=edges,
         edges_pm=round(chance.uniform(0.03, 0.3), 3),
         true_to=chance.random() < 0.3,
+        corner=chance.choice((0.1, 0.3, 0.5)),
     )
+    if chance.random() < 0.5:
+        draft = replace(draft, steps=_wild_steps(chance, draft))
     shop = base_shop(chance)
     if chance.random() < 0.8:
         shop = replace(shop, bars=(*shop.bars, _wild_bar(chance, draft)))
@@ -58,6 +61,25 @@ def _wild(chance: Random) -> Drawn:
 def _wild_legs(chance: Random, most_mm: float) -> Legs:
     along = round(chance.uniform(0.1, most_mm), 2)
     return Legs(along=along, across=along if chance.random() < 0.7 else round(chance.uniform(0.1, most_mm), 2))
+
+
+def _wild_steps(chance: Random, draft: RingDraft) -> tuple[StepDraft, ...]:
+    """Steps of any height and depth at some ends; whether they leave a part at all, its reader says."""
+    steps = []
+    for of, end in ((OUTSIDE, FRONT), (OUTSIDE, BACK), (BORE, FRONT), (BORE, BACK)):
+        if chance.random() < 0.4:
+            height = draft.wall_mm * chance.uniform(0.05, 0.6)
+            steps.append(
+                StepDraft(
+                    of=of,
+                    end=end,
+                    diameter=round(draft.outside - 2.0 * height if of == OUTSIDE else draft.bore + 2.0 * height, 2),
+                    diameter_pm=round(0.002 * 80.0 ** chance.random(), 4),
+                    depth=round(draft.width * chance.uniform(0.05, 0.7), 2),
+                    depth_pm=round(0.005 * 30.0 ** chance.random(), 4),
+                )
+            )
+    return tuple(steps)
 
 
 def _wild_bar(chance: Random, draft: RingDraft) -> Bar:
@@ -144,7 +166,13 @@ def _weaker(chance: Random, drawn: Drawn) -> Drawn:
 
 def _faster(chance: Random, drawn: Drawn) -> Drawn:
     lathe, factor = drawn.shop.lathe, chance.uniform(1.2, 5.0)
-    speeds = tuple(replace(speed, rpm=round(speed.rpm * factor, 1)) for speed in lathe.speeds)
+
+    def times(speed: SpindleSpeed) -> SpindleSpeed:
+        low, high = speed.low_rpm * factor, speed.high_rpm * factor
+        rpm = speed.rpm * factor if speed.is_computed else round(speed.rpm * factor, 1)
+        return replace(speed, rpm=rpm, low_rpm=low, high_rpm=high)
+
+    speeds = tuple(times(speed) for speed in lathe.speeds)
     return _on_lathe(drawn, replace(lathe, speeds=speeds[: chance.randint(1, len(speeds))]))
 
 
@@ -186,6 +214,27 @@ def _other_shape(chance: Random, drawn: Drawn) -> Drawn:
     )
 
 
+def _other_steps(chance: Random, drawn: Drawn) -> Drawn:
+    """Steps deeper or shallower, with other limits; of a plain ring, steps of any kind."""
+    draft = drawn.draft
+    if not draft.steps:
+        return replace(drawn, draft=replace(draft, steps=_wild_steps(chance, draft)))
+
+    def changed(step: StepDraft) -> StepDraft:
+        return replace(
+            step,
+            depth=round(step.depth * chance.uniform(0.4, 1.8), 2),
+            depth_pm=max(0.002, round(step.depth_pm * chance.uniform(0.2, 1.5), 4)),
+            diameter_pm=max(0.002, round(step.diameter_pm * chance.uniform(0.2, 1.5), 4)),
+        )
+
+    return replace(drawn, draft=replace(draft, steps=tuple(changed(step) for step in draft.steps)))
+
+
+def _other_corner(chance: Random, drawn: Drawn) -> Drawn:
+    return replace(drawn, draft=replace(drawn.draft, corner=chance.choice((0.0, 0.05, 0.15, 0.3, 1.0))))
+
+
 def _other_metal(chance: Random, drawn: Drawn) -> Drawn:
     metal = chance.choice(material_keys())
     bars = tuple(replace(bar, material=metal) for bar in drawn.shop.bars)
@@ -206,6 +255,8 @@ SPOILS: tuple[Spoil, ...] = (
     _no_gearbox,
     _finer_limits,
     _other_shape,
+    _other_steps,
+    _other_corner,
     _other_metal,
 )
 """Each changes one thing, mostly for the worse."""

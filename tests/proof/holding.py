@@ -106,7 +106,9 @@ def drawn_means(chance: Random, it: Wish, base: Shop) -> HoldingMeans:
     if it.means == SOFT_JAWS:
         return replace(means, wrap_deg=round(chance.uniform(60.0, 115.0), 1))
     if it.means == POT:
-        return replace(means, wrap_deg=chance.choice((0.0, 110.0)), body_dia_mm=chance.choice((0.0, round(dia + 14.0, 1))))
+        return replace(
+            means, wrap_deg=chance.choice((0.0, 110.0)), body_dia_mm=chance.choice((0.0, round(dia + 14.0, 1)))
+        )
     size = ceil(2.0 * dia) / 2.0
     sizes = tuple(sorted({size, *(chance.randint(8, 60) / 2.0 for _ in range(4))}))
     return replace(means, sizes_mm=sizes, closes_mm=0.5, body_dia_mm=chance.choice((0.0, round(dia + 20.0, 1))))
@@ -144,11 +146,11 @@ def _back_flat(draft: RingDraft) -> float:
     return draft.face_wall(BACK) - sum(legs)
 
 
-# how hard --------------------------------------------------------------------------------------------------------------
+# how hard ------------------------------------------------------------------------------------------------------------
 
 
 def gripping(it: Wish, means: HoldingMeans, torque_nm: float, slow_rpm: float) -> HoldingMeans:
-    """The means, closed hard enough for the second side's cuts and lightly enough that what it does to the ring is small."""
+    """The means, closed hard enough for the second side's cuts and no harder than the ring bears."""
     if it.means == PLATE:
         return means
     means = replace(means, max_rpm=max(means.max_rpm, 1.5 * slow_rpm))

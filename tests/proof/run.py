@@ -3,8 +3,8 @@
 Prints shares, times, states visited and every failure with its number; ends with status 1 if there is any.
 ``--what`` asks other questions of the same cases: do they answer to a change as they must (``relations``), does the
 order of the shop's lists show (``ties``), is any order of a small problem cheaper (``orders``), are changed sheets
-caught or passed (``mutations``). ``--case N`` shows one: the part as typed, how its shop differs from the one it was drawn from,
-and what became of it.
+caught or passed (``mutations``). ``--case N`` shows one: the part as typed, how its shop differs from its origin, and
+what became of it.
 """
 
 from __future__ import annotations

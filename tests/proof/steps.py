@@ -1,4 +1,4 @@
-"""Steps drawn onto a ring: high enough for roughing and two last cuts, deep enough to be gauged, in a wall that bears them."""
+"""Steps drawn onto a ring: high enough for roughing and two last cuts, in a wall that bears them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The shops from which drawn shops start, those of the demo and those of the tests, and what of them stays by chance."""
+"""The shops from which drawn shops start, of the demo and of the tests, and what of them stays by chance."""
 
 from __future__ import annotations
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import TypeVar
@@ -16,14 +16,15 @@ from handwheel.domain.remedies import Remedy, with_remedy
 from handwheel.domain.shop import Shop
 from handwheel.planner.planner import make_plan
 from tests.proof.cases import Case, Promise, case_of
-from tests.replay.simple_replay import LAND_MARGIN_MM, replay
+from tests.replay.simple_replay import LAND_MARGIN_MM, Ring, replay
 from tests.replay.simple_work import BeyondSimpleError
 
 Result = TypeVar("Result")
 SIZE_MM = 1e-4
 """The check and the simple replay must find the same diameters and width to a tenth of a micrometre."""
 LEG_MM = 5e-3
-"""Legs of edges: the check draws the round of a tip in chords, and the simple replay reads an edge at two places."""
+"""Legs of edges and depths of shoulders: the check draws the round of a tip in chords, and the simple replay reads an
+edge at two places, a shoulder at four."""
 
 
 class Verdict(Enum):
@@ -86,22 +87,24 @@ def looked_at(plan: Plan, shop: Shop) -> Looked:
 
 def disagreements(plan: Plan, shop: Shop, sizes: dict[str, float]) -> list[str] | None:
     """Sizes that the simple replay finds otherwise than the check; ``None`` if it cannot follow or read them."""
-    try:
-        ring = replay(plan.sheet, shop).ring()
-    except BeyondSimpleError:
-        return None
     if any(_is_short(plan.sheet.part, surface) for surface in (BORE, OUTSIDE)):
         return None
-    found = []
+    try:
+        return list(_differences(plan, replay(plan.sheet, shop).ring(), sizes))
+    except BeyondSimpleError:
+        return None
+
+
+def _differences(plan: Plan, ring: Ring, sizes: dict[str, float]) -> Iterator[str]:
+    """Sizes that the ring of the simple replay has otherwise than the check found them."""
     for feature in plan.sheet.part.sizes:
-        legs = feature.aspect in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL)
+        drawn_round = feature.aspect in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL, Aspect.DEPTH)
         checked = sizes.get(feature.id)
         if checked is None:
             continue  # the check has refused the sheet and says so itself
         apart = min(abs(checked - value) for value in ring.values_mm(feature))
-        if apart > (LEG_MM if legs else SIZE_MM):
-            found.append(f"replays: {feature.id} differs by {1000 * apart:.2f} µm")
-    return found
+        if apart > (LEG_MM if drawn_round else SIZE_MM):
+            yield f"replays: {feature.id} differs by {1000 * apart:.2f} µm"
 
 
 def _is_short(part: Part, surface: str) -> bool:

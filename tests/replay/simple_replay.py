@@ -53,8 +53,8 @@ LAND_MARGIN_MM = 0.3
 """How far from the ends of a cylinder its diameter is read: edges have limits of their own."""
 BESIDE_CORNER_MM = 0.1
 """How far beyond the round in its corner the diameter of a step is read."""
-SHOULDER_SHARE = 0.8
-"""Where the depth of a shoulder is read, as a share of its height from the corner."""
+SHOULDER_SHARES = (0.7, 0.75, 0.8, 0.85)
+"""Where on the height of a shoulder its depth is read."""
 LEG_SHARES = (0.25, 0.75)
 """Where an edge is read, as shares of its depth; the rest of it is drawn on straight."""
 LEAST_LEG_MM = 0.01
@@ -131,16 +131,17 @@ class Ring:
         outer, inner = self.part.outer.segments[-1].end, self.part.inner.segments[-1].end
         return self.work.end_mm((outer.radius_mm + inner.radius_mm) / 2.0, left=True)
 
-    def depth_mm(self, shoulder: str) -> float:
-        """Depth of a shoulder from the face of its end, read on its outer part. [mm]"""
+    def depths_mm(self, shoulder: str) -> tuple[float, float]:
+        """Least and greatest depth of a shoulder from the face of its end, read on its outer part. [mm]"""
         segment, step = self.part.surface(shoulder), self.part.surface(shoulder.removesuffix("-shoulder"))
         if segment is None or step is None:
             raise KeyError(shoulder)
         foot = step.start.radius_mm
         top = segment.end.radius_mm if segment.start.radius_mm == foot else segment.start.radius_mm
         front = "-front-" in shoulder
-        found = self.work.end_mm(foot + SHOULDER_SHARE * (top - foot), left=not front)
-        return self.front_z_mm() - found if front else found - self.back_z_mm()
+        places = [self.work.end_mm(foot + share * (top - foot), left=not front) for share in SHOULDER_SHARES]
+        found = [self.front_z_mm() - place if front else place - self.back_z_mm() for place in places]
+        return min(found), max(found)
 
     def width_mm(self) -> float:
         """From face to face at the middle of the wall. [mm]"""
@@ -171,7 +172,7 @@ class Ring:
         if feature.aspect is Aspect.WIDTH:
             return self.width_mm(), self.width_mm()
         if feature.aspect is Aspect.DEPTH:
-            return self.depth_mm(feature.surface), self.depth_mm(feature.surface)
+            return self.depths_mm(feature.surface)
         front, outer = EDGES[feature.surface]
         legs = self.legs_mm(front=front, outer=outer)
         leg = legs.axial_mm if feature.aspect is Aspect.LEG_AXIAL else legs.radial_mm

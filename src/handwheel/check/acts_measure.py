@@ -27,8 +27,8 @@ _JUDGED = (Aspect.DIAMETER, Aspect.DEPTH, Aspect.WIDTH)
 CLEAR_MM = 1.0
 """Room that a gauge needs between tool and work."""
 RIDGE_MM = 0.05
-"""How far a printed depth may lie from the one that was cut: beside the corner of a low step an edge that leans away
-from the shoulder leaves a ridge of some hundredths, and the gauge rests on it."""
+"""How much shallower than printed a shoulder may stand in places: beside the corner of a low step an edge that leans
+away from it leaves a ridge of some hundredths. Where it is deepest it must stand as printed."""
 MOST_CORNER_SHARE = 0.6
 """The round in a corner is kept clear of, as far as this share of a short step."""
 LIMIT_TOLERANCE_MM = 1e-3
@@ -143,8 +143,9 @@ def _check_reading(scene: Scene, act: Measure, aspect: Aspect) -> None:
         )
         return
     worst = max(readings, key=lambda reading: abs(reading - act.expected_mm))
-    allowed = RIDGE_MM if aspect is Aspect.DEPTH else MEASURED_TOLERANCE_MM
-    if abs(worst - act.expected_mm) > allowed:
+    if aspect is Aspect.DEPTH and act.expected_mm - readings[0] <= RIDGE_MM:
+        worst = readings[1]
+    if abs(worst - act.expected_mm) > MEASURED_TOLERANCE_MM:
         halved = aspect is Aspect.DIAMETER and abs(worst - 2.0 * act.expected_mm) <= MEASURED_TOLERANCE_MM
         scene.refuse(
             RefusalCode.RADIUS_FOR_DIAMETER if halved else RefusalCode.MEASURE_DISAGREES,

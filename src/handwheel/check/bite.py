@@ -28,6 +28,9 @@ _VEES = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)
 CORNER_SHARE = 0.2
 """What passes may leave in the corner of a step, as a share of its radius: each keeps the round of its tip, and the
 next one leans away from it; common practice, no source."""
+LEAST_CORNER_MM = 0.3
+"""A smaller round in a corner counts as this one: over the 0.2 mm and more that roughing leaves in front of a shoulder,
+the trailing edge of the tip that faces it leaves a wedge of some hundredths (common practice, no source)."""
 END_MM = 0.1
 """Passes that end at one place may differ by so much: marks and rules round."""
 
@@ -83,12 +86,15 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
         whole, round_mm = extent_mm(bite.taken, square) * flank, part.corner_radius_mm
         low = extent_mm(bite.taken, ahead) <= 2.0 * round_mm + END_MM
         above = 0.0 if low else depth - CORNER_SHARE * round_mm
-        return min(whole, max(act.depth_mm, above, whole - round_mm))
+        # over the length of the way ridges and round hardly count: what is met there on the whole is not forgiven
+        mean = area_mm2(taken) / extent_mm(taken, ahead) * flank
+        return min(whole, max(act.depth_mm, above, whole - round_mm, mean))
     if not ends_at_shoulder(part, act.surface):
         return depth
     # what the round of earlier tips left is forgiven, but only in the corner
-    before = extent_mm(taken_before_nose(scene, bite, corner_mm=part.corner_radius_mm), square) * flank
-    return min(depth, max(act.depth_mm, depth - CORNER_SHARE * part.corner_radius_mm, before))
+    corner_mm = max(part.corner_radius_mm, LEAST_CORNER_MM)
+    before = extent_mm(taken_before_nose(scene, bite, corner_mm=corner_mm), square) * flank
+    return min(depth, max(act.depth_mm, depth - CORNER_SHARE * corner_mm, before))
 
 
 def ends_at_shoulder(part: Part, surface: str) -> bool:

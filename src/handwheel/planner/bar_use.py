@@ -17,6 +17,8 @@ from handwheel.planner.job import Job
 
 OVERHANG_DIAS = 5.0
 """An unsupported bar may stand out behind the spindle by this many of its diameters; common practice, no source."""
+TENS_RPM = 10.0
+"""A limit from whirling is rounded down to this: it is known no better."""
 SAW_MM = 2.0
 """What a saw cut takes off a bar, with squaring the end; common practice, no source."""
 
@@ -50,9 +52,8 @@ def _loading(job: Job) -> Loading:
     overhang = bar.length_mm - job.stick_out_mm - lathe.spindle_length_mm
     if overhang <= 0:
         return Loading(tail=TailSupport.INSIDE_SPINDLE, length_mm=bar.length_mm, overhang_mm=0.0, max_rpm=most)
-    safe = SAFE_SHARE * bar_whirl_rpm(
-        bar, job.material, free_mm=bar.length_mm - job.stick_out_mm - lathe.chuck.jaw_length_mm
-    )
+    whirl = bar_whirl_rpm(bar, job.material, free_mm=bar.length_mm - job.stick_out_mm - lathe.chuck.jaw_length_mm)
+    safe = TENS_RPM * floor(SAFE_SHARE * whirl / TENS_RPM)
     slowest = min(speed.rpm for speed in lathe.speeds)
     if overhang <= OVERHANG_DIAS * float(bar.dia_mm) and safe >= slowest:
         return Loading(

@@ -300,6 +300,17 @@ def _metal_findings(job: Job) -> Iterable[Finding]:
             remedy="use the dubbed drill that the sheet names and no other; hold it back as it breaks through",
             source_key="COMMON",
         )
+    if job.drills and job.drills[0].kind is DrillKind.TWIST:
+        yield Finding(
+            code="no-centre-drill",
+            severity=Severity.WARNING,
+            where="drilling",
+            problem=f"the shop has no centre drill: nothing leads the drill of Ø {float(job.drills[0].dia_mm):g} mm as "
+            "it starts, and it may wander",
+            remedy="add a centre drill; or grip the drill short, face without a pip, and start with hardly any push "
+            "until the whole point cuts and runs true",
+            source_key="COMMON",
+        )
 
 
 def _fine_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:

@@ -26,7 +26,7 @@ RULES = (
     "steps of an outside or a hole are cut in the order from the largest outside (smallest bore) outward",
     "as drawn; turned end for end if the ends have different steps and that is cheaper, or if nothing else goes",
     "the bar with the least metal that cleans up, the narrowest blade that reaches; others only if these give no plan",
-    "the two last cuts on a diameter by the shop's habit; lighter, as deep as their limits bear, only if nothing else goes",
+    "the two last cuts on a diameter by the shop's habit; lighter ones, as deep as may be, only if nothing else goes",
     "surfaces that must run true to each other are finished in one holding",
     "what hangs on the bar before parting keeps a web of half a millimetre and a quarter of the wall",
 )

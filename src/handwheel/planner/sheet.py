@@ -24,6 +24,9 @@ HEAT_SHARE = 0.3
 HEAT_MATTERS = 0.1
 """Warmth is mentioned when its error exceeds this share of the tolerance (practice case PC-24)."""
 
+BAR_OUT = "Take what is left of the bar out of the lathe."
+"""Before the other side is held: what held the bar has to hold, or make room for, something else."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Written:
@@ -120,7 +123,8 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
         width, raw = job.size(BACK_FACE, Aspect.WIDTH), job.width_mm + w.face_mm
         w.hand(
             a.HandKind.DEBURR,
-            "Take the ring off the rod. Deburr the parted edge by hand, light strokes away from the fingers.",
+            "Slide the tailstock back; take the ring off the rod. Deburr the parted edge by hand, light strokes away "
+            "from the fingers.",
         )
         w.measure(
             BACK_FACE,
@@ -129,12 +133,15 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
             stop_mm=(max(float(width.cut_lower), raw - STOP_BAND_MM), raw + STOP_BAND_MM),
             note="the raw width: what is over the finished width is what the back face still has to lose",
         )
+    if holding.turned and not any(isinstance(act, a.Regrip) and act.holding.turned for act in w.acts):
+        w.hand(a.HandKind.NOTE, BAR_OUT)
     w.hand(second.ready_kind, second.ready_text)
     for caution in second.cautions:
         w.caution(caution)
     w.act(a.Regrip, holding=holding)
     w.holding = holding
     w.forget_zeros()
+    w.forget_speed()
     w.tool = w.tool if holding.turned else None
     if holding.turned:
         gauge = w.gauge(GaugeUse.RUNOUT, 0.0)

@@ -42,6 +42,7 @@ TINY_MM = 1e-9
 
 _ActT = TypeVar("_ActT", bound=a.ActBase)
 
+TOOLPOST_BACK = "the toolpost turns with the top slide: set it back, so that the tool points square as before"
 KNOCK_OFF = "knock the feed off just before a mark and wind the rest by hand, without a pause"
 _INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
 _CANONICAL = {Motion.IN: 1, Motion.OUT: -1, Motion.LEFT: 1, Motion.RIGHT: -1}
@@ -103,6 +104,7 @@ class Writer:
         self.face_mm = 0.0
         self.by_eye: set[Handle] = set()
         self.depths_mm: dict[str, float] = {}
+        self.standing_mm: dict[str, float] = {}
         self.dias_mm: dict[str, float] = {OUTSIDE: 0.0, BORE: 0.0}
         self.depth_place = Fraction(0)
         self.groove_wall_mm = 0.0
@@ -240,6 +242,7 @@ class Writer:
             error_deg=float(scale.step_deg) / 2.0 if scale else 1.0,
             check_travel_mm=check,
             check_across_mm=check * sin(angle),
+            note=TOOLPOST_BACK,
         )
         self.swing = swing
         self.forget_zeros()
@@ -249,6 +252,10 @@ class Writer:
         self.live = Zero.NONE
         for handle in (Handle.CROSS, Handle.TOP, Handle.CARRIAGE):
             self._zeros.pop(handle, None)
+
+    def forget_speed(self) -> None:
+        """Speed and feed are whatever the hand last set: making a holding ready takes its own."""
+        self.rpm, self.speed_dia_mm, self.feed = 0.0, 0.0, None
 
     def run_at(self, schedule: Schedule, *, cut_dia_mm: float, handle: Handle) -> None:
         """Speed and feed of a schedule, changed only if they differ."""

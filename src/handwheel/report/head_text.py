@@ -43,6 +43,7 @@ HOW_TO_READ = (
     "Dials count up clockwise. Before 0: the 0 is still to come. Past 0: it has gone by.",
     "zero A, zero B: what a figure counts from. The act that sets it has the same letter.",
     "Ø is a diameter. Behind the face: from the finished face towards the chuck.",
+    "Back, about so far: by eye. No room for a gauge: wind the handle that came back last further back, and no other.",
     "Stop if outside: cut no further before you know why; measure again, with another gauge if you can.",
 )
 

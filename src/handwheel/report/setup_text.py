@@ -143,8 +143,9 @@ def feed_pieces(act: SetFeed) -> Line:
     if act.kind is FeedKind.POWER:
         where = f": {plain(act.position)}" if act.position else ""
         return (f"power, {HANDLE_WORDS[act.handle]}, {feed}{where}",)
-    pace = f"{trimmed(act.pace_fast_s, places=1)} to {trimmed(act.pace_slow_s, places=1)} s"
-    return (f"by hand, {HANDLE_WORDS[act.handle]}: one turn in {pace}", feed)
+    fast, slow = (trimmed(pace_s, places=1) for pace_s in (act.pace_fast_s, act.pace_slow_s))
+    pace = f"about {fast}" if fast == slow else f"{fast} to {slow}"
+    return (f"by hand, {HANDLE_WORDS[act.handle]}: one turn in {pace} s", feed)
 
 
 def start_text(act: StartSpindle, scene: Scene) -> ActText:

@@ -10,6 +10,7 @@ import pytest
 from handwheel.check.replay import HANDLERS, check_sheet
 from handwheel.check.report import CheckReport, RefusalCode
 from tests.unit.check.sheets import changed, place_of, reset, ring_acts, sheet_of, simple_shop
+from tests.unit.check.test_readout import A as BY_READOUT
 from tests.unit.check.trials import Trial
 from tests.unit.check.trials_cuts import CUTS, END
 from tests.unit.check.trials_dials import DIALS
@@ -46,8 +47,8 @@ def test_the_tiny_job_passes_and_cuts_the_part_as_drawn() -> None:
     }
 
 
-def test_the_tiny_job_and_the_same_with_its_bore_reamed_hold_every_kind_of_act() -> None:
-    assert {type(act) for act in (*ring_acts(), *REAMED)} == set(HANDLERS)
+def test_the_tiny_job_reamed_and_by_readout_too_holds_every_kind_of_act() -> None:
+    assert {type(act) for act in (*ring_acts(), *REAMED, *BY_READOUT)} == set(HANDLERS)
 
 
 @pytest.mark.parametrize("name", BY_NAME)

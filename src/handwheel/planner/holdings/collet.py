@@ -82,9 +82,9 @@ def collet(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         holding=holding,
         means=means,
         ready_kind=HandKind.FIT_COLLET,
-        ready_text=f"Take the chuck off and fit the {size:g} mm ({size / 25.4:.3f} in) collet; wipe taper and bore "
-        f"clean. Set a stop inside it {found.depth_mm:.1f} mm behind its face, with a hole through it, for the ring to "
-        "sit on.",
+        ready_text="Lay a board over the ways, take the chuck off and fit the "
+        f"{size:g} mm ({size / 25.4:.3f} in) collet; wipe taper and bore clean. Set a stop inside it "
+        f"{found.depth_mm:.1f} mm behind its face, with a hole through it, for the ring to sit on.",
         indicate_surface=BORE,
         indicate_note="turn the spindle by hand; the bore must run true, a chip in the taper shows here",
         cost_ms=cost_ms(job, means, turned=True),

@@ -81,6 +81,6 @@ def expanding_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         after=(found.grip.land.surface,),
         cautions=(
             "Draw the mandrel up only until the ring does not turn by hand.",
-            f"At {means.pressure_n_mm2:g} MPa the outside stands {growth * 1000:.1f} µm larger than it will be.",
+            f"At {means.pressure_n_mm2:g} MPa the outside stands {growth * 1000:.2g} µm larger than it will be.",
         ),
     )

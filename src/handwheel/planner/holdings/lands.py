@@ -6,7 +6,9 @@ chuck at z = - width.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from handwheel.domain.holding import Side
 from handwheel.domain.part import (
@@ -20,7 +22,10 @@ from handwheel.domain.part import (
 )
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.legs import legs_mm
+from handwheel.planner.kinds.rounds import turned
 
+NOTICED_MM = 0.02
+"""Jaws and mandrels are made to the ring as measured; the size on the sheet need not be closer than this (a radius)."""
 ROOM_MM = 1.0
 """Room between a grip on the outside and whatever is still to be cut there; common practice, no source."""
 SPIGOT_BACK_MM = 2.0
@@ -63,7 +68,7 @@ def lands(job: Job, *, inner: bool) -> tuple[Land, ...]:
     return tuple(
         Land(
             surface=cylinder.surface,
-            radius_mm=cylinder.radius_mm,
+            radius_mm=_stands_mm(job, cylinder),
             low_mm=-job.width_mm if i == 0 else -(cylinder.high_z_mm + job.width_mm),
             high_mm=0.0 if cylinder.surface in (OUTSIDE, BORE) else _foot_mm(job, cylinder),
         )
@@ -71,14 +76,38 @@ def lands(job: Job, *, inner: bool) -> tuple[Land, ...]:
     )
 
 
+def _stands_mm(job: Job, cylinder: Cylinder) -> float:
+    """Radius at which a cylinder will stand: that of the drawing, unless coarse marks end further off than one notices.
+
+    A reamer or a drill does not go by marks.
+    """
+    if cylinder.surface == BORE and (job.reaming is not None or job.sized_by_drill):
+        return cylinder.radius_mm
+    radii = turned(job, cylinder.surface)
+    off = radii is not None and abs(radii.final_mm - cylinder.radius_mm) > NOTICED_MM
+    return radii.final_mm if radii is not None and off else cylinder.radius_mm
+
+
 def _foot_mm(job: Job, cylinder: Cylinder) -> float:
     """How far up a step of the front can be gripped: clear of the round in the corner of its shoulder."""
     return -(cylinder.low_z_mm + job.width_mm) - max(job.part.corner_radius_mm, FOOT_MM)
 
 
-def wall_mm(job: Job, land: Land) -> tuple[float, float]:
-    """Inner and outer radius of the thinnest wall along a land, all steps of the finished part counted. [mm]"""
-    return _over(job, land, inner=True)[-1], _over(job, land, inner=False)[0]
+def wall_mm(job: Job, land: Land, *, inner: bool) -> tuple[float, float]:
+    """Inner and outer radius of the thinnest wall along a land, all steps of the finished part counted. [mm]
+
+    ``inner`` says whether it is a land of the hole. Steps of both ends are taken where they are: where a deep hole and
+    a low shank lie at opposite ends there is no wall between the two.
+    """
+    end = land.low_mm + span_mm(job, land, inner=inner)
+    both = (job.part.inner_cylinders, job.part.outer_cylinders)
+    ends = {_back_z(job, z) for cylinders in both for one in cylinders for z in (one.low_z_mm, one.high_z_mm)}
+    places = sorted({land.low_mm, end, *(z for z in ends if land.low_mm < z < end)})
+    walls = [
+        (_radius_at(job, both[0], (low + high) / 2.0), _radius_at(job, both[1], (low + high) / 2.0))
+        for low, high in pairwise(places)
+    ]
+    return min(walls, key=lambda wall: (wall[1] - wall[0], -wall[1]))
 
 
 def span_mm(job: Job, land: Land, *, inner: bool) -> float:
@@ -87,14 +116,18 @@ def span_mm(job: Job, land: Land, *, inner: bool) -> float:
     return min(land.high_mm, -back) - land.low_mm
 
 
-def _over(job: Job, land: Land, *, inner: bool) -> list[float]:
-    """Radii of the finished hole or outside along a land, rising. [mm]"""
-    cylinders = job.part.inner_cylinders if inner else job.part.outer_cylinders
-    return sorted(
-        cylinder.radius_mm
-        for cylinder in cylinders
-        if -(cylinder.high_z_mm + job.width_mm) < land.high_mm and -(cylinder.low_z_mm + job.width_mm) > land.low_mm
-    )
+def _radius_at(job: Job, cylinders: Sequence[Cylinder], z_mm: float) -> float:
+    """Radius of the cylinder at a place, of the nearest one where an edge is. [mm]"""
+
+    def away_mm(cylinder: Cylinder) -> float:
+        return max(_back_z(job, cylinder.high_z_mm) - z_mm, z_mm - _back_z(job, cylinder.low_z_mm), 0.0)
+
+    return min(cylinders, key=away_mm).radius_mm
+
+
+def _back_z(job: Job, z_part_mm: float) -> float:
+    """Place in the work frame of the ring turned round. [mm]"""
+    return -(z_part_mm + job.width_mm)
 
 
 def still_cut_mm(job: Job, *, inner: bool) -> float:

@@ -35,7 +35,7 @@ def ring_section(job: Job, land: Land | None = None, *, inner: bool = False) -> 
     A land is taken as a ring by itself, with the thinnest wall along it: what hangs on it only stiffens it. A ring
     thicker than the table of thick rings reaches is stiffer than one at its end: taking that one errs upward.
     """
-    bore, outside = (job.bore_radius_mm, job.outside_radius_mm) if land is None else wall_mm(job, land)
+    bore, outside = (job.bore_radius_mm, job.outside_radius_mm) if land is None else wall_mm(job, land, inner=inner)
     thinnest = outside * (1.0 - THICKEST_RATIO / 2.0) / (1.0 + THICKEST_RATIO / 2.0)
     return RingSection(
         outside_dia_mm=2.0 * outside,
@@ -120,7 +120,7 @@ def bond_torque_nm(bond_n_mm2: float, grip: Grip) -> float:
 def _tube(job: Job, grip: Grip) -> Cylinder:
     return Cylinder(
         inner_dia_mm=2.0 * grip.land.radius_mm,
-        outer_dia_mm=2.0 * wall_mm(job, grip.land)[1],
+        outer_dia_mm=2.0 * wall_mm(job, grip.land, inner=True)[1],
         e_n_mm2=least_e_n_mm2(job),
         poisson=POISSON,
     )

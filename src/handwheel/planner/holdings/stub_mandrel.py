@@ -47,9 +47,8 @@ def stub_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         holding=holding,
         means=means,
         ready_kind=HandKind.TURN_MANDREL,
-        ready_text=f"Turn a stub in place to the measured bore, Ø {dia:.3f} mm, {found.length_mm:.1f} mm long, a few "
-        "hundredths smaller "
-        "at the nose so that the ring wrings on; face the shoulder, Ø "
+        ready_text=f"Turn a stub in place to the measured bore, about Ø {dia:.2f} mm, {found.length_mm:.1f} mm long, a "
+        "few hundredths smaller at the nose so that the ring wrings on; face the shoulder, Ø "
         f"{2 * found.shoulder_radius_mm:.1f} mm; "
         "do not take it out of the chuck again.",
         indicate_surface=OUTSIDE,

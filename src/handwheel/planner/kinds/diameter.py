@@ -9,10 +9,12 @@ from math import inf
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, OUTSIDE, Aspect, is_shoulder
 from handwheel.domain.plan import Stage
+from handwheel.domain.shop import BarShape
 from handwheel.domain.size import Size
 from handwheel.planner.dialing import Scale, whole_place
 from handwheel.planner.kinds.common import along_drive
 from handwheel.planner.kinds.rounds import last_drive, ledge_along, round_size, turned
+from handwheel.planner.kinds.standing import standing_mm
 from handwheel.planner.kinds.touching import deeper, end_place, ensure_zeros, home, room_behind_mm, steady
 from handwheel.planner.ledges import Ledge
 from handwheel.planner.passes import Schedule
@@ -138,6 +140,9 @@ def ledge_passes(w: Writer, way: Way, ledge: Ledge) -> None:
             feeds=drive.handle,
         ),
     )
+    if not finish and way.tool is not None and way.schedule is not None and way.across is not None:
+        depths = [steps * way.across.radius_per_step_mm for steps in way.schedule.depth_steps]
+        w.standing_mm[ledge.shoulder] = standing_mm(way.tool, depths)
 
 
 def round_title(way: Way) -> str:
@@ -215,7 +220,14 @@ def _measure(w: Writer, work: DiameterWork, *, final: bool) -> None:
         stop_mm=for_reamer_mm(w, work, now) or stop,
         mark_worth_mm=work.scale.dia_per_mark_mm,
         final=limits if final else None,
+        note="" if work.inside else _over_corners(w, now),
     )
+
+
+def _over_corners(w: Writer, now_mm: float) -> str:
+    """Where the gauge goes while a hexagon still has flats."""
+    flats = w.job.bar.shape is BarShape.HEXAGON and now_mm > float(w.job.bar.dia_lower_mm)
+    return "over the turned corners, never over the flats" if flats else ""
 
 
 def for_reamer_mm(w: Writer, work: DiameterWork, now_mm: float) -> tuple[float, float] | None:

@@ -49,6 +49,10 @@ CENTRE_DEPTH_DIAS = 1.5
 """How deep a centre drill goes, in pilot diameters."""
 TOOLPOST_CLEAR_MM = 15.0
 """How far the toolpost tool stands outside the bar while the tailstock drills."""
+TAILSTOCK_UP = "clamp the tailstock so that it stands a few millimetres in front of the face, the quill wound well in"
+"""Before the spindle starts: the drill must stand near the work, and the quill must still have its travel."""
+TAILSTOCK_AWAY = "wind it right out; then slide the tailstock away, clear of carriage and toolpost"
+"""After a hole: what still stands in the tailstock would be in the way of whatever the toolpost does next."""
 DRILL_SHARES = (1.0, 0.75, 0.5)
 """Drills that are offered where there is none, as shares of the largest that the hole and the chuck take."""
 TORQUE_ROOM = 1.1
@@ -133,9 +137,16 @@ def drill_cut(
                 )
                 continue
             top, low = min(top, fastest), max(low, slowest)
-        seconds = turning_time_s(depth_mm, feed_mm_rev=(low + top) / 2.0, speed_rpm=speed.rpm)
+        way = depth_mm + _point_way_mm(drill, hole_dia_mm=hole_dia_mm)
+        seconds = turning_time_s(way, feed_mm_rev=(low + top) / 2.0, speed_rpm=speed.rpm)
         return DrillCut(speed=speed, low_mm_rev=low, high_mm_rev=top, seconds=seconds, torque_nm=band, binds=binds)
     return why
+
+
+def _point_way_mm(drill: Drill, *, hole_dia_mm: float) -> float:
+    """Part of the point's length that is fed through metal: all of it in the solid, what is wider than a hole else."""
+    dia = float(drill.dia_mm)
+    return point_length_mm(dia, point_angle_deg=drill.point_deg) * max(0.0, 1.0 - hole_dia_mm / dia)
 
 
 def drilling_s(drill: Drill, cut: DrillCut, *, depth_mm: float, habits: Habits) -> float:
@@ -433,15 +444,16 @@ def _write(w: Writer, way: Way) -> None:
     w.stop()
     clear_toolpost(w)
     if w.drill != drill.id:
-        w.act(a.FitDrill, drill=drill.id)
+        w.act(a.FitDrill, drill=drill.id, note=TAILSTOCK_UP)
         w.drill = drill.id
     feed = with_pace(found.feed, quill.travel_per_turn_mm, found.speed.rpm)
     w.run_at(replace(found, feed=feed), cut_dia_mm=dia, handle=Handle.QUILL)
     w.start()
-    w.act(a.Touch, handle=Handle.QUILL, motion=Motion.LEFT, surface=FRONT_FACE, contact="point of the drill")
-    tip = point_length_mm(dia, point_angle_deg=drill.point_deg)
     before = job.drills[: job.drills.index(drill)]
     hole = max((float(d.dia_mm) for d in before), default=0.0)
+    contact = "cone of the drill, at the rim of the hole," if hole else "point of the drill"
+    w.act(a.Touch, handle=Handle.QUILL, motion=Motion.LEFT, surface=FRONT_FACE, contact=contact)
+    tip = point_length_mm(dia, point_angle_deg=drill.point_deg)
     # in an existing hole the cone touches its rim: the point is then already inside
     inside = min(hole, dia) / dia * tip if hole else 0.0
     w.zero(Handle.QUILL, FRONT_FACE, 0.0)
@@ -458,6 +470,7 @@ def _write(w: Writer, way: Way) -> None:
         point_mm=tip,
         peck_mm=PECK_DIAS * dia,
         seconds=found.pass_s,
+        note=TAILSTOCK_AWAY,
     )
     if drill.kind is DrillKind.TWIST:
         w.bore_dia_mm = max(w.bore_dia_mm, dia)

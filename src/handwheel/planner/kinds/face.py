@@ -13,7 +13,7 @@ from handwheel.domain.part import BACK_FACE, FRONT_FACE, OUTSIDE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
-from handwheel.domain.size import Size
+from handwheel.domain.size import MM_PER_INCH, Size
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.job import Job, rect
@@ -215,7 +215,7 @@ def _write(w: Writer, way: Way) -> None:
     if along is not Handle.CARRIAGE:
         w.lock(Handle.CARRIAGE)
     w.touch(along, Motion.LEFT, surface, contact_words(tool, along=True), z_mm=w.face_mm)
-    w.zero(along, surface, w.face_mm)
+    w.zero(along, surface, w.face_mm, note="" if front else _as_measured(w))
     w.retract(Handle.CROSS, Motion.OUT, rim + CLEAR_MM - w.x_mm)
     steps_done = 0
     end = -past_centre_mm(tool) if solid else inner - INTO_BORE_MM
@@ -240,14 +240,23 @@ def _write(w: Writer, way: Way) -> None:
     w.zero_along(surface, w.z_mm, both)
 
 
+def _as_measured(w: Writer) -> str:
+    """What to do if the raw ring is not as wide as foreseen: the settings count from the raw face that is touched."""
+    return (
+        f"if the raw width was not {w.job.width_mm + w.face_mm:.2f} mm, go further or less far by the difference: what "
+        f"counts is the width, {w.job.width_mm:.2f} mm"
+    )
+
+
 def _write_rubbing(w: Writer) -> None:
-    take = w.face_mm
+    take, width = w.face_mm, w.job.width_mm
     w.caution("Keep the fingers off the edges of the ring; wet the paper, so that no dust flies.")
     w.hand(
         a.HandKind.RUB_FACE,
         "Lay wet abrasive paper on the flat plate; rub the parted face in figures of eight, a quarter turn "
         "of the ring "
-        f"now and then, until {take:.2f} mm is gone; measure the width at four places every minute.",
+        f"now and then, until the width is {width:.2f} mm ({width / float(MM_PER_INCH):.4f} in), about {take:.2f} mm "
+        "less; measure it at four places every minute.",
         surface=BACK_FACE,
         removes_mm=take,
     )

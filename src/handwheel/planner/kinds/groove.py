@@ -111,8 +111,10 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     )
 
 
-def plunge(w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface: str, note: str = "") -> None:
-    """Blade over a place, then in to a radius by the cross-slide."""
+def plunge(
+    w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface: str, note: str = "", caution: str = ""
+) -> None:
+    """Blade over a place, then in to a radius by the cross-slide; a caution stands before that cut itself."""
     along, across, found = w.job.length, way.across, way.schedule
     if along is None or across is None or found is None:
         msg = f"way {way.id}: has no scale or schedule"
@@ -128,6 +130,8 @@ def plunge(w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface:
     w.move_to(along.handle, steps_at_least(far, float(along.step_mm)) * along.step_mm, Motion.LEFT)
     deep = float(w.place(Handle.CROSS)) + w.x_mm - depth_radius_mm
     w.start()
+    if caution:
+        w.caution(caution)
     w.cut(
         Handle.CROSS,
         Motion.IN,

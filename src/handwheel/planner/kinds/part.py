@@ -38,6 +38,7 @@ THROUGH_MM = 0.3
 """How far the blade goes on into the bore, so that it is through all round."""
 REACH_MARGIN_MM = 2.0
 USUAL_SLANT_MM = 0.3
+CAUTION = "Parting: stand aside of the blade, feed firmly and evenly, never reach for the ring while the spindle turns."
 
 
 def _end_radius_mm(job: Job) -> float:
@@ -151,11 +152,8 @@ def _write(w: Writer, way: Way) -> None:
     w.hand(
         a.HandKind.CATCH_ROD,
         f"Clamp a smooth rod in the tailstock chuck, thinner than Ø {w.bore_dia_mm - 2.0:.0f} mm, and run it "
-        "into the bore "
-        "without touching: the ring will hang on it.",
-    )
-    w.caution(
-        "Parting: stand aside of the blade, feed firmly and evenly, never reach for the ring while the spindle turns."
+        "into the bore without touching: the ring will hang on it. Let it stand out so far that the tailstock stays "
+        "clear of carriage and toolpost.",
     )
     plunge(
         w,
@@ -164,6 +162,7 @@ def _write(w: Writer, way: Way) -> None:
         depth_radius_mm=w.bore_dia_mm / 2.0 - blade_slant_mm(job.blade) - THROUGH_MM,
         surface=BACK_FACE,
         note="part into the bore; do not stop feeding before it is through",
+        caution=CAUTION,
     )
     w.act(a.PartOff)
     w.face_mm = -(job.width_mm + (w.z_mm + job.blade.width_mm))

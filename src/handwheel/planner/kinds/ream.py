@@ -22,7 +22,15 @@ from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
 from handwheel.planner.job import Job, Reaming, rect
 from handwheel.planner.kinds.common import gauge_trouble
-from handwheel.planner.kinds.drill import clear_toolpost, drill_feeds, last_drill_step, measure_hole, with_pace
+from handwheel.planner.kinds.drill import (
+    TAILSTOCK_AWAY,
+    TAILSTOCK_UP,
+    clear_toolpost,
+    drill_feeds,
+    last_drill_step,
+    measure_hole,
+    with_pace,
+)
 from handwheel.planner.kinds.rounds import rough_before, rough_id, turned
 from handwheel.planner.passes import Feed, Schedule
 from handwheel.planner.quill import quill_trouble
@@ -228,7 +236,7 @@ def _write(w: Writer, way: Way) -> None:
     w.stop()
     clear_toolpost(w)
     w.hand(a.HandKind.CLEAR_CHIPS, "Brush every chip out of the hole: a chip under a lip spoils the size.")
-    w.act(a.FitReamer, reamer=reamer.id)
+    w.act(a.FitReamer, reamer=reamer.id, note=TAILSTOCK_UP)
     w.drill = reamer.id
     feed = with_pace(found.feed, quill.travel_per_turn_mm, found.speed.rpm)
     w.run_at(replace(found, feed=feed), cut_dia_mm=float(reamer.dia_mm), handle=Handle.QUILL)
@@ -257,6 +265,7 @@ def _write(w: Writer, way: Way) -> None:
         setting=w.setting(Handle.QUILL, place, Motion.LEFT, -reached),
         lead_mm=reamer.lead_mm,
         seconds=found.pass_s,
+        note=TAILSTOCK_AWAY,
     )
     w.bore_dia_mm = reamer.hole_dia_mm
     measure_hole(w)

@@ -191,7 +191,7 @@ def _write(w: Writer, way: Way) -> None:
         Handle.CROSS,
         into,
         surface=ledge.shoulder,
-        depth_mm=along.rough_mm - along.shoulder_mm,
+        depth_mm=along.rough_mm - along.shoulder_mm + w.standing_mm.get(ledge.shoulder, 0.0),
         schedule=found,
         run=Run(place_mm=place),
         note="down to the step, no further: its diameter still has its last cuts to come"

@@ -148,7 +148,8 @@ def touch_below_mm(w: Writer, surface: str, *, wide_mm: float = 0.0) -> float:
     if w.holding is not None and w.holding.side is Side.BACK:  # nothing but the holding stands behind the ring
         return begins + min(TOUCH_BEHIND_MM, (w.job.width_mm - begins) / 2.0)
     if surface == OUTSIDE and w.groove_wall_mm:  # in front of the groove that stands behind the ring by now
-        return begins + min(TOUCH_BEHIND_MM, (-w.groove_wall_mm - begins) / 2.0)
+        ends = -w.groove_wall_mm - w.edges_cut.get(BACK_OUTER_EDGE, 0.0)
+        return begins + min(TOUCH_BEHIND_MM, (ends - begins) / 2.0)
     if surface == OUTSIDE:
         return begins + min(TOUCH_BEHIND_MM, -w.job.turn_end_mm - SHOULDER_ROOM_MM - wide_mm - begins)
     return begins + TOUCH_BEHIND_MM

@@ -12,7 +12,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handwheel.domain.findings import Proof
-from handwheel.planner.order import NO_TOOL, UNBOUND, Costs, Option, Problem, cheapest_order
+from handwheel.planner.order import (
+    NO_TOOL,
+    UNBOUND,
+    Costs,
+    Option,
+    Problem,
+    _Bound,
+    cheapest_order,
+    start_state,
+    successor,
+)
 from handwheel.planner.planner import RULES, make_plan
 from tests.planner.jobs import (
     LATHES,
@@ -304,6 +314,27 @@ def random_problems(draw: st.DrawFn) -> Problem:
     optional = draw(masks) if draw(rare) else 0
     goal = ((1 << steps) - 1) & ~optional
     return Problem(steps=steps, goal=goal, options=tuple(options), costs=costs, truth_groups=2)
+
+
+def test_the_bound_of_a_state_is_never_above_what_any_order_still_costs_from_it() -> None:
+    """An answer may be right by luck though a bound is too high somewhere: every state of every order is looked at."""
+    states: Counter[bool] = Counter()
+
+    @settings(max_examples=60)
+    @given(random_problems())
+    def never_above(posed: Problem) -> None:
+        bound = _Bound(posed)
+        for whole_ms, history in orders(posed):
+            state, spent_ms = start_state(posed), 0
+            for option in history:
+                reached = successor(state, option, posed.costs)
+                assert reached is not None
+                state, spent_ms = reached[0], spent_ms + reached[1]
+                assert bound(state) <= whole_ms - spent_ms
+                states[bound(state) > 0] += 1
+
+    never_above()
+    assert states[True] > 1000
 
 
 def test_the_search_agrees_with_every_order_of_random_problems() -> None:

@@ -119,8 +119,12 @@ def parting(name: str) -> CutCase:
 
 @dataclass(frozen=True, order=True)
 class Candidate:
-    """A speed, a feed and a number of passes, in the order of preference."""
+    """A speed, a feed and a number of passes, in the order of preference.
 
+    ``unusual``: below half the low end of the table, or a band of hand feed narrower than a tenth.
+    """
+
+    unusual: bool
     total_ms: int
     force_n: float
     rpm: float
@@ -225,9 +229,10 @@ def candidates(what: str, key: str) -> tuple[Candidate, ...]:
 
 def enumerate_all(case: CutCase, metal: Material, lathe: Lathe) -> Iterator[Candidate]:
     """Every candidate that keeps every limit."""
-    most = cutting_speed(metal, edge=case.tool.edge, cut=case.cut).high_m_min
+    table = cutting_speed(metal, edge=case.tool.edge, cut=case.cut)
     for speed in lathe.speeds:
-        if speed.rpm > case.max_rpm or pi * case.large_dia_mm * speed.rpm / 1000.0 > most:
+        surface = pi * case.large_dia_mm * speed.rpm / 1000.0
+        if speed.rpm > case.max_rpm or surface > table.high_m_min:
             continue
         for low, high in feeds(case, metal, speed):
             pass_s = 60.0 * case.way_mm / ((low + high) / 2.0 * speed.rpm)
@@ -248,7 +253,8 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe) -> Iterator[Cand
                 if not case.width_mm and chatters(case, metal, feed_mm_rev=high, depth_mm=deepest):
                     continue
                 total = round(1000.0 * len(depths) * (pass_s + HABITS.handling_s))
-                yield Candidate(total, force, speed.rpm, high, depths)
+                unusual = surface < 0.5 * table.low_m_min or (low != high and low > 0.9 * high)
+                yield Candidate(unusual, total, force, speed.rpm, high, depths)
 
 
 METALS = ("ti_gr2", "cu_cw307g", "st11smnpb30", "ss304", "st_c45")

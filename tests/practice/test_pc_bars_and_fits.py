@@ -127,22 +127,39 @@ def test_pc_27_a_48_inch_bar_gives_127_rings_and_not_192() -> None:
         each_mm=(0.250 + 0.100 + 0.015) * INCH_MM,
     )
     assert found == 127
-    assert int(48 / 0.250) == 192
+    assert parts_from_length(48.0, kept_mm=0.0, first_facing_mm=0.0, each_mm=0.250) == 192
 
 
 def test_pc_27_a_third_of_the_length_is_blade_facing_and_grip() -> None:
-    """PC-27: 34 % of the length is lost: 1 - 127 * 0.250 / 48."""
-    assert pytest.approx(34, abs=0.5) == 100.0 * (1.0 - 127 * 0.250 / 48)
+    """PC-27: 34 % of the length is blade, facing and grip; printed to 1 %, hence half of one."""
+    rings = parts_from_length(48.0, kept_mm=1.5, first_facing_mm=0.02, each_mm=0.365)
+    assert 100.0 * (1.0 - rings * 0.250 / 48.0) == pytest.approx(34, abs=0.5)
 
 
 def test_pc_27_the_yield_of_a_planned_bar_is_counted_the_same_way() -> None:
-    """PC-27's terms, each read off the job: grip and what stands before it, first facing, width, blade, second side."""
+    """PC-27's terms, each read off the job: grip and what stands before it, facing, width, blade, second side.
+
+    Every sheet faces the bar, as the acts of the plan show, so that the facing is lost with each part.
+    """
     job = job_of(demo_part("bush"), replace(demo_shop("metric-lathe"), bars=(_bar(400.0),)))
-    taken = job.width_mm + job.blade.width_mm + job.back_allowance_mm
+    taken = job.face_stock_mm + job.width_mm + job.blade.width_mm + job.back_allowance_mm
     assert each_mm(job) == pytest.approx(taken)
-    left = 400.0 - kept_mm(job) - job.face_stock_mm
-    assert bar_yield(job).parts == int(left / taken)
+    found = bar_yield(job)
+    assert found.parts == int((400.0 - kept_mm(job)) / taken)
+    assert found.lost_share == pytest.approx(1.0 - found.parts * job.width_mm / 400.0)
     assert kept_mm(job) >= job.shop.lathe.chuck.jaw_length_mm
+
+
+@pytest.mark.parametrize("parts", [2, 5])
+def test_pc_27_what_the_sheet_needs_for_so_many_parts_in_a_row_is_what_is_counted(parts: int) -> None:
+    """Played by hand: jaws and stick-out for the last part, and facing, part, second side and slot for those before."""
+    job = job_of(demo_part("bush"), demo_shop("metric-lathe"))
+    jaws = job.shop.lathe.chuck.jaw_length_mm
+    slot_to_slot = job.face_stock_mm - job.kerf_end_mm
+    need = (parts - 1) * slot_to_slot + job.stick_out_mm + jaws
+    for short_mm, made in ((-0.01, parts), (0.01, parts - 1)):
+        shop = replace(job.shop, bars=(_bar(need - short_mm),))
+        assert bar_yield(job_of(demo_part("bush"), shop)).parts == made
 
 
 def test_pc_27_one_part_less_when_the_bar_is_shorter_by_a_hair() -> None:

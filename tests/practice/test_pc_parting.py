@@ -10,6 +10,7 @@ import pytest
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BORE
+from handwheel.physics.deflection import cantilever_stiffness_n_mm
 from handwheel.report.text_sheet import sheet_text
 from tests.demo_plans import acts_of, step_acts
 
@@ -78,7 +79,8 @@ def test_pc_13_a_solid_bar_would_have_needed_several_times_the_reach(planned: Pl
 
     Here the bar's own radius against the reach; the least of the four is the thick-walled bush.
     """
-    assert pytest.approx(45, abs=1) == (1.25 / 0.35) ** 3
+    short, long = (cantilever_stiffness_n_mm(out * 25.4, e_n_mm2=210e3, moment_mm4=100.0) for out in (0.35, 1.25))
+    assert short / long == pytest.approx(45, abs=1)
     reach = reach_mm(planned.plan)
     solid = planned.plan.sheet.part.outside_radius_mm + (reach - wall_mm(planned.plan))
     assert (solid / reach) ** 3 > 10.0

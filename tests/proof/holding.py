@@ -1,4 +1,4 @@
-"""What holds the second side: a means of the wish's kind that takes the ring, closed hard enough and not too hard."""
+"""What holds the second side: a means of the wish's kind that takes the ring, closed as hard as the cuts ask."""
 
 from __future__ import annotations
 

@@ -35,6 +35,8 @@ BACK_STEPS = {
 }
 """What can have steps at the back, by what holds the second side."""
 STEPPED_SHARE = 0.75
+LEAST_LEG_MM = 0.02
+"""What is left of a leg at its lower limit."""
 FINE_DEG = 5.739
 """asin(1/10): the top slide that feeds ten to one (practice case PC-07)."""
 BORING_BARS_MM = (4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0)
@@ -110,6 +112,8 @@ def wish(chance: Random, metal: Material, lathe: Lathe, *, habit_cut_mm: float, 
     width = round(chance.uniform(shortest, longest), chance.choice((0, 1, 2)))
     sweeps = lathe.top.angle_scale is not None
     drawn_edges = edges(chance, min(1.0, 0.25 * wall, 0.12 * width), means, sweeps=sweeps)
+    edges_pm = max(0.15, round(2.5 * step, 3))
+    drawn_edges = {edge: legs for edge, legs in drawn_edges.items() if legs.across > edges_pm + LEAST_LEG_MM}
     if hole.leg:
         if hole.leg > 0.3 * wall:
             raise NotDrawnError
@@ -128,7 +132,7 @@ def wish(chance: Random, metal: Material, lathe: Lathe, *, habit_cut_mm: float, 
         width=width,
         width_pm=max(0.03, ceil(along * chance.uniform(0.6, 5.0) * 1e4) / 1e4),
         edges=drawn_edges,
-        edges_pm=max(0.15, round(2.5 * step, 3)),
+        edges_pm=edges_pm,
         true_to=not hole.thread and chance.random() < 0.3,
         corner=corner,
         thread=hole.thread,

@@ -9,7 +9,12 @@ from __future__ import annotations
 
 import pytest
 
+from handwheel.domain.shop import BarShape
+from handwheel.service.demo import DEMO_SHOPS
 from tests.proof.cases import Promise, case_of, numbers
+from tests.proof.rings import MEANS
+from tests.proof.steps import EDGE_OF
+from tests.proof.stock import demo_shop
 from tests.proof.tally import failure_lines
 from tests.proof.trial import Verdict, tried
 
@@ -36,11 +41,18 @@ def test_a_number_names_a_case() -> None:
 
 
 def test_drawn_cases_differ_in_what_matters() -> None:
-    """Else a thousand of them would be one: screws, metals, means, edges, feeds of many kinds."""
+    """Else a thousand of them would be one: screws, metals, means, steps, bars, shops, feeds of many kinds."""
     cases = [case_of(number) for number in numbers(SEED, 120)[::2]]
     assert len({case.part.material for case in cases}) > 15
     assert len({case.shop.lathe.cross.dial for case in cases}) > 30
-    assert {case.shop.holdings[0].kind for case in cases} >= {"soft-jaws", "stub-mandrel", "flat-plate"}
+    assert {case.shop.holdings[0].kind for case in cases} == set(MEANS)
+    assert {(step.of, step.end) for case in cases for step in case.draft.steps} == set(EDGE_OF)
+    assert sum(bool(case.draft.steps) for case in cases) >= len(cases) / 3
+    assert {case.shop.bars[0].shape for case in cases} == set(BarShape)
+    assert {case.shop.name for case in cases} >= {f"drawn from {demo_shop(name).name}" for name in DEMO_SHOPS}
+    assert len({case.shop.name for case in cases}) > 15
+    assert any(case.draft.thread for case in cases)
+    assert any(reamer.id == "drawn-reamer" for case in cases for reamer in case.shop.reamers)
     assert {bool(case.shop.lathe.feeds_along) for case in cases} == {True, False}
     assert {case.shop.lathe.cross.dial is None for case in cases} == {True, False}
     assert {len(case.draft.edges) for case in cases} >= {0, 1, 2, 3, 4}

@@ -29,6 +29,9 @@ CLEAR_MM = 1.0
 RIDGE_MM = 0.05
 """How much shallower than printed a shoulder may stand in places: beside the corner of a low step an edge that leans
 away from it leaves a ridge of some hundredths. Where it is deepest it must stand as printed."""
+DEEPEST_MM = 0.005
+"""How far it may lie from that: on a step hardly higher than its last cuts the round of the tip that faced it begins
+where the gauge rests."""
 MOST_CORNER_SHARE = 0.6
 """The round in a corner is kept clear of, as far as this share of a short step."""
 LIMIT_TOLERANCE_MM = 1e-3
@@ -145,7 +148,8 @@ def _check_reading(scene: Scene, act: Measure, aspect: Aspect) -> None:
     worst = max(readings, key=lambda reading: abs(reading - act.expected_mm))
     if aspect is Aspect.DEPTH and act.expected_mm - readings[0] <= RIDGE_MM:
         worst = readings[1]
-    if abs(worst - act.expected_mm) > MEASURED_TOLERANCE_MM:
+    allowed_mm = DEEPEST_MM if aspect is Aspect.DEPTH else MEASURED_TOLERANCE_MM
+    if abs(worst - act.expected_mm) > allowed_mm:
         halved = aspect is Aspect.DIAMETER and abs(worst - 2.0 * act.expected_mm) <= MEASURED_TOLERANCE_MM
         scene.refuse(
             RefusalCode.RADIUS_FOR_DIAMETER if halved else RefusalCode.MEASURE_DISAGREES,

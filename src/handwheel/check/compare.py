@@ -11,7 +11,7 @@ import numpy as np
 from handwheel.check.report import CheckedSize, RefusalCode
 from handwheel.check.scene import Log
 from handwheel.check.section import Section, section
-from handwheel.check.solids import rest
+from handwheel.check.solids import rest, shared
 from handwheel.check.surfaces import corner_of, edge_ends, is_inner, neighbours, shoulder_faces_front
 from handwheel.domain.contour import Point, Segment
 from handwheel.domain.part import BACK_FACE, Aspect, Part, SizedFeature, is_shoulder
@@ -54,6 +54,7 @@ def compare_part(part: Part, region: Region, log: Log) -> tuple[CheckedSize, ...
     work = section(region)
     sizes = tuple(checked for feature in part.sizes if (checked := _checked(part, work, feature, log)) is not None)
     _compare_outline(part, region, log)
+    _compare_corners(part, region, log)
     return sizes
 
 
@@ -282,3 +283,42 @@ def _round_in_corner(part: Part, segment: Segment) -> Iterator[Region]:
     angles = [pi + pi / 2.0 * step / _CORNER_STEPS for step in range(_CORNER_STEPS + 1)]
     arc = [(centre[0] + along * small * cos(a), centre[1] + out * small * sin(a)) for a in angles]
     yield polygon([low, (low[0], centre[1]), *arc, (centre[0], low[1])])
+
+
+def _compare_corners(part: Part, region: Region, log: Log) -> None:
+    """Refuse a round in the corner of a step that is larger than drawn, from where its two surfaces were really cut.
+
+    The band of the outline cannot tell: a wide tolerance of the depth hides a round that is too large.
+    """
+    work = section(region)
+    for segment in (*part.outer.segments, *part.inner.segments):
+        air = _air_in_corner(part, work, segment) if is_shoulder(segment.id) else None
+        if air is not None and area_mm2(shared(region, air)) > TOUCH_AREA_MM2:
+            log.add(
+                "",
+                RefusalCode.LEFTOVER,
+                f"{segment.id}: the round in its corner is larger than the {part.corner_radius_mm:.2f} mm of the "
+                "drawing: cut it with a smaller nose",
+            )
+
+
+def _air_in_corner(part: Part, work: Section, segment: Segment) -> Region | None:
+    """Quarter of a disc that must be free of metal beside a shoulder and its cylinder as cut, or ``None``."""
+    corner = corner_of(part, segment)
+    small = part.corner_radius_mm - CORNER_HAIR_MM
+    if corner is None or small <= 0.0:
+        return None
+    other = segment.end if corner == segment.start else segment.start
+    cylinder = next(s for s in neighbours(part, segment.id) if corner in (s.start, s.end))
+    low, high = sorted(corner.radius_mm + share * (other.radius_mm - corner.radius_mm) for share in DEPTH_SHARES)
+    front = shoulder_faces_front(part, segment)
+    stands = (work.front_z_mm if front else work.back_z_mm)(low, high)
+    dias = diameters_mm(part, work, cylinder)
+    if stands is None or dias is None:
+        return None
+    out, along = (1.0 if other.radius_mm > corner.radius_mm else -1.0), (1.0 if front else -1.0)
+    z = min(stands) if front else max(stands)
+    x = (min(dias) if out > 0.0 else max(dias)) / 2.0
+    centre = (z + along * part.corner_radius_mm, x + out * part.corner_radius_mm)
+    angles = [pi + pi / 2.0 * step / _CORNER_STEPS for step in range(_CORNER_STEPS + 1)]
+    return polygon([centre, *((centre[0] + along * small * cos(a), centre[1] + out * small * sin(a)) for a in angles)])

@@ -612,7 +612,8 @@ class HoldingMeans:
     ready_s : float
         Time to make it ready for one size. [s]
     force_n : float
-        Grip of each jaw (or segment of a collet), or the pull of nut or tailstock along the axis. [N]
+        All that each jaw (or segment of a collet) presses on the part, added up round its land; or the pull of nut or
+        tailstock along the axis. [N]
     step_mm : float
         Width of the seat or shoulder behind the ring, from the gripped surface; 0: half-way across the wall. [mm]
     wrap_deg : float

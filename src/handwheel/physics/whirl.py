@@ -49,8 +49,8 @@ def whirl_speed_rpm(
     Notes
     -----
     Euler-Bernoulli bar with a rigid grip and nothing at its far end. A spindle bore round the bar can only make it
-    stiffer, so the true speed is higher. Valid for bars longer than about ten diameters; shorter ones stand far above
-    any speed of a lathe.
+    stiffer and the true speed higher; jaws that give make it lower, which `SAFE_SHARE` has to cover. Valid for bars
+    longer than about ten diameters; shorter ones stand far above any speed of a lathe.
 
     References
     ----------

@@ -42,7 +42,7 @@ def _quantity(job: Job) -> Iterable[Finding]:
         severity=Severity.WARNING,
         where="load",
         problem=f"{wanted} parts are wanted and bar {job.bar.id}, {job.bar.length_mm:.0f} mm, gives {found.parts}: "
-        f"{each_mm(job):.2f} mm each with blade and second side, the grip and the first facing on top; "
+        f"{each_mm(job):.2f} mm each with blade and facing on both sides, the grip on top; "
         f"{100 * found.lost_share:.0f} % of its length is in no part",
         remedy=f"have {bars} such bars ready" if bars else "take a longer bar",
         source_key="COMMON",

@@ -118,8 +118,11 @@ class BarYield:
 
 
 def each_mm(job: Job) -> float:
-    """Length of bar that each part takes: its width, the blade, what the second side loses. [mm]"""
-    return job.width_mm + job.blade.width_mm + job.back_allowance_mm
+    """Length of bar that each part takes: its width, the blade, what facing takes from either side of it. [mm]
+
+    The sheet faces the bar anew for every part, not for the first alone.
+    """
+    return job.face_stock_mm + job.width_mm + job.blade.width_mm + job.back_allowance_mm
 
 
 def kept_mm(job: Job) -> float:
@@ -142,7 +145,7 @@ def bar_yield(job: Job) -> BarYield:
 
 
 def _from_piece(job: Job, length_mm: float) -> int:
-    return parts_from_length(length_mm, kept_mm=kept_mm(job), first_facing_mm=job.face_stock_mm, each_mm=each_mm(job))
+    return parts_from_length(length_mm, kept_mm=kept_mm(job), first_facing_mm=0.0, each_mm=each_mm(job))
 
 
 # chips --------------------------------------------------------------------------------------------------------------

@@ -275,7 +275,7 @@ class Job:
     @cached_property
     def carriage(self) -> Scale | None:
         """What tells where the carriage is, as far as it has to go."""
-        return carriage_scale(self.shop.lathe.carriage, reach_mm=length_reach_mm(self.width_mm))
+        return carriage_scale(self.shop.lathe.carriage, reach_mm=length_reach_mm(self.width_mm + self.lead_mm))
 
     @cached_property
     def length(self) -> Scale | None:

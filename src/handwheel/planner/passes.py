@@ -43,6 +43,11 @@ FEEDABLE = "give the handle's dial or the travel of one turn of it in the shop f
 SOFTER = "a slower speed, a tool that takes a narrower chip, or a stiffer set-up; enter it in the shop file"
 HAND_FEED_SPREAD = 0.6
 """Low end of a hand-feed band as a share of its high end; how even a hand is: common practice, no source."""
+HAND_LEAST_SPREAD = 0.9
+"""A hand cannot be asked to feed within less than a tenth; common practice, no source."""
+SLOWEST_SHARE = 0.5
+"""Share of the table's low end below which a speed is unusual: slower, edges build up and surfaces tear; common
+practice, no source."""
 HAND_FEEDS_MM_REV = tuple(round(0.02 + 0.01 * i, 2) for i in range(29))
 """High ends of hand-feed bands that are tried. [mm/rev]"""
 TOOL_DAMPING = 0.03
@@ -194,8 +199,9 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
     """Quickest schedule that keeps every limit, or the limit that forbids all of them.
 
     Limits: cutting speed of the tables, speed of the holding, power, torque (a belt position's own limit where the
-    shop states one), regenerative chatter, the metal's least feed and, if it hardens, its least depth. Ties go to
-    the smaller force, then to the slower speed.
+    shop states one), regenerative chatter, the metal's least feed and, if it hardens, its least depth. A speed far
+    below the table, or a hand feed within a hair, is taken only where nothing else goes (`is_unusual`). Ties go to the
+    smaller force, then to the slower speed.
     """
     try:
         speeds = cutting_speed(material, edge=case.tool.edge, cut=case.cut)
@@ -205,11 +211,11 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
     if not usable:
         slowest = min(lathe.speeds, key=lambda speed: (speed.fastest_rpm, speed.position))
         surface = cutting_speed_m_min(slowest.fastest_rpm, cut_dia_mm=case.large_dia_mm)
-        if slowest.rpm > case.max_rpm:
+        if slowest.fastest_rpm > case.max_rpm:
             return NoSchedule(
                 code="speeds-too-fast",
                 offer=lambda: slower_speed(case, speeds),
-                why=f"the slowest speed is {slowest.rpm:g} rev/min; what holds the work bears {case.max_rpm:g}",
+                why=f"the slowest speed is {slowest.fastest_rpm:g} rev/min; what holds the work bears {case.max_rpm:g}",
                 remedy="a slower speed (back gear, another belt), or another way to hold the work",
             )
         return NoSchedule(
@@ -220,7 +226,7 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
             f"{case.tool.edge.value} ({case.cut.value})",
             remedy="a slower speed (back gear, another belt), or a smaller diameter",
         )
-    best: tuple[tuple[int, float, float], _Choice] | None = None
+    best: tuple[tuple[bool, int, float, float], _Choice] | None = None
     bears = 0.0
     refused = NoSchedule(
         code="no-feed",
@@ -231,9 +237,9 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
     models = force_models(material)
     forces = _UnitForces(case, material, models)
     floor = depth_floor_mm(case, material)
-    for pass_s, speed, feed in _quickest_first(usable, case, material=material, habits=habits):
-        if best is not None and _total_ms(case.equal_passes or 1, pass_s, habits) > best[0][0]:
-            break  # every pair that follows takes longer even with the fewest passes
+    for unusual, pass_s, speed, feed in _quickest_first(usable, case, speeds, material=material, habits=habits):
+        if best is not None and (unusual, _total_ms(case.equal_passes or 1, pass_s, habits)) > best[0][:2]:
+            break  # every pair that follows is less usual, or takes longer even with the fewest passes
         unit = forces.at(feed.high_mm_rev)
         found = _choice(speed, feed, unit, case, lathe=lathe, habits=habits, floor_mm=floor, pass_s=pass_s)
         if isinstance(found, NoSchedule):
@@ -241,7 +247,7 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
             if found.most_mm >= refused.most_mm:
                 refused = found
             continue
-        rank = (found.total_ms, unit.force_n * found.deepest_mm, speed.rpm)
+        rank = (unusual, found.total_ms, unit.force_n * found.deepest_mm, speed.rpm)
         if best is None or rank < best[0]:
             best = (rank, found)
     if best is None:
@@ -413,17 +419,27 @@ def _head_limit_mm(tool: Tool) -> Iterable[tuple[float, str]]:
         yield tool.head_mm - HEAD_ROOM_MM, f"{HEAD}, {tool.head_mm:g} mm high"
 
 
+def is_unusual(speed: SpindleSpeed, feed: Feed, case: CutCase, speeds: SpeedRange) -> bool:
+    """Whether a person would rather not: far slower than the metal wants, or a pace that no hand keeps to."""
+    surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
+    tight = feed.kind is FeedKind.HAND and feed.low_mm_rev > HAND_LEAST_SPREAD * feed.high_mm_rev
+    return tight or surface < SLOWEST_SHARE * speeds.low_m_min
+
+
 def _quickest_first(
-    speeds: Sequence[SpindleSpeed], case: CutCase, *, material: Material, habits: Habits
-) -> list[tuple[float, SpindleSpeed, Feed]]:
-    """Every speed with every feed that exists at it and the time of one pass, the shortest first. [s]"""
+    usable: Sequence[SpindleSpeed], case: CutCase, speeds: SpeedRange, *, material: Material, habits: Habits
+) -> list[tuple[bool, float, SpindleSpeed, Feed]]:
+    """Every speed with every feed that exists at it, whether it is unusual, and the time of one pass [s].
+
+    The usual ones first, of these the quickest.
+    """
     pairs = [
-        (pass_time_s(case, feed=feed, speed=speed), speed, feed)
-        for speed in speeds
+        (is_unusual(speed, feed, case, speeds), pass_time_s(case, feed=feed, speed=speed), speed, feed)
+        for speed in usable
         for feed in feeds_at(speed, case, material=material, habits=habits)
     ]
     return sorted(
-        pairs, key=lambda pair: (pair[0], pair[1].rpm, pair[2].high_mm_rev, pair[1].position, pair[2].position)
+        pairs, key=lambda pair: (*pair[:2], pair[2].rpm, pair[3].high_mm_rev, pair[2].position, pair[3].position)
     )
 
 

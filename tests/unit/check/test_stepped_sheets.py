@@ -20,6 +20,7 @@ from handwheel.domain import acts as a
 from handwheel.domain.contour import Contour, Point
 from handwheel.domain.part import Part, is_shoulder
 from handwheel.domain.plan import Sheet
+from handwheel.domain.shop import ToolKind
 from handwheel.geometry.profile import part_outline
 from handwheel.geometry.region import difference, polygon, rectangle, union
 from handwheel.planner.planner import make_plan
@@ -56,6 +57,13 @@ def test_a_wrong_depth_printed_to_be_measured_is_refused() -> None:
     assert RefusalCode.MEASURE_DISAGREES in codes(spoiled)
 
 
+@pytest.mark.parametrize("off_mm", [0.04, 0.01, -0.01, -0.04])
+def test_a_depth_that_is_printed_a_few_hundredths_wrong_is_refused(off_mm: float) -> None:
+    """A depth micrometer reads hundredths; a ridge may stand above the shoulder, which elsewhere stands as printed."""
+    spoiled = with_act(a.Measure, lambda act: act.aspect == "depth", expected_mm=12.0 + off_mm)
+    assert codes(spoiled) == {RefusalCode.MEASURE_DISAGREES}
+
+
 def test_a_depth_cannot_be_measured_with_an_outside_micrometer() -> None:
     spoiled = with_act(a.Measure, lambda act: act.aspect == "depth", gauge="micrometer-0-25")
     assert RefusalCode.GAUGE_CANNOT in codes(spoiled)
@@ -69,6 +77,28 @@ def test_wrong_limits_of_a_depth_are_refused() -> None:
 def test_a_shoulder_faced_deeper_than_said_is_refused() -> None:
     spoiled = with_act(a.Cut, lambda act: is_shoulder(act.surface), depth_mm=0.02)
     assert RefusalCode.DEEPER_THAN_SAID in codes(spoiled)
+
+
+def test_a_shoulder_faced_by_nine_hundredths_more_than_said_is_refused() -> None:
+    """Nine hundredths are within what a corner of 0.5 mm is forgiven (a fifth of it), but they are met all over."""
+    (said,) = [act.depth_mm for act in sheet().acts if isinstance(act, a.Cut) and is_shoulder(act.surface)]
+    spoiled = with_act(a.Cut, lambda act: is_shoulder(act.surface), depth_mm=said - 0.09)
+    assert codes(spoiled) == {RefusalCode.DEEPER_THAN_SAID}
+
+
+@pytest.mark.parametrize(("nose_mm", "found"), [(0.5, set()), (0.6, {RefusalCode.LEFTOVER})])
+def test_a_nose_rounder_than_the_corner_is_refused_though_depth_and_diameters_are_right(
+    nose_mm: float, found: set[RefusalCode]
+) -> None:
+    """The drawing's corner is 0.5 mm; a round of 0.6 mm would keep what sits in the corner off its shoulder."""
+    shop = demo_shop(SHOP)
+    tools = tuple(
+        replace(tool, nose_radius_mm=nose_mm) if tool.kind in (ToolKind.TURNING, ToolKind.BORING) else tool
+        for tool in shop.tools
+    )
+    checked = check_sheet(sheet(), replace(shop, tools=tools))
+    assert {refusal.code for refusal in checked.refusals} == found
+    assert all(size.inside for size in checked.sizes)
 
 
 def test_a_shoulder_left_unfaced_is_refused_at_the_end() -> None:

@@ -49,7 +49,7 @@ CENTRE_DEPTH_DIAS = 1.5
 """How deep a centre drill goes, in pilot diameters."""
 TOOLPOST_CLEAR_MM = 15.0
 """How far the toolpost tool stands outside the bar while the tailstock drills."""
-TAILSTOCK_UP = "clamp the tailstock so that it stands a few millimetres in front of the face, the quill wound well in"
+TAILSTOCK_UP = "clamp the tailstock with the tool's end a few millimetres off the face, the quill wound well in"
 """Before the spindle starts: the drill must stand near the work, and the quill must still have its travel."""
 TAILSTOCK_AWAY = "wind it right out; then slide the tailstock away, clear of carriage and toolpost"
 """After a hole: what still stands in the tailstock would be in the way of whatever the toolpost does next."""

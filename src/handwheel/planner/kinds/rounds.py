@@ -35,6 +35,11 @@ LEAST_CUT_SHARE = 1.25
 """A last cut takes this many times the metal's least cut at least, as the two last cuts on a diameter do."""
 DEPTH_SHARE = 0.5
 """A step of a scale may be this share of a depth's tolerance: then some step of it lands well inside the limits."""
+SWUNG_STEP_MM = 0.05
+"""Coarsest step of the carriage's scale for last cuts by the swung top slide: that shifts the tool along the bed, so
+they end on no step of the roughing's, and may end only so far off the shoulder; common practice, no source."""
+LEAST_NOSE_MM = 0.05
+"""Sharpest nose that is offered: a point without a round does not hold; common practice, no source."""
 SQUARE_DEG = 90.0
 """Least entering angle of a tool that leaves a square shoulder."""
 CORNER_TOLERANCE_MM = 1e-9
@@ -208,10 +213,11 @@ def _scale_of(job: Job, drive: FeedDrive) -> Scale | None:
 
 def last_drive(job: Job, along: Along, swing: Swing) -> FeedDrive | None:
     """What feeds the last cuts of a ledge: the same as before, unless the top slide is swung and cannot."""
-    if swing == PARALLEL_SWING or along.drive.handle is not Handle.TOP:
+    if swing == PARALLEL_SWING:
         return along.drive
-    drive = along_drive(job, swing)
-    return drive if drive is not None and job.carriage is not None else None
+    drive = along_drive(job, swing) if along.drive.handle is Handle.TOP else along.drive
+    is_told = job.carriage is not None and job.carriage.length_per_step_mm <= SWUNG_STEP_MM
+    return drive if is_told else None
 
 
 def zone(job: Job, ledge: Ledge, name: str, *, depth_mm: float, radius_mm: float) -> Zone:
@@ -278,7 +284,8 @@ def square_trouble(job: Job, step: Step, tool: Tool) -> NoWay | None:
         remedy = "a right-hand tool"
     elif tool.nose_radius_mm > corner + CORNER_TOLERANCE_MM:
         why = f"its nose of {tool.nose_radius_mm:g} mm is larger than the {corner:g} mm allowed in the corner"
-        code, remedy = "nose-too-round", f"a tool with a nose of {corner:g} mm or less, or allow a larger corner radius"
+        smaller = f"a tool with a nose of {corner:g} mm or less, or " if corner >= LEAST_NOSE_MM else ""
+        code, remedy = "nose-too-round", f"{smaller}allow a larger corner radius"
     else:
         return None
     fitting = replace(
@@ -290,7 +297,8 @@ def square_trouble(job: Job, step: Step, tool: Tool) -> NoWay | None:
         nose_radius_mm=min(tool.nose_radius_mm, corner),
         silhouette=(),
     )
-    return NoWay(step=step.id, tried=tool.name, why=why, remedy=remedy, code=code, remedies=(AddToShop(thing=fitting),))
+    remedies = (AddToShop(thing=fitting),) if fitting.nose_radius_mm >= LEAST_NOSE_MM else ()
+    return NoWay(step=step.id, tried=tool.name, why=why, remedy=remedy, code=code, remedies=remedies)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -326,14 +334,15 @@ def ledge_cutting(job: Job, step: Step, ledge: Ledge) -> Cutting | NoWay:
         return NoWay(
             step=step.id,
             tried="feeding along to the shoulder",
-            why="the top slide is swung for the diameter, and nothing tells how far the carriage goes",
+            why="the top slide is swung for the diameter, and nothing tells to "
+            f"{SWUNG_STEP_MM:g} mm how far the carriage goes",
             remedy="fit the carriage with an indicator and enter it in the shop file, or widen the tolerance",
             code="no-length-scale",
             remedies=(
                 FitSlide(slide=offers.with_indicator(job.shop.lathe.carriage, reach_mm=length_reach_mm(job.width_mm))),
             ),
         )
-    if radii.rough_steps < 1:
+    if radii.rough_steps < 1 or _within_deeper(job, ledge, radii):
         return NoWay(
             step=step.id,
             tried="roughing the step",
@@ -352,6 +361,13 @@ def ledge_cutting(job: Job, step: Step, ledge: Ledge) -> Cutting | NoWay:
         end_mm=along.shoulder_mm if finish else along.rough_mm,
         largest_mm=_largest_mm(ledge, radii, finish=finish),
     )
+
+
+def _within_deeper(job: Job, ledge: Ledge, radii: Turned) -> bool:
+    """Whether the last cuts on the cylinder beyond the shoulder, which run over the step, take what it was left for."""
+    deeper = turned(job, ledge.deeper)
+    sign = 1.0 if ledge.inner else -1.0
+    return deeper is not None and sign * (deeper.final_mm - radii.rough_mm) > CORNER_TOLERANCE_MM
 
 
 def _largest_mm(ledge: Ledge, radii: Turned, *, finish: bool) -> float:

@@ -230,7 +230,9 @@ def _room_mm(w: Writer, ledge: Ledge) -> float:
 def shows_flat(job: Job, ledge: Ledge, tool: Tool) -> bool:
     """Whether a depth gauge already finds a flat on the shoulder, beside what the last cuts will still take off."""
     height = abs(ledge.deeper_radius_mm - ledge.radius_mm)
-    return FLAT_SHARE * height > job.leaves_mm(ledge.surface) + tool.nose_radius_mm
+    radii = turned(job, ledge.surface)
+    left = job.leaves_mm(ledge.surface) if radii is None else abs(radii.final_mm - radii.rough_mm)
+    return FLAT_SHARE * height > left + tool.nose_radius_mm
 
 
 FLAT_SHARE = 0.7

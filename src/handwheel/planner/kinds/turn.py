@@ -8,6 +8,7 @@ from dataclasses import replace
 from handwheel.data.speeds import CutKind
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
+from handwheel.domain.motion import Handle
 from handwheel.domain.part import FRONT_FACE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
@@ -37,13 +38,15 @@ from handwheel.planner.kinds.rounds import (
     turned,
 )
 from handwheel.planner.ledges import Ledge
-from handwheel.planner.passes import CutCase
-from handwheel.planner.way import Kind, NoWay, Way, Zero
+from handwheel.planner.passes import CutCase, FeedDrive
+from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
 ROUGH_OUTSIDE = "rough-outside"
 RUN_CLEAR_MM = 0.05
 """What the round of the tip goes beyond the end of the metal, at least."""
+BY_EYE_MM = 0.5
+"""How much sooner a pass may end than the eye means to; common practice, no source."""
 PAST_END_MM = 0.5
 """How far beyond the ring the passes go where nothing stands behind it."""
 
@@ -105,7 +108,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         if ledge is not None and (unfit := square_trouble(job, step, tool)) is not None:
             yield unfit
             continue
-        cutting = found if ledge is not None else replace(found, end_mm=_main_end_mm(job, holding, tool))
+        cutting = found if ledge is not None else replace(found, end_mm=_main_end_mm(job, holding, tool, found.drive))
         yield _way(job, step, holding, tool, cutting, ledge=ledge)
 
 
@@ -150,17 +153,20 @@ def _main_cutting(job: Job, step: Step, holding: Holding) -> Cutting | NoWay:
     )
 
 
-def _main_end_mm(job: Job, holding: Holding, tool: Tool) -> float:
+def _main_end_mm(job: Job, holding: Holding, tool: Tool, drive: FeedDrive | None) -> float:
     """Where passes along the outside end: past the ring, or past its far shoulder once it is turned round.
 
     The first pass is set to a whole step short of this, the second may be another step short (the swung top slide has
-    shifted the grid), and the round of the tip has to run clear all the same.
+    shifted the grid), and the round of the tip has to run clear all the same: half a millimetre
+    sooner too where the end is judged by eye.
     """
     if holding.side is Side.FRONT:
         return job.turn_end_mm
     far = max((ledge.depth_mm for ledge in job.stack(Side.FRONT, inner=False)), default=0.0)
     steps = (scale.length_per_step_mm for scale in (job.top, job.carriage) if scale is not None)
-    runs_clear = tool.nose_radius_mm + RUN_CLEAR_MM + 2.0 * max(steps, default=0.0)
+    scale = job.top if drive is not None and drive.handle is Handle.TOP else job.carriage
+    by_eye = BY_EYE_MM if scale is None else 0.0
+    runs_clear = tool.nose_radius_mm + RUN_CLEAR_MM + 2.0 * max(steps, default=0.0) + by_eye
     return far - job.width_mm - max(PAST_END_MM, runs_clear)
 
 
@@ -212,7 +218,7 @@ def _write(w: Writer, way: Way) -> None:
     if way.tool is None:
         msg = f"way {way.id}: has no tool"
         raise ValueError(msg)
-    end = _main_end_mm(w.job, way.holding, way.tool)
+    end = _main_end_mm(w.job, way.holding, way.tool, along_drive(w.job, way.swing or PARALLEL_SWING))
     if finish and way.holding.side is Side.FRONT:
         end += SHORT_OF_ROUGH_MM
     diameter_passes(

@@ -8,12 +8,10 @@ from random import Random
 
 from handwheel.domain.shop import Bar, BarShape, Collet, Lathe
 from tests.proof.bores import Bored
-from tests.proof.rings import Wish
+from tests.proof.rings import TUBE_BELOW_MM, Wish
 
 HEXAGON_JAWS = (3, 6)
 """Jaws of a chuck that grips a hexagon on its flats."""
-TUBE_BELOW_MM = Fraction(2, 5)
-"""How much smaller than the last drill, whose place it takes, the hole of a tube is."""
 TUBE_LIMIT_MM = Fraction(1, 10)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from math import ceil, radians, sin
 from random import Random
 
@@ -39,6 +40,12 @@ LEAST_LEG_MM = 0.02
 """What is left of a leg at its lower limit."""
 FINE_DEG = 5.739
 """asin(1/10): the top slide that feeds ten to one (practice case PC-07)."""
+TUBE_BELOW_MM = Fraction(2, 5)
+"""How much smaller than the last drill, whose place it takes, the hole of a tube is."""
+BACK_SLACKS = 1.5
+"""How often the slack a slide goes back past a setting (practice case PC-02)."""
+BEHIND_MM = 0.8
+"""Room behind a bar beyond that: its way to the touch, and not to rub."""
 BORING_BARS_MM = (4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0)
 
 
@@ -95,7 +102,9 @@ def wish(chance: Random, metal: Material, lathe: Lathe, *, habit_cut_mm: float, 
     bore = hole.dia or round(chance.uniform(10.0, 40.0), chance.choice((0, 1, 2)))
     most_drill = min(bore - 4.0 * cut - 0.7 - 2.0 * max(step, floor), drill_chuck_mm) - 2.0 * lathe.tailstock.play_mm
     last_drill = int(2.0 * (most_drill - chance.uniform(0.0, 0.15) * most_drill)) / 2.0
-    bars = [bar for bar in BORING_BARS_MM if bar + head_of(bar) <= last_drill - 2.0]
+    # in the hole, or in the tube that takes its place, the bar goes back past the slack and comes in again
+    room = max(2.0, BACK_SLACKS * float(lathe.cross.slack_mm) + float(TUBE_BELOW_MM) + BEHIND_MM)
+    bars = [bar for bar in BORING_BARS_MM if bar + head_of(bar) <= last_drill - room]
     if not bars:
         raise NotDrawnError
     bar = bars[-1] if len(bars) == 1 or chance.random() < 0.6 else bars[-2]

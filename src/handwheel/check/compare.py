@@ -44,6 +44,10 @@ CORNER_HAIR_MM = 0.01
 _CORNER_STEPS = 12
 
 
+LEDGE_MM = 0.02
+"""How far short of its shoulder the last pass on a step may end: a whole step of a length dial (common practice)."""
+
+
 def cut_limits_mm(feature: SizedFeature) -> tuple[float, float]:
     """Limits of a size when the tool has done its work. [mm]"""
     return float(feature.size.cut_lower), float(feature.size.cut_upper)
@@ -318,6 +322,10 @@ def _air_in_corner(part: Part, work: Section, segment: Segment) -> Region | None
         return None
     out, along = (1.0 if other.radius_mm > corner.radius_mm else -1.0), (1.0 if front else -1.0)
     z = min(stands) if front else max(stands)
+    foot = sorted((corner.radius_mm + out * part.corner_radius_mm, other.radius_mm - out * LEAST_MARGIN_MM))
+    near = (work.front_z_mm if front else work.back_z_mm)(*foot)
+    if near is not None:  # the last passes may end a hair short of the shoulder: the round then sits on that ledge
+        z += along * min(LEDGE_MM, max(along * (end - z) for end in near))
     x = (min(dias) if out > 0.0 else max(dias)) / 2.0
     centre = (z + along * part.corner_radius_mm, x + out * part.corner_radius_mm)
     angles = [pi + pi / 2.0 * step / _CORNER_STEPS for step in range(_CORNER_STEPS + 1)]

@@ -229,7 +229,8 @@ def _plunge_way(
     if (small := vee_trouble(step, tool, leg_mm=leg, gap_mm=POINT_GAP_MM if far else NEAREST_UP_MM)) is not None:
         return small
     sign = 1.0 if shape.inside else -1.0
-    kiss = plunge_point(shape, far=far, up_mm=vee_up_mm(tool, leg_mm=leg))
+    up = vee_up_mm(tool, leg_mm=leg, room_mm=_beside_cover_mm(holding, shape))
+    kiss = plunge_point(shape, far=far, up_mm=up)
     end = Point(kiss.z_mm, kiss.radius_mm + sign * shape.across_mm)
     clear = shape.corner.radius_mm - sign * CLEAR_MM
     path = (
@@ -321,7 +322,19 @@ def _sweep_way(
         )
     if job.cross is None:
         return no_cross_scale(job, step, tool.name)
-    drive = FeedDrive(slide=job.shop.lathe.top)
+    top = job.shop.lathe.top
+    most = covered_back_mm(holding)[1]
+    if most and float(top.slack_mm) + (float(top.dial.travel_per_mark_mm) if top.dial else MARK_ROOM_MM) > most:
+        return NoWay(
+            step=step.id,
+            code="slack-leaves-no-room",
+            remedies=_edge_tools(job, shape),
+            tried=f"{tool.name}, top slide swung",
+            why=f"the top slide has {float(top.slack_mm):.2f} mm of slack, and beside what covers the face the tool "
+            f"can only go back {most:.2f} mm",
+            remedy="cut the edge by the side of an edge tool, or take up the slack in the nut of the top slide",
+        )
+    drive = FeedDrive(slide=top)
     length = hypot(shape.along_mm, shape.across_mm)
     found = planned(
         job,
@@ -367,6 +380,12 @@ def _sweep_way(
 def covered_back_mm(holding: Holding) -> tuple[float, float]:
     """How far, at least and at most, the tool goes back before a sweep beside a washer; 0 where the face is free."""
     return COVERED_BACK_MM if holding.cover_dia_mm > 0 else (0.0, 0.0)
+
+
+def _beside_cover_mm(holding: Holding, shape: Bevel) -> float:
+    """Room across between an outer corner and what covers the face; no bound where the face is free. [mm]"""
+    covered = holding.cover_dia_mm > 0 and not shape.inside
+    return shape.corner.radius_mm - holding.cover_dia_mm / 2.0 if covered else inf
 
 
 def past_mm(shape: Bevel) -> float:
@@ -436,7 +455,8 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
         msg = f"way {way.id}: has no schedule"
         raise ValueError(msg)
     leg = shape.across_mm + max(MARK_ROOM_MM, scale.radius_per_step_mm / 2.0)
-    up = VEE_UP_MM if way.tool is None else vee_up_mm(way.tool, leg_mm=leg)
+    room = _beside_cover_mm(way.holding, shape)
+    up = VEE_UP_MM if way.tool is None else vee_up_mm(way.tool, leg_mm=leg, room_mm=room)
     corner = w.groove_wall_mm if far else shape.corner.z_mm
     deeper = shape.corner.z_mm - corner  # the groove's wall may stand a part of a step further back
     kiss = plunge_point(

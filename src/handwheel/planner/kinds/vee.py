@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import ceil
+from math import ceil, inf
 
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop
@@ -12,6 +12,8 @@ from handwheel.planner.way import NoWay
 
 VEE_UP_MM = 1.0
 """How far in front of a corner the point of an edge tool stands, by eye, before its side is brought to the corner."""
+COVER_CLEAR_MM = 0.2
+"""Room between the point and a washer or plate beside which an edge is cut; common practice, no source."""
 NEAREST_UP_MM = 0.2
 """The same for a small tool: nearer the eye does not tell which side of the corner the point is."""
 
@@ -21,9 +23,13 @@ def vee_side_mm(tool: Tool) -> float:
     return tool.head_mm if tool.kind is ToolKind.EDGE_INSIDE else tool.width_mm / 2.0
 
 
-def vee_up_mm(tool: Tool, *, leg_mm: float) -> float:
-    """How far in front of a corner the point stands: as usual, or as near as a short side needs for a leg. [mm]"""
-    return VEE_UP_MM if tool.silhouette else min(VEE_UP_MM, vee_side_mm(tool) - leg_mm)
+def vee_up_mm(tool: Tool, *, leg_mm: float, room_mm: float = inf) -> float:
+    """How far in front of a corner the point stands: as usual, or as near as a short side needs for a leg. [mm]
+
+    ``room_mm`` is the room across between the corner and what covers the face: the point stays clear of that.
+    """
+    side = inf if tool.silhouette else vee_side_mm(tool)
+    return min(VEE_UP_MM, side - leg_mm, max(NEAREST_UP_MM, room_mm - leg_mm - COVER_CLEAR_MM))
 
 
 def vee_trouble(step: Step, tool: Tool, *, leg_mm: float, gap_mm: float) -> NoWay | None:

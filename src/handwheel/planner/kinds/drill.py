@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil, pi
@@ -192,10 +192,12 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
     depends only on the hole before it, so it is a shortest path. In metals that grab (brass, bronze) a drill that opens
     a hole must have dubbed lips.
     """
-    centres = sorted(
+    centre = min(
         (d for d in shop.drills if d.kind is DrillKind.CENTRE),
         key=lambda d: (abs(float(d.dia_mm) - USUAL_CENTRE_MM), d.id),
+        default=None,
     )
+    start: tuple[Drill, ...] = (centre,) if centre else ()
     grabs = material.drill_practice is DrillPractice.SINGLE_DUBBED
     # of two drills of one size the one with the lips that suit the metal counts first: it stands last here
     twist = sorted(
@@ -210,10 +212,6 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
         trouble = _unfit(drill, shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm, dubbed=grabs)
         if trouble is not None:
             refused[drill.id] = (drill.dia_mm, trouble)
-            continue
-        start = tuple(centre for centre in centres if centre.dia_mm < drill.dia_mm)[:1]
-        if centres and not start and not best:
-            refused[drill.id] = (drill.dia_mm, _centre_too_large(drill, centres))
             continue
         chains: list[tuple[float, tuple[Drill, ...]]] = [(0.0, start), *best.values()]
         for cost, chain in chains:
@@ -251,20 +249,6 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
     return Ladders(
         chains=tuple(best[d.id][1] for d in reversed(twist) if d.id in best),
         refused=tuple(trouble for dia, trouble in refused.values() if dia > largest) if best or refused else (none,),
-    )
-
-
-def _centre_too_large(drill: Drill, centres: Sequence[Drill]) -> NoWay:
-    """Trouble of a drill that would drop into what every centre drill leaves."""
-    dia = float(drill.dia_mm)
-    smallest = min(float(centre.dia_mm) for centre in centres)
-    return NoWay(
-        step="drill",
-        code="centre-drill-too-large",
-        tried=f"drill Ø {dia:g} mm",
-        why=f"the smallest centre drill opens Ø {smallest:g} mm, and the drill would drop into that",
-        remedy=f"a centre drill with a tip below Ø {dia:g} mm",
-        remedies=(AddToShop(thing=offers.centre_drill(below_dia_mm=dia)),),
     )
 
 

@@ -14,7 +14,7 @@ from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.solids import rest, shared, solid
 from handwheel.check.touching import check_toolpost_clear, drill_outline, drill_point_mm
-from handwheel.check.winding import DRILLED_MM, check_span, wind
+from handwheel.check.winding import DRILLED_MM, Winding, check_span, wind
 from handwheel.data.materials import DrillPractice
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import DrillHole
@@ -25,6 +25,17 @@ from handwheel.geometry.region import area_mm2, bites
 
 POINT_MM = 0.02
 """How far the printed height of a drill's point may lie from its own."""
+
+
+def quill_way_mm(scene: Scene, winding: Winding, *, what: str) -> float | None:
+    """How far a setting feeds what is in the tailstock; refuses one that does not lead into the work. [mm]"""
+    way = float(winding.stops_mm[-1] - scene.machine.slides[Handle.QUILL].travel_mm)
+    if scene.slide(Handle.QUILL).clockwise_moves is not Motion.LEFT:
+        way = -way
+    if way > 0:
+        return way
+    scene.refuse(RefusalCode.WRONG_DIRECTION, f"the setting lies {-way:.3f} mm behind the {what}; correct it")
+    return None
 
 
 def drill_hole(scene: Scene, act: DrillHole) -> Machine:
@@ -42,14 +53,8 @@ def drill_hole(scene: Scene, act: DrillHole) -> Machine:
     check_toolpost_clear(scene)
     _check_drill(scene, act, machine.drill)
     winding = wind(scene, act.setting)
-    if winding is None:
-        return machine
-    slide = scene.slide(Handle.QUILL)
-    way = float(winding.stops_mm[-1] - machine.slides[Handle.QUILL].travel_mm)
-    if slide.clockwise_moves is not Motion.LEFT:
-        way = -way
-    if way <= 0:
-        scene.refuse(RefusalCode.WRONG_DIRECTION, f"the setting lies {-way:.3f} mm behind the drill; correct it")
+    way = None if winding is None else quill_way_mm(scene, winding, what="drill")
+    if winding is None or way is None:
         return machine
     tip = machine.drill_tip_mm - way
     _check_expected(scene, act, machine.drill, tip)

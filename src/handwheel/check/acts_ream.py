@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from handwheel.check.acts_drill import quill_way_mm
 from handwheel.check.acts_spindle import check_speed_of_holding, must_stand, must_turn_forward
 from handwheel.check.bite import LEAST_CHIP_MM2
 from handwheel.check.cut_metal import check_dia
@@ -74,15 +75,10 @@ def ream_hole(scene: Scene, act: ReamHole) -> Machine:
     check_toolpost_clear(scene)
     _check_reamer(scene, act, machine.reamer)
     winding = wind(scene, act.setting)
-    if winding is None:
+    way = None if winding is None else quill_way_mm(scene, winding, what="reamer")
+    if winding is None or way is None:
         return machine
     slide = scene.slide(Handle.QUILL)
-    way = float(winding.stops_mm[-1] - machine.slides[Handle.QUILL].travel_mm)
-    if slide.clockwise_moves is not Motion.LEFT:
-        way = -way
-    if way <= 0:
-        scene.refuse(RefusalCode.WRONG_DIRECTION, f"the setting lies {-way:.3f} mm behind the reamer; correct it")
-        return machine
     tip = machine.drill_tip_mm - way
     _check_depth(scene, act, machine.reamer, tip)
     here = machine.slides[Handle.QUILL].travel_mm

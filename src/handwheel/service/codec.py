@@ -31,7 +31,7 @@ def plan_to_json(plan: Plan) -> str:
     InputError
         If the text would not read back as the same plan (a float that is not finite has no JSON).
     """
-    encoded = msgspec.json.encode(plan, enc_hook=_encode)
+    encoded = msgspec.json.encode(plan, enc_hook=written_exactly)
     text = msgspec.json.format(encoded, indent=2).decode() + "\n"
     if plan_from_json(text, name="plan") != plan:
         problem = "plan: does not read back as it was written; do not use it, and report this"
@@ -61,7 +61,7 @@ def plan_from_json(text: str, *, name: str = "plan.json") -> Plan:
         plan = msgspec.convert(raw, Plan, dec_hook=_decode)
     except msgspec.ValidationError as error:
         raise InputError((_problem(name, str(error)),)) from error
-    unknown = tuple(_unknown(raw, msgspec.to_builtins(plan, enc_hook=_encode), "$"))
+    unknown = tuple(_unknown(raw, msgspec.to_builtins(plan, enc_hook=written_exactly), "$"))
     if unknown:
         raise InputError(tuple(f"{name}: {path}: no such field in a plan; take it out" for path in unknown))
     return plan
@@ -85,10 +85,11 @@ def plan_schema() -> Json:
     }
 
 
-def _encode(thing: object) -> str:
+def written_exactly(thing: object) -> str:
+    """Write an exact number as two whole ones, ``"p/q"``; anything else has no JSON (`NotImplementedError`)."""
     if isinstance(thing, Fraction):
         return f"{thing.numerator}/{thing.denominator}"
-    msg = f"a plan cannot hold a {type(thing).__name__}"
+    msg = f"JSON of ours cannot hold a {type(thing).__name__}"
     raise NotImplementedError(msg)
 
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import fields
-from fractions import Fraction
 from textwrap import wrap
 
 import msgspec
 
 from handwheel.domain.refusal import Refusal
 from handwheel.domain.remedies import AddToShop, Remedy
+from handwheel.service.codec import written_exactly
 
 WIDTH = 80
 INDENT = "    "
@@ -50,7 +50,7 @@ def refusal_json(refusal: Refusal) -> str:
             for trouble in refusal.troubles
         ],
     }
-    return msgspec.json.format(msgspec.json.encode(told, enc_hook=_exact), indent=2).decode() + "\n"
+    return msgspec.json.format(msgspec.json.encode(told, enc_hook=written_exactly), indent=2).decode() + "\n"
 
 
 def _remedy(remedy: Remedy) -> dict[str, object]:
@@ -61,11 +61,3 @@ def _remedy(remedy: Remedy) -> dict[str, object]:
 
 def _fields(remedy: Remedy) -> dict[str, object]:
     return {field.name: getattr(remedy, field.name) for field in fields(remedy)}
-
-
-def _exact(thing: object) -> str:
-    """Write exact numbers as in a plan: two whole numbers, p/q."""
-    if isinstance(thing, Fraction):
-        return f"{thing.numerator}/{thing.denominator}"
-    msg = f"a refusal cannot hold a {type(thing).__name__}"
-    raise NotImplementedError(msg)

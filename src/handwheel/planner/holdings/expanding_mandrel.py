@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from handwheel.domain.acts import HandKind
-from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import OUTSIDE
 from handwheel.domain.shop import HoldingMeans
-from handwheel.geometry.bodies import mandrel_bodies
 from handwheel.planner.holdings.around import lobes_trouble
-from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
-from handwheel.planner.holdings.on_bore import on_bore
+from handwheel.planner.holdings.held import HeldSecond, cost_ms
+from handwheel.planner.holdings.on_bore import on_bore, spigot_holding
 from handwheel.planner.holdings.strength import (
     EVEN_WRAP_DEG,
     LOBE_SHARE,
@@ -20,7 +18,7 @@ from handwheel.planner.holdings.strength import (
     ring_section,
     segment_force_n,
 )
-from handwheel.planner.holdings.troubles import swells_too_much, takes_not, undescribed
+from handwheel.planner.holdings.troubles import swells_too_much, undescribed
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 
@@ -32,10 +30,6 @@ def expanding_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     found = on_bore(job, means, most_mm=means.grip_mm)
     if isinstance(found, NoWay):
         return found
-    dia = found.dia_mm
-    if not takes(means, dia):
-        why = f"it takes bores of {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}"
-        return takes_not(job, means, dia, why=why)
     growth, band = growth_dia_mm(job, means, found.grip), float(job.outside_size.band)
     if growth > LOBE_SHARE * band:
         return swells_too_much(job, means, growth_mm=growth, band_mm=band, allowed_mm=LOBE_SHARE * band)
@@ -45,26 +39,11 @@ def expanding_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     who = f"{SEGMENTS} segments at {means.pressure_n_mm2:g} N/mm²"
     if (trouble := lobes_trouble(job, means, lobes, who=who)) is not None:
         return trouble
-    chuck = job.shop.lathe.chuck
-    holding = Holding(
-        id=means.id,
-        kind=means.kind,
-        side=Side.BACK,
-        gripped_surface=found.grip.land.surface,
-        grip_dia_mm=dia,
-        jaw_face_mm=-job.width_mm,
-        grip_length_mm=found.length_mm,
-        blocked=mandrel_bodies(
-            chuck,
-            nose_mm=found.nose_mm,
-            shoulder_mm=-job.width_mm,
-            spigot_radius_mm=dia / 2.0,
-            shoulder_radius_mm=found.shoulder_radius_mm,
-        ),
-        runout_mm=means.runout_mm,
-        max_rpm=min(means.max_rpm, chuck.max_rpm),
+    holding = spigot_holding(
+        job,
+        means,
+        found,
         lobes_mm=lobes,
-        seat_dia_mm=2.0 * found.shoulder_radius_mm,
         growth_dia_mm=growth,
         grip_torque_nm=mandrel_torque_nm(job, means, found.grip),
     )

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from handwheel.domain.acts import HandKind
-from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import OUTSIDE
 from handwheel.domain.shop import HoldingMeans
-from handwheel.geometry.bodies import mandrel_bodies
-from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
-from handwheel.planner.holdings.on_bore import on_bore
+from handwheel.planner.holdings.held import HeldSecond, cost_ms
+from handwheel.planner.holdings.on_bore import on_bore, spigot_holding
 from handwheel.planner.holdings.strength import LEAST_BOND_N_MM2, bond_torque_nm
-from handwheel.planner.holdings.troubles import takes_not
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 
@@ -21,30 +18,8 @@ def glue_arbor(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     if isinstance(found, NoWay):
         return found
     dia = found.dia_mm
-    if not takes(means, dia):
-        why = f"it takes bores of {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}"
-        return takes_not(job, means, dia, why=why)
-    chuck = job.shop.lathe.chuck
-    holding = Holding(
-        id=means.id,
-        kind=means.kind,
-        side=Side.BACK,
-        gripped_surface=found.grip.land.surface,
-        grip_dia_mm=dia,
-        jaw_face_mm=-job.width_mm,
-        grip_length_mm=found.length_mm,
-        blocked=mandrel_bodies(
-            chuck,
-            nose_mm=found.nose_mm,
-            shoulder_mm=-job.width_mm,
-            spigot_radius_mm=dia / 2.0,
-            shoulder_radius_mm=found.shoulder_radius_mm,
-        ),
-        runout_mm=means.runout_mm,
-        max_rpm=min(means.max_rpm, chuck.max_rpm),
-        seat_dia_mm=2.0 * found.shoulder_radius_mm,
-        grip_torque_nm=bond_torque_nm(means.bond_n_mm2 or LEAST_BOND_N_MM2, found.grip),
-    )
+    torque = bond_torque_nm(means.bond_n_mm2 or LEAST_BOND_N_MM2, found.grip)
+    holding = spigot_holding(job, means, found, grip_torque_nm=torque)
     return HeldSecond(
         holding=holding,
         means=means,

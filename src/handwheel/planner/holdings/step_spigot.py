@@ -8,10 +8,10 @@ from handwheel.domain.part import BACK_FACE, OUTSIDE
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import step_spigot_bodies
 from handwheel.planner.holdings.cover import cover_on_face
-from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
+from handwheel.planner.holdings.held import HeldSecond, cost_ms
 from handwheel.planner.holdings.on_bore import on_bore
 from handwheel.planner.holdings.strength import faces_torque_nm
-from handwheel.planner.holdings.troubles import takes_not, undescribed
+from handwheel.planner.holdings.troubles import undescribed
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 
@@ -27,9 +27,6 @@ def step_spigot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     if isinstance(found, NoWay):
         return found
     dia = found.dia_mm
-    if not takes(means, dia):
-        why = f"it takes bores of {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}"
-        return takes_not(job, means, dia, why=why)
     cover = cover_on_face(job, means, what="the washer")
     if isinstance(cover, NoWay):
         return cover

@@ -17,7 +17,7 @@ from handwheel.domain.errors import NoPlanError
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Part
 from handwheel.domain.refusal import Refusal
-from handwheel.domain.remedies import FitSlide, Remedy, with_remedy
+from handwheel.domain.remedies import FitSlide, Remedy, UseLathe, with_remedy
 from handwheel.domain.remedy_words import remedy_words
 from handwheel.domain.shop import (
     Bar,
@@ -95,6 +95,13 @@ def of_dia(bar: Bar, dia: int) -> Bar:
     return replace(bar, dia_mm=Fraction(dia), dia_lower_mm=Fraction(dia), dia_upper_mm=Fraction(dia))
 
 
+def centred_by(shop: Shop, dia_mm: Fraction) -> Shop:
+    """Shop whose centre drills all have tips of that size."""
+    return replace(
+        shop, drills=tuple(replace(d, dia_mm=dia_mm) if d.kind is DrillKind.CENTRE else d for d in shop.drills)
+    )
+
+
 def bare_top(shop: Shop) -> Slide:
     return replace(shop.lathe.top, dial=None)
 
@@ -134,6 +141,12 @@ CHART = {
         code="drill-too-large",
         why="the rough bore must stay below Ø 17.5 mm",
         asks="a twist drill of Ø",
+    ),
+    "every centre drill larger than the drill": Case(
+        shop=lambda: centred_by(yard(), Fraction(25)),
+        code="centre-drill-too-large",
+        why="the smallest centre drill opens Ø 25 mm",
+        asks="a centre drill of Ø 2.5 mm",
     ),
     "drill chuck too small": Case(
         shop=lambda: lathe_with(
@@ -442,22 +455,30 @@ def test_a_refusal_is_short_and_begins_with_what_would_help(name: str) -> None:
     assert all(len(line) <= 80 for line in refusal_lines(refusal, width=80))
 
 
+def test_where_nothing_at_hand_helps_another_lathe_is_named_and_tried() -> None:
+    """A motor of 5 W drives no drill at any speed that is tried, and on 1 N/µm every cut chatters."""
+    own = yard()
+    for lathe in (replace(own.lathe, motor_power_w=5.0), replace(own.lathe, tool_stiffness_n_um=1.0)):
+        shop = replace(own, lathe=lathe)
+        refusal = refusal_of(Ring().part, shop)
+        assert [type(remedy) for remedy in refusal.remedies] == [UseLathe]
+        part, other = with_all(Ring().part, shop, refusal.remedies)
+        assert check_sheet(make_plan(part, other).sheet, other).ok
+
+
 def test_what_was_not_tried_to_the_end_is_not_promised() -> None:
-    """A motor of 5 W drives no drill at any speed that is tried."""
-    shop = lathe_with(yard(), lambda lathe: replace(lathe, motor_power_w=5.0))
-    refusal = refusal_of(Ring().part, shop)
+    """A bore of 0.6 mm is below every drill that can be had here, so a blade alone does not help."""
+    refusal = refusal_of(Ring(bore=0.6, outside=12.0).part, without_tools(yard(), ToolKind.PARTING))
     assert refusal.remedies == ()
     assert refusal.might_help
     assert refusal.lines[1] == "what might help (not tried to the end):"
 
 
 def test_where_nothing_can_be_named_only_what_failed_is_told() -> None:
-    """On a lathe as soft as 1 N/µm every cut chatters; no thing for sale mends that."""
-    shop = lathe_with(yard(), lambda lathe: replace(lathe, tool_stiffness_n_um=1.0))
-    refusal = refusal_of(Ring().part, shop)
-    assert (refusal.remedies, refusal.might_help, refusal.tries) == ((), (), 0)
+    refusal = refusal_of(Ring(bore=0.6, outside=12.0).part, yard())
+    assert (refusal.remedies, refusal.might_help) == ((), ())
     assert refusal.lines[1] == "what was tried and failed:"
-    assert "by chatter" in refusal.lines[2]
+    assert "leaves nothing for a drill" in refusal.lines[2]
 
 
 def test_the_remedies_of_a_refusal_are_all_needed() -> None:

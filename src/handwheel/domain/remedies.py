@@ -11,12 +11,15 @@ from typing import Any
 
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part, SizedFeature
+from handwheel.domain.redrawn import not_true, without_edge, without_step
 from handwheel.domain.shop import (
     Bar,
     Chuck,
     Drill,
     Gauge,
     HoldingMeans,
+    Lathe,
+    Reamer,
     Shop,
     Slide,
     SpindleSpeed,
@@ -25,7 +28,7 @@ from handwheel.domain.shop import (
 )
 from handwheel.domain.size import Size
 
-Owned = Tool | Drill | Tap | Gauge | Bar | HoldingMeans | SpindleSpeed
+Owned = Tool | Drill | Reamer | Tap | Gauge | Bar | HoldingMeans | SpindleSpeed
 """Whatever a shop file lists that can be bought, made or borrowed, or a speed that a belt or back gear can give."""
 
 
@@ -66,7 +69,56 @@ class FitDrillChuck:
     largest_dia_mm: float
 
 
-Remedy = AddToShop | FitSlide | FitChuck | FitDrillChuck | AllowSize
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LighterLastCuts:
+    """Take the two last cuts on a diameter lighter, as a habit of the shop file. [mm]"""
+
+    finish_cut_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AllowCorner:
+    """Accept a larger radius where a step meets its shoulder. [mm]"""
+
+    radius_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UseMetal:
+    """Make the part of another metal, named by its key in the tables."""
+
+    material: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UseLathe:
+    """Make the part on another lathe, with everything else that the shop has."""
+
+    lathe: Lathe
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeaveEdge:
+    """Leave an edge of the drawing uncut: it is broken by hand with a file when the part is done."""
+
+    surface: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeaveStep:
+    """Leave a step of the drawing out: its cylinder is as large as the one behind its shoulder."""
+
+    surface: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeaveTruth:
+    """Ask no longer that surfaces run true to each other."""
+
+
+ShopRemedy = AddToShop | FitSlide | FitChuck | FitDrillChuck | LighterLastCuts | UseLathe
+DrawingRemedy = AllowSize | AllowCorner | LeaveEdge | LeaveStep | LeaveTruth | UseMetal
+Remedy = ShopRemedy | DrawingRemedy
 
 
 def with_remedy(part: Part, shop: Shop, remedy: Remedy) -> tuple[Part, Shop]:
@@ -77,30 +129,66 @@ def with_remedy(part: Part, shop: Shop, remedy: Remedy) -> tuple[Part, Shop]:
     ShopError
         If the shop already has something under that id.
     """
+    if isinstance(remedy, DrawingRemedy):
+        return _drawn_otherwise(part, remedy), shop
+    return part, _found_otherwise(shop, remedy)
+
+
+def _drawn_otherwise(part: Part, remedy: DrawingRemedy) -> Part:
+    match remedy:
+        case AllowSize():
+            return replace(part, sizes=tuple(_allowed(feature, remedy) for feature in part.sizes))
+        case AllowCorner(radius_mm=radius):
+            return replace(part, corner_radius_mm=radius)
+        case LeaveEdge(surface=surface):
+            return without_edge(part, surface)
+        case LeaveStep(surface=surface):
+            return without_step(part, surface)
+        case LeaveTruth():
+            return not_true(part)
+        case UseMetal(material=other):
+            return replace(part, material=other)
+
+
+def _found_otherwise(shop: Shop, remedy: ShopRemedy) -> Shop:
     match remedy:
         case AddToShop(thing=thing):
-            return part, _owning(shop, thing)
+            return _owning(shop, thing)
         case FitSlide(slide=slide):
-            return part, _fitted(shop, slide)
+            return _fitted(shop, slide)
+        case LighterLastCuts(finish_cut_mm=cut):
+            return replace(shop, habits=replace(shop.habits, finish_cut_mm=cut))
+        case UseLathe() | FitChuck() | FitDrillChuck():
+            return replace(shop, lathe=_other_lathe(shop.lathe, remedy))
+
+
+def _other_lathe(own: Lathe, remedy: UseLathe | FitChuck | FitDrillChuck) -> Lathe:
+    match remedy:
+        case UseLathe(lathe=lathe):
+            return lathe
         case FitChuck(chuck=chuck):
-            return part, replace(shop, lathe=replace(shop.lathe, chuck=chuck))
+            return replace(own, chuck=chuck)
         case FitDrillChuck(largest_dia_mm=largest):
-            tailstock = replace(shop.lathe.tailstock, chuck_high_dia_mm=largest)
-            return part, replace(shop, lathe=replace(shop.lathe, tailstock=tailstock))
-        case AllowSize():
-            sizes = tuple(_allowed(feature, remedy) for feature in part.sizes)
-            return replace(part, sizes=sizes), shop
+            return replace(own, tailstock=replace(own.tailstock, chuck_high_dia_mm=largest))
 
 
 _PLACES: dict[type, str] = {
     Tool: "tools",
     Drill: "drills",
+    Reamer: "reamers",
     Tap: "taps",
     Gauge: "gauges",
     Bar: "bars",
     HoldingMeans: "holdings",
 }
 """Field of the shop that lists things of a type."""
+
+
+def has_named(shop: Shop, thing: Owned) -> bool:
+    """Whether the shop has a thing of that kind under that name; a speed has none."""
+    if isinstance(thing, SpindleSpeed):
+        return False
+    return any(own.id == thing.id for own in getattr(shop, _PLACES[type(thing)]))
 
 
 def _owning(shop: Shop, thing: Owned) -> Shop:

@@ -3,13 +3,31 @@
 from __future__ import annotations
 
 from handwheel.domain.motion import Edge
-from handwheel.domain.remedies import AddToShop, AllowSize, FitChuck, FitDrillChuck, FitSlide, Owned, Remedy
+from handwheel.domain.remedies import (
+    AddToShop,
+    AllowCorner,
+    AllowSize,
+    DrawingRemedy,
+    FitChuck,
+    FitDrillChuck,
+    FitSlide,
+    LeaveEdge,
+    LeaveStep,
+    LeaveTruth,
+    LighterLastCuts,
+    Owned,
+    Remedy,
+    UseLathe,
+    UseMetal,
+)
 from handwheel.domain.shop import (
     AidKind,
     Bar,
     Drill,
     Gauge,
     HoldingMeans,
+    Lathe,
+    Reamer,
     Shop,
     Slide,
     SpindleSpeed,
@@ -25,20 +43,58 @@ SQUARE_DEG = 90.0
 
 def remedy_words(remedy: Remedy, shop: Shop) -> str:
     """Say what a remedy asks for, in the words of somebody who has to get, grind or measure it."""
+    if isinstance(remedy, DrawingRemedy):
+        return _drawing_words(remedy)
     match remedy:
         case AddToShop(thing=thing):
             return _like_own(thing, shop) or thing_words(thing)
         case FitSlide(slide=slide):
             return f"{slide.handle.value}: {_slide_words(shop.lathe.slide(slide.handle), slide)}"
+        case LighterLastCuts(finish_cut_mm=cut):
+            return f"two last cuts of {cut:g} mm each on a diameter (finish_cut in the habits of the shop file)"
+        case UseLathe() | FitChuck() | FitDrillChuck():
+            return _machine_words(remedy)
+
+
+def _machine_words(remedy: UseLathe | FitChuck | FitDrillChuck) -> str:
+    match remedy:
         case FitChuck(chuck=chuck):
             return f"a chuck, jaws or collet that grip Ø {chuck.grips_words}"
         case FitDrillChuck(largest_dia_mm=largest):
             return f"a drill chuck or taper sleeve that takes drills of Ø {largest:g} mm"
+        case UseLathe(lathe=lathe):
+            return _lathe_words(lathe)
+
+
+def _drawing_words(remedy: DrawingRemedy) -> str:
+    match remedy:
         case AllowSize(size=size):
             return (
                 f"other limits on the drawing: {remedy.surface} {remedy.aspect.value} "
                 f"{float(size.lower):.3f} to {float(size.upper):.3f} mm"
             )
+        case AllowCorner(radius_mm=radius):
+            return f"a radius of {radius:g} mm allowed in the inside corners of the drawing (corner_radius)"
+        case LeaveEdge(surface=surface):
+            return f"{surface} left off the drawing: broken by hand with a file when the part is done"
+        case LeaveStep(surface=surface):
+            return f"a drawing without the step {surface}"
+        case LeaveTruth():
+            return "a drawing that does not ask surfaces to run true to each other"
+        case UseMetal(material=key):
+            return f"another metal: {key}"
+
+
+def _lathe_words(lathe: Lathe) -> str:
+    """A lathe by what decides: power, stiffness, speeds, how finely its slides are read."""
+    speeds = [speed.rpm for speed in lathe.speeds]
+    steps = {slide.readout_step_mm for slide in (lathe.cross, lathe.top, lathe.carriage)} - {None}
+    finest = min((float(step) for step in steps if step is not None), default=0.0)
+    read = f", slides read to {finest:g} mm" if finest else ""
+    return (
+        f"another lathe: {lathe.motor_power_w:.0f} W, {lathe.tool_stiffness_n_um:g} N/µm between tool and work, "
+        f"{min(speeds):g} to {max(speeds):g} rev/min{read}"
+    )
 
 
 def _like_own(thing: Owned, shop: Shop) -> str:
@@ -69,7 +125,7 @@ def _means_measures(means: HoldingMeans) -> tuple[str, ...]:
 
 def thing_words(thing: Owned) -> str:
     """Name a thing by the measures that matter. [mm]"""
-    if isinstance(thing, Tool | Drill | Tap):
+    if isinstance(thing, Tool | Drill | Reamer | Tap):
         return _cutter_words(thing)
     match thing:
         case Gauge():
@@ -87,13 +143,18 @@ def thing_words(thing: Owned) -> str:
             return f"a spindle speed of {thing.rpm:g} rev/min ({thing.position})"
 
 
-def _cutter_words(thing: Tool | Drill | Tap) -> str:
+def _cutter_words(thing: Tool | Drill | Reamer | Tap) -> str:
     match thing:
         case Tool():
             return _tool_words(thing)
         case Drill():
             lips = ", its lips dubbed" if thing.dubbed else ""
             return f"a {thing.kind.value} of Ø {float(thing.dia_mm):g} mm with {thing.flute_mm:g} mm of flute{lips}"
+        case Reamer():
+            return (
+                f"a {thing.kind.value} that makes a hole of Ø {float(thing.hole_lower_mm):.3f} to "
+                f"{float(thing.hole_upper_mm):.3f} mm, with {thing.flute_mm:g} mm of flute"
+            )
         case Tap():
             return f"a tap {thing.thread.designation} that cuts {thing.length_mm:g} mm deep"
 

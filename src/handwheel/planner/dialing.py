@@ -88,13 +88,15 @@ def carriage_scale(slide: Slide, *, reach_mm: float) -> Scale | None:
     An aid whose range is shorter than ``reach_mm`` does not count. [mm]
     """
     read = _read_by(slide)
-    if read is not None:
-        return Scale(slide=slide, kind=read[0], step_mm=read[1], across=0.0, along=1.0)
+    told = [] if read is None else [read]
     for aid, kind in ((AidKind.INDICATOR, SettingKind.INDICATOR), (AidKind.RULE, SettingKind.RULE)):
         found = slide.aid(aid)
         if found is not None and found.range_mm >= reach_mm:
-            return Scale(slide=slide, kind=kind, step_mm=found.step_mm, across=0.0, along=1.0)
-    return None
+            told.append((kind, found.step_mm))
+    if not told:
+        return None
+    kind, step = min(told, key=lambda item: item[1])  # of two as fine the one that needs nothing set up
+    return Scale(slide=slide, kind=kind, step_mm=step, across=0.0, along=1.0)
 
 
 def _read_by(slide: Slide) -> tuple[SettingKind, Fraction] | None:

@@ -28,7 +28,7 @@ def grip_trouble(job: Job) -> NoWay | None:
         tried=f"bar {bar.id} in the {chuck.name}",
         why=f"the bar has {size} and the {chuck.name} grips {chuck.grips_words}",
         remedy=f"{words}, or a bar that fits",
-        remedies=(FitChuck(chuck=_fitting(chuck, bar)),),
+        remedies=(FitChuck(chuck=fitting_chuck(chuck, bar)),),
     )
 
 
@@ -39,7 +39,7 @@ def collet_for(chuck: Chuck, bar: Bar) -> Collet | None:
     return min(fit, key=lambda collet: (collet.dia_mm, collet.closes_mm), default=None)
 
 
-def _fitting(chuck: Chuck, bar: Bar) -> Chuck:
+def fitting_chuck(chuck: Chuck, bar: Bar) -> Chuck:
     """The chuck with a collet for the bar, or with jaws that reach it."""
     low, high = float(bar.dia_lower_mm), float(bar.dia_upper_mm)
     if not chuck.collets:

@@ -25,6 +25,8 @@ from handwheel.domain.shop import (
     Hand,
     HoldingMeans,
     LengthAid,
+    Reamer,
+    ReamerKind,
     Shop,
     Slide,
     SpindleSpeed,
@@ -51,17 +53,30 @@ SOFT_FORCE_N = 200.0
 """Grip of a jaw that is offered: light, as for a finished ring (common practice, no source)."""
 INSIDE_HEAD_MM = 1.5
 INSIDE_ROOM_MM = 8.0
+NUT_FORCE_N = 3000.0
+"""Pull of a small nut done up by hand with a spanner (common practice, no source)."""
 NOSE_MM = 0.2
+LEAST_NOSE_MM = 0.05
+"""Sharpest nose that is offered: a point without a round does not hold; common practice, no source."""
 ENTERING_DEG = 93.0
 SQUARE_DEG = 90.0
 SPEED_STEP_RPM = 5.0
 TAP_LEAD_PITCHES = 4.0
 """Lead of a second or plug tap, in pitches; common practice, no source."""
 TAP_LENGTH_DIAS = 2.0
+REAMED_MM = Fraction(1, 50)
+"""Scatter of a reamed hole, about that of H7; from memory of Machinery's Handbook."""
+REAMER_LEAD_DIAS, LEAD_BELOW_MM = 0.25, 0.4
+"""Length of a machine reamer's lead in diameters, and how much smaller it begins; common practice, no source."""
 FLUTE_STEP_MM = 10.0
+FLUTE_ROOM_MM = 3.0
+"""How much longer than the full diameter is deep the flutes are at least, so that the chips come out."""
 POINT_SHARE = 0.3
 """Length of a drill's usual point, 118°, for each millimetre of its diameter; geometry."""
 DRILL_STEP_MM = Fraction(1, 2)
+CENTRE_STEP_MM = Fraction(1, 4)
+USUAL_CENTRE_MM = Fraction(5, 2)
+"""Tip of the centre drill that is offered: ISO 866 has 2.5 mm among its sizes (from memory of ISO 866)."""
 
 
 def _named(base: str, **measures: float) -> str:
@@ -162,6 +177,17 @@ def stub_mandrel(part: Part) -> HoldingMeans:
     )
 
 
+def step_spigot(part: Part) -> HoldingMeans:
+    """Stub with a step to the bore of this ring, a washer and a nut that press it endwise."""
+    return replace(
+        stub_mandrel(part),
+        id="new-step-spigot",
+        kind="step-spigot",
+        name="a step spigot with washer and nut",
+        force_n=NUT_FORCE_N,
+    )
+
+
 def turned_holdings(part: Part) -> tuple[HoldingMeans, ...]:
     """Plain things to turn this ring in for its second side, the simplest first."""
     return soft_jaws(part), stub_mandrel(part)
@@ -259,9 +285,27 @@ def wider(size: Size, *, band_mm: float) -> Size:
     return replace(size, lower=size.lower - more, upper=size.upper + more)
 
 
+def reamer(size: Size, *, depth_mm: float) -> Reamer:
+    """Machine reamer that makes a hole well inside the limits of a size, and is long enough."""
+    target = size.cut_target
+    half = min(size.band / 4, REAMED_MM / 2)
+    lead = REAMER_LEAD_DIAS * float(target)
+    return Reamer(
+        id=_named("reamer", dia=round(float(target), 3)),
+        kind=ReamerKind.MACHINE,
+        dia_mm=target,
+        hole_lower_mm=target - half,
+        hole_upper_mm=target + half,
+        flute_mm=float(ceil(depth_mm + 2.0 * lead)),
+        lead_mm=lead,
+        lead_dia_mm=float(target) - LEAD_BELOW_MM,
+    )
+
+
 def drill(dia_mm: Fraction, *, depth_mm: float, dubbed: bool) -> Drill:
     """Twist drill whose flutes are longer than the hole is deep."""
-    flute_mm = ceil((depth_mm + POINT_SHARE * float(dia_mm)) / FLUTE_STEP_MM) * FLUTE_STEP_MM
+    deep = depth_mm + max(FLUTE_ROOM_MM, POINT_SHARE * float(dia_mm))
+    flute_mm = ceil(deep / FLUTE_STEP_MM) * FLUTE_STEP_MM
     return Drill(
         id=_named(f"drill-{float(dia_mm):g}{'-dubbed' if dubbed else ''}", flute=flute_mm),
         kind=DrillKind.TWIST,
@@ -269,6 +313,12 @@ def drill(dia_mm: Fraction, *, depth_mm: float, dubbed: bool) -> Drill:
         flute_mm=flute_mm,
         dubbed=dubbed,
     )
+
+
+def centre_drill(*, below_dia_mm: float) -> Drill:
+    """Centre drill whose tip is smaller than a drill that follows it: the usual one, or the next below by halves."""
+    dia = min(USUAL_CENTRE_MM, Fraction(ceil(below_dia_mm / float(CENTRE_STEP_MM)) - 1) * CENTRE_STEP_MM)
+    return Drill(id=_named("centre", dia=float(dia)), kind=DrillKind.CENTRE, dia_mm=dia, flute_mm=2.0 * float(dia))
 
 
 def with_dubbed_lips(drill: Drill) -> Drill:
@@ -307,7 +357,8 @@ def with_turn(slide: Slide) -> Slide:
 def with_indicator(slide: Slide, *, reach_mm: float) -> Slide:
     """The slide with an indicator that tells where it is over that reach."""
     aid = LengthAid(kind=AidKind.INDICATOR, step_mm=INDICATOR_STEP_MM, range_mm=float(ceil(reach_mm)))
-    return replace(slide, aids=(*slide.aids, aid))
+    others = tuple(own for own in slide.aids if own.kind is not AidKind.INDICATOR)
+    return replace(slide, aids=(*others, aid))
 
 
 def with_dial(slide: Slide) -> Slide:

@@ -7,7 +7,9 @@ from dataclasses import replace
 from math import ceil
 
 from handwheel.data.materials import Material, material
+from handwheel.domain.acts import SetSpeed
 from handwheel.domain.part import BACK_FACE, BACK_INNER_EDGE, Part
+from handwheel.domain.plan import Sheet
 from handwheel.domain.refusal import Refusal, Trouble
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.remedy_words import remedy_words
@@ -16,8 +18,10 @@ from handwheel.planner import offers
 from handwheel.planner.attempt import Attempt, attempt
 from handwheel.planner.holdings import HoldingModel
 from handwheel.planner.kinds.part import reach_needed_mm
+from handwheel.planner.kit import kits
 from handwheel.planner.remedying import Trial, remedied
 from handwheel.planner.search import Shortfall
+from handwheel.planner.uses import used_things
 from handwheel.planner.variants import bars_that_clean_up, least_bar_dia_mm, most_tube_bore_mm
 from handwheel.planner.way import Kind, NoWay
 
@@ -49,6 +53,7 @@ def refusal(
         shop,
         shortfalls,
         retry=lambda other_part, other_shop, jobs: _retry(other_part, other_shop, kinds, models, jobs),
+        kits=kits(part, shop),
     )
     whole = Refusal(
         head=f"no plan for {part.name!r} on {shop.name!r}",
@@ -66,7 +71,14 @@ def _retry(
     """Try a changed part and shop: whether there is an order now, else what is lacking still."""
     tried = attempt(part, shop, kinds, models, any_order=True, most_jobs=most_jobs)
     shortfalls = _all_shortfalls(part, shop, tried)
-    return Trial(found=tried.made is not None, shortfalls=shortfalls, jobs=tried.search.posed)
+    used = frozenset[str]() if tried.made is None else _used(tried.made.written.sheet, shop)
+    return Trial(found=tried.made is not None, shortfalls=shortfalls, jobs=tried.search.posed, used=used)
+
+
+def _used(sheet: Sheet, shop: Shop) -> frozenset[str]:
+    """Names of what a sheet uses of the shop, its spindle speeds too."""
+    speeds = (act for act in sheet.acts if isinstance(act, SetSpeed))
+    return frozenset((*(name for name, _ in used_things(sheet, shop)), *(f"speed {act.rpm:g}" for act in speeds)))
 
 
 def _all_shortfalls(part: Part, shop: Shop, tried: Attempt) -> tuple[Shortfall, ...]:

@@ -12,30 +12,48 @@ from math import log
 
 from handwheel.domain.errors import HandwheelError
 from handwheel.domain.part import Part
-from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy, with_remedy
-from handwheel.domain.shop import Bar, Drill, Gauge, HoldingMeans, Shop, SpindleSpeed, Tap, Tool
+from handwheel.domain.remedies import (
+    AddToShop,
+    AllowCorner,
+    AllowSize,
+    FitSlide,
+    LeaveEdge,
+    LeaveStep,
+    LeaveTruth,
+    LighterLastCuts,
+    Owned,
+    Remedy,
+    UseLathe,
+    UseMetal,
+    with_remedy,
+)
+from handwheel.domain.shop import Bar, Drill, Gauge, HoldingMeans, Reamer, Shop, SpindleSpeed, Tap, Tool
 from handwheel.planner.search import Shortfall
 
-MOST_TRIES = 14
-MOST_TRIES_TO_FIND = 10
-"""Tries altogether, and of those what may go into finding; the rest shows what of it is not needed."""
-MOST_JOBS = 30
-MOST_JOBS_A_TRY = 5
-"""Variants that all tries together, and one try, may pose; 30 are about a second's work."""
-MOST_ALONE = 5
-"""Tries of one remedy alone; the others are kept for remedies together."""
-MOST_ROUNDS = 5
+MOST_TRIES_ALONE = 4
+MOST_ROUNDS = 4
 """Rounds in which what is still lacking gets its remedies too."""
+MOST_TRIES_TO_DROP = 8
+MOST_TRIES = MOST_TRIES_ALONE + MOST_ROUNDS + 4 + MOST_TRIES_TO_DROP
+"""Tries altogether: of single remedies, of rounds, of kits, and of those that show what is not needed."""
+MOST_JOBS = 14
+MOST_JOBS_OF_A_TRY = 4
+"""Variants that the tries of single remedies and rounds, and one try, may pose: about 25 ms each."""
+MOST_JOBS_OF_A_KIT, MOST_JOBS_OF_A_DROP = 7, 4
 MOST_MIGHT_HELP = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trial:
-    """Outcome of planning anew: whether there is an order, what is lacking if not, how many variants were posed."""
+    """Outcome of planning anew: whether there is an order, what is lacking if not, how many variants were posed.
+
+    ``used`` names what the plan uses of the shop, as `name_of` does.
+    """
 
     found: bool
     shortfalls: tuple[Shortfall, ...]
     jobs: int
+    used: frozenset[str] = frozenset()
 
 
 Retry = Callable[[Part, Shop, int], Trial]
@@ -57,7 +75,7 @@ class Remedied:
 
 @dataclass(slots=True, kw_only=True)
 class _Bench:
-    """Part and shop as they are, and how many tries are left."""
+    """Part and shop as they are, what was tried of them so far, and what came of it."""
 
     part: Part
     shop: Shop
@@ -65,43 +83,48 @@ class _Bench:
     tries: int = 0
     jobs: int = 0
     known: dict[frozenset[Remedy], Trial] = field(default_factory=dict)
-
-    finding: bool = True
     taken: tuple[Remedy, ...] = ()
     further: tuple[Shortfall, ...] = ()
 
     @property
     def spent(self) -> bool:
-        """Whether no further try is allowed."""
-        most = MOST_TRIES_TO_FIND if self.finding else MOST_TRIES
-        return self.tries >= most or self.jobs >= (MOST_JOBS if self.finding else 2 * MOST_JOBS)
+        """Whether single remedies and rounds have posed all the variants that they may."""
+        return self.jobs >= MOST_JOBS
 
-    def with_all(self, remedies: Sequence[Remedy]) -> Trial | None:
-        """Plan with some remedies taken; ``None`` if they exclude each other or nothing is left to try with."""
+    def with_all(self, remedies: Sequence[Remedy], *, most_jobs: int = MOST_JOBS_OF_A_TRY) -> Trial | None:
+        """Plan with some remedies taken; ``None`` if they exclude each other."""
         key = frozenset(remedies)
         if key in self.known:
             return self.known[key]
-        if self.spent:
-            return None
         part, shop = self.part, self.shop
         try:
             for remedy in remedies:
                 part, shop = with_remedy(part, shop, remedy)
         except HandwheelError:
             return None
-        trial = self.retry(part, shop, MOST_JOBS_A_TRY)
+        trial = self.retry(part, shop, most_jobs)
         self.tries += 1
         self.jobs += max(1, trial.jobs)
         self.known[key] = trial
         return trial
 
 
-def remedied(part: Part, shop: Shop, shortfalls: Sequence[Shortfall], *, retry: Retry) -> Remedied:
-    """Find remedies that give a plan: each alone, nearest first; else what every lacking step asks for, together."""
+def remedied(
+    part: Part,
+    shop: Shop,
+    shortfalls: Sequence[Shortfall],
+    *,
+    retry: Retry,
+    kits: Iterable[tuple[Remedy, ...]] = (),
+) -> Remedied:
+    """Find remedies that give a plan: each alone, nearest first; what every lacking step asks for, together; kits.
+
+    ``kits`` are whole sets of changes, each wider than the one before; they are tried last.
+    """
     bench = _Bench(part=part, shop=shop, retry=retry)
     offered = ranked(shortfalls, part, shop)
     alone = tuple(remedy for remedy, left in offered if not left)
-    needed = _alone(bench, alone) or _together(bench, shortfalls)
+    needed = _alone(bench, alone) or _together(bench, shortfalls) or _kit(bench, kits)
     if needed:
         return Remedied(needed=needed, untried=(), tries=bench.tries)
     untried = (bench.taken or tuple(remedy for remedy, _ in offered))[:MOST_MIGHT_HELP]
@@ -134,7 +157,9 @@ def _offers_for(shortfall: Shortfall, step: str) -> tuple[Remedy, ...]:
 
 
 def _alone(bench: _Bench, offered: Sequence[Remedy]) -> tuple[Remedy, ...]:
-    for remedy in offered[:MOST_ALONE]:
+    for remedy in offered[:MOST_TRIES_ALONE]:
+        if bench.spent:
+            break
         trial = bench.with_all((remedy,))
         if trial is not None and trial.found:
             return (remedy,)
@@ -147,7 +172,7 @@ def _together(bench: _Bench, shortfalls: Sequence[Shortfall]) -> tuple[Remedy, .
     before: frozenset[Remedy] = frozenset()
     for _ in range(MOST_ROUNDS):
         more = _for_each_step(bench, shortfalls, taken, before)
-        if not more:
+        if not more or bench.spent:
             return ()
         before |= frozenset(remedy for shortfall in shortfalls for remedy in _offered(shortfall))
         taken = (*_not_overtaken(taken, more), *more)
@@ -158,6 +183,15 @@ def _together(bench: _Bench, shortfalls: Sequence[Shortfall]) -> tuple[Remedy, .
             return _needed(bench, taken)
         bench.taken, bench.further = taken, trial.shortfalls
         shortfalls = trial.shortfalls
+    return ()
+
+
+def _kit(bench: _Bench, kits: Iterable[tuple[Remedy, ...]]) -> tuple[Remedy, ...]:
+    """The first kit that gives a plan, without what proves unnecessary."""
+    for kit in kits:
+        trial = bench.with_all(kit, most_jobs=MOST_JOBS_OF_A_KIT)
+        if trial is not None and trial.found:
+            return _needed(bench, kit)
     return ()
 
 
@@ -188,15 +222,58 @@ def _not_overtaken(taken: tuple[Remedy, ...], more: tuple[Remedy, ...]) -> tuple
 
 
 def _needed(bench: _Bench, taken: tuple[Remedy, ...]) -> tuple[Remedy, ...]:
-    """Remedies without those that prove unnecessary, the farthest dropped first."""
-    bench.finding = False
-    for remedy in sorted(taken, key=lambda remedy: effort(remedy, bench.part, bench.shop), reverse=True):
-        rest = tuple(other for other in taken if other != remedy)
-        if rest:
-            trial = bench.with_all(rest)
-            if trial is not None and trial.found:
-                taken = rest
+    """Remedies that give a plan, without those that it does not use, nor those that prove unnecessary.
+
+    The farthest are dropped first, all of a rank at once and one by one if that fails, as long as tries are left.
+    """
+    most = bench.tries + MOST_TRIES_TO_DROP
+    taken = _of_use(bench, taken)
+    ranks = sorted({_rank(bench, remedy) for remedy in taken}, reverse=True)
+    drops = [tuple(remedy for remedy in taken if _rank(bench, remedy) == rank) for rank in ranks]
+    while drops and bench.tries < most:
+        drop = tuple(remedy for remedy in drops.pop(0) if remedy in taken)
+        rest = tuple(remedy for remedy in taken if remedy not in drop)
+        trial = bench.with_all(rest, most_jobs=MOST_JOBS_OF_A_DROP) if drop and rest else None
+        if trial is not None and trial.found:
+            taken = _of_use(bench, rest)
+        elif len(drop) > 1:
+            farthest_first = sorted(drop, key=lambda remedy: effort(remedy, bench.part, bench.shop), reverse=True)
+            drops[:0] = [(remedy,) for remedy in farthest_first]
     return taken
+
+
+def _rank(bench: _Bench, remedy: Remedy) -> int:
+    return effort(remedy, bench.part, bench.shop)[0]
+
+
+def _of_use(bench: _Bench, taken: tuple[Remedy, ...]) -> tuple[Remedy, ...]:
+    """Remedies without the things that the plan found with them does not use, if there is a plan without them."""
+    trial = bench.with_all(taken)
+    if trial is None or not trial.used:
+        return taken
+    used = tuple(r for r in taken if not isinstance(r, AddToShop) or name_of(r.thing) in trial.used)
+    again = bench.with_all(used, most_jobs=MOST_JOBS_OF_A_KIT) if used and used != taken else None
+    return used if again is not None and again.found else taken
+
+
+def name_of(thing: Owned) -> str:
+    """Name of a thing of the shop, by which a trial tells that it used it."""
+    if isinstance(thing, SpindleSpeed):
+        return f"speed {thing.rpm:g}"
+    kind = "holding" if isinstance(thing, HoldingMeans) else type(thing).__name__.lower()
+    return f"{kind} {thing.id}"
+
+
+_RANKS: dict[type, int] = {
+    LighterLastCuts: 1,
+    AllowCorner: 9,
+    LeaveTruth: 9,
+    LeaveEdge: 10,
+    UseLathe: 11,
+    UseMetal: 12,
+    LeaveStep: 13,
+}
+"""Ranks of remedies that need no second look."""
 
 
 def effort(remedy: Remedy, part: Part, shop: Shop) -> tuple[int, float]:
@@ -209,13 +286,15 @@ def effort(remedy: Remedy, part: Part, shop: Shop) -> tuple[int, float]:
         case AllowSize():
             feature = part.feature(remedy.surface, remedy.aspect)
             return 8, log(float(remedy.size.band) / float(feature.size.band)) if feature else 0.0
+        case LighterLastCuts() | AllowCorner() | LeaveEdge() | LeaveStep() | LeaveTruth() | UseLathe() | UseMetal():
+            return _RANKS[type(remedy)], 0.0
         case AddToShop(thing=thing):
             return _effort_of(thing, shop)
         case _:
             return 7, 0.0
 
 
-def _effort_of(thing: Tool | Drill | Tap | Gauge | Bar | HoldingMeans | SpindleSpeed, shop: Shop) -> tuple[int, float]:
+def _effort_of(thing: Owned, shop: Shop) -> tuple[int, float]:
     match thing:
         case SpindleSpeed():
             return 1, thing.rpm  # what is slow enough for one step may be too fast for the next
@@ -224,7 +303,7 @@ def _effort_of(thing: Tool | Drill | Tap | Gauge | Bar | HoldingMeans | SpindleS
             return (2, min(_unlike(thing, tool) for tool in like)) if like else (4, 0.0)
         case Drill():
             return 3, -float(thing.dia_mm)  # the larger the hole, the stouter the boring bar
-        case Gauge() | Bar() | Tap():
+        case Gauge() | Bar() | Reamer() | Tap():
             return 3, 0.0
         case HoldingMeans():
             return 5, thing.ready_s

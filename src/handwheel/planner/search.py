@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -114,8 +115,24 @@ class Search:
         given_up = self.most_jobs is not None and self.posed >= self.most_jobs
         return given_up or (self.any_order and self.best is not None)
 
-    def look_at(self, group: Group) -> None:
-        """Search the jobs of a group, the cheapest ladder first; skip those that cannot beat the best."""
+    def look_at(self, groups: Iterable[Group]) -> None:
+        """Search groups one after the other; where any order will do, first the likeliest job of each, and so on."""
+        if not self.any_order:
+            for group in groups:
+                for _ in self._looking_at(group):
+                    pass
+            return
+        waiting = deque(self._looking_at(group) for group in groups)
+        while waiting and not self.ended:
+            look = waiting.popleft()
+            if next(look, None) is not None:
+                waiting.append(look)
+
+    def _looking_at(self, group: Group) -> Iterator[Job]:
+        """Search the jobs of a group, the cheapest ladder first; skip those that cannot beat the best.
+
+        Each job is yielded when it has been searched, if others of the group may still do better.
+        """
         if not group.jobs:
             lacking = tuple(dict.fromkeys(trouble.step for trouble in group.refused))
             self.shortfalls.append(Shortfall(lacking=lacking, troubles=group.refused))
@@ -129,13 +146,15 @@ class Search:
             floor = self._try(job, group, floor, hole)
             if floor is None:
                 return
+            yield job
 
     def _in_order(self, group: Group) -> list[tuple[int, int, Job]]:
         """Jobs of a group with the least time of the hole: the cheapest first, or if any will do the largest hole."""
+        if self.any_order:
+            anyhow = [(0, i, job) for i, job in enumerate(group.jobs)]
+            return sorted(anyhow, key=lambda item: (-item[2].hole_radius_mm, item[1]))
         known: dict[object, int] = {}
         jobs = [(hole_ms(job, self.kinds, known), i, job) for i, job in enumerate(group.jobs)]
-        if self.any_order:
-            return sorted(jobs, key=lambda item: (-item[2].hole_radius_mm, item[1]))
         return sorted(jobs, key=lambda item: item[:2])
 
     def _try(self, job: Job, group: Group, floor: int | None, hole: int) -> int | None:
@@ -148,7 +167,7 @@ class Search:
         if posed.lacking:
             self.shortfalls.append(shortfall_of(posed, group.refused))
             return None if beyond_ladders(self.shortfalls[-1], hole_ids(posed.steps)) else (floor or 0)
-        if not floor:
+        if not floor and not self.any_order:
             floor = without_hole_ms(posed, below_ms=None if self.best_ms is None else self.best_ms - hole)
             if floor is None:
                 self.shortfalls.append(shortfall_of(posed, group.refused))
@@ -156,7 +175,7 @@ class Search:
         found = cheapest_order(posed.problem, below_ms=self.best_ms)
         if found is None:
             self.shortfalls.append(shortfall_of(posed, group.refused))
-            return floor
+            return without_hole_ms(posed) if self.any_order else floor
         self.visited += found.states_visited
         self.open_bounds.append(found.bound_ms)
         if self.best_ms is None or found.cost_ms < self.best_ms:
@@ -236,12 +255,10 @@ def _sweep(
     """Look at every variant until a bar and a blade give an order."""
     other = other_way_round(part)
     for bar, blade in product(bars_that_clean_up(part, shop, metal), blades_for(part, shop)):
-        for group in variants(part, shop, metal, bar, blade, lighter=lighter):
-            search.look_at(group)
+        search.look_at(variants(part, shop, metal, bar, blade, lighter=lighter))
         if other is not None and (ends_differ(part) or search.best is None) and not search.ended:
             as_drawn, search.shortfalls = search.shortfalls, []
-            for group in variants(other, shop, metal, bar, blade, lighter=turned_lighter):
-                search.look_at(group)
+            search.look_at(variants(other, shop, metal, bar, blade, lighter=turned_lighter))
             search.turned_shortfalls.extend(search.shortfalls)
             search.shortfalls = as_drawn
         if search.best is not None or search.ended:

@@ -51,7 +51,9 @@ def bars_that_clean_up(part: Part, shop: Shop, metal: Material) -> tuple[Bar, ..
     fit = [
         bar
         for bar in shop.bars
-        if bar.material == part.material and float(bar.dia_lower_mm) >= least and float(bar.bore_upper_mm) <= widest
+        if bar.material == part.material
+        and float(bar.dia_lower_mm) >= least
+        and (bar.shape is not BarShape.TUBE or float(bar.bore_upper_mm) <= widest)
     ]
     return tuple(sorted(fit, key=lambda bar: (bar.section_mm2, needs_saw(bar, shop), bar.id)))
 

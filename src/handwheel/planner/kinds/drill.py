@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil, pi
@@ -43,8 +43,6 @@ CENTRE_FEED = (0.01, 0.02)
 """Feed of a centre drill as a share of its pilot diameter; common practice, no source."""
 USUAL_CENTRE_MM = 3.0
 """Pilot of the centre drill that is taken if there are several: the nearest to this."""
-FLUTE_ROOM_MM = 3.0
-"""How much longer than the full diameter is deep the flutes are at least, so that the chips come out."""
 CENTRE_DEPTH_DIAS = 1.5
 """How deep a centre drill goes, in pilot diameters."""
 TOOLPOST_CLEAR_MM = 15.0
@@ -192,12 +190,10 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
     depends only on the hole before it, so it is a shortest path. In metals that grab (brass, bronze) a drill that opens
     a hole must have dubbed lips.
     """
-    centre = min(
+    centres = sorted(
         (d for d in shop.drills if d.kind is DrillKind.CENTRE),
         key=lambda d: (abs(float(d.dia_mm) - USUAL_CENTRE_MM), d.id),
-        default=None,
     )
-    start: tuple[Drill, ...] = (centre,) if centre else ()
     grabs = material.drill_practice is DrillPractice.SINGLE_DUBBED
     # of two drills of one size the one with the lips that suit the metal counts first: it stands last here
     twist = sorted(
@@ -212,6 +208,10 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
         trouble = _unfit(drill, shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm, dubbed=grabs)
         if trouble is not None:
             refused[drill.id] = (drill.dia_mm, trouble)
+            continue
+        start = tuple(centre for centre in centres if centre.dia_mm < drill.dia_mm)[:1]
+        if centres and not start and not best:
+            refused[drill.id] = (drill.dia_mm, _centre_too_large(drill, centres))
             continue
         chains: list[tuple[float, tuple[Drill, ...]]] = [(0.0, start), *best.values()]
         for cost, chain in chains:
@@ -252,6 +252,20 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
     )
 
 
+def _centre_too_large(drill: Drill, centres: Sequence[Drill]) -> NoWay:
+    """Trouble of a drill that would drop into what every centre drill leaves."""
+    dia = float(drill.dia_mm)
+    smallest = min(float(centre.dia_mm) for centre in centres)
+    return NoWay(
+        step="drill",
+        code="centre-drill-too-large",
+        tried=f"drill Ø {dia:g} mm",
+        why=f"the smallest centre drill opens Ø {smallest:g} mm, and the drill would drop into that",
+        remedy=f"a centre drill with a tip below Ø {dia:g} mm",
+        remedies=(AddToShop(thing=offers.centre_drill(below_dia_mm=dia)),),
+    )
+
+
 def _no_drill(shop: Shop, *, hole_below_dia_mm: float, depth_mm: float, dubbed: bool) -> NoWay:
     """Trouble of a shop without any twist drill."""
     most = min(hole_below_dia_mm, shop.lathe.tailstock.chuck_high_dia_mm)
@@ -276,8 +290,10 @@ def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: floa
             step="drill",
             code="drill-too-large",
             tried=name,
-            why=f"the rough bore must stay below Ø {hole_below_dia_mm:.1f} mm",
-            remedy="a smaller drill",
+            why=f"the rough bore must stay below Ø {hole_below_dia_mm:.1f} mm"
+            if hole_below_dia_mm > 0
+            else "so small a bore leaves nothing for a drill before roughing and the two last cuts",
+            remedy="a smaller drill" if hole_below_dia_mm > 0 else "a reamer of that size",
             remedies=() if smaller is None else (AddToShop(thing=smaller),),
         )
     if dia > chuck:
@@ -293,7 +309,7 @@ def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: floa
                 *(() if smaller is None else (AddToShop(thing=smaller),)),
             ),
         )
-    deep = depth_mm + max(FLUTE_ROOM_MM, point_length_mm(dia, point_angle_deg=drill.point_deg))
+    deep = depth_mm + max(offers.FLUTE_ROOM_MM, point_length_mm(dia, point_angle_deg=drill.point_deg))
     if drill.flute_mm < deep:
         return NoWay(
             step="drill",

@@ -1,0 +1,57 @@
+"""The nearest metal of which the tables know enough to plan with, for a part whose own metal leads nowhere."""
+
+from __future__ import annotations
+
+from math import log
+
+from handwheel.data.forces import force_models
+from handwheel.data.materials import Material, WorkHardening, material, material_keys
+from handwheel.data.speeds import CutKind, cutting_speed
+from handwheel.domain.errors import DataTableError
+from handwheel.domain.motion import Edge
+from handwheel.physics.force import force_band
+
+USUAL_FEED_MM_REV = 0.1
+"""Feed at which the forces of two metals are compared; common practice on small lathes, no source."""
+LIGHT_CUT_MM = 0.1
+"""A metal that is named as easier must bear a last cut as light as this."""
+_HARDENING = tuple(WorkHardening)
+
+
+def known_metal(key: str) -> str:
+    """Key of the metal that is nearest and no worse in hardening: of the same ISO 513 group, then the like force.
+
+    A metal is known if the tables have feeds, and a cutting speed of high-speed steel for every kind of cut; it must
+    also bear light last cuts. The metal itself is named if no other qualifies.
+    """
+    own = material(key)
+    known = [other for other in map(material, material_keys()) if other.key != key and _is_known(other)]
+    milder = [m for m in known if _HARDENING.index(m.work_hardening) <= _HARDENING.index(own.work_hardening)]
+    return min(milder, key=lambda metal: _apart(own, metal), default=own).key
+
+
+def _is_known(metal: Material) -> bool:
+    try:
+        for cut in CutKind:
+            cutting_speed(metal, edge=Edge.HSS, cut=cut)
+    except DataTableError:
+        return False
+    least = metal.find("min_depth")
+    is_light = least is None or least.most <= LIGHT_CUT_MM
+    return is_light and metal.find("feed_rough") is not None and metal.find("feed_finish") is not None
+
+
+def _apart(own: Material, other: Material) -> tuple[bool, bool, float, str]:
+    """How far two metals are apart: group, whether the other hardens at all, ratio of forces, name to break ties."""
+    return (
+        own.iso513_group != other.iso513_group,
+        other.work_hardening is not WorkHardening.NONE,
+        abs(log(_force_n(other) / _force_n(own))),
+        other.key,
+    )
+
+
+def _force_n(metal: Material) -> float:
+    """Cutting force of a chip 1 mm wide at a usual feed, the largest of the sources. [N]"""
+    models = force_models(metal)
+    return force_band(models, feed_mm_rev=USUAL_FEED_MM_REV, depth_mm=1.0).high_n

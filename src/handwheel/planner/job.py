@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
@@ -23,6 +23,7 @@ from handwheel.planner.dialing import (
     top_scale,
 )
 from handwheel.planner.ledges import Ledge, ledges_of
+from handwheel.planner.passes import Schedules
 
 LENGTH_BEYOND_MM = 10.0
 """Room for allowance, blade and overrun behind a ring when a length aid is chosen."""
@@ -79,7 +80,8 @@ class Job:
 
     ``back_allowance_mm`` is the metal left behind the finished back face when the ring is parted, already rounded so
     that the blade's place is a whole step; ``face_stock_mm`` likewise at the front. ``finish_cut_mm`` is the habit for
-    each of the two last cuts, ``lighter_cuts`` names the surfaces whose limits do not bear it.
+    each of the two last cuts, ``lighter_cuts`` names the surfaces whose limits do not bear it, ``schedules`` is what
+    jobs for the same lathe, habits and metal share.
     """
 
     part: Part
@@ -94,6 +96,7 @@ class Job:
     lighter_cuts: tuple[tuple[str, LastCut], ...] = ()
     reaming: Reaming | None = None
     sized_by_drill: bool = False
+    schedules: Schedules = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def width_mm(self) -> float:

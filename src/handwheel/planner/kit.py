@@ -7,7 +7,7 @@ Measures are common practice, no source, where none is given beside them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
@@ -53,7 +53,7 @@ from handwheel.planner import offers
 from handwheel.planner.gripping import fitting_chuck
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM
 from handwheel.planner.kinds.part import reach_needed_mm
-from handwheel.planner.known_metal import known_metal
+from handwheel.planner.known_metal import is_known, known_metal
 from handwheel.planner.reaming import allowance_mm
 from handwheel.planner.variants import finish_cut_mm, least_bar_dia_mm
 
@@ -89,8 +89,10 @@ STOUT_POWER_W, STOUT_STIFFNESS_N_UM = 2200.0, 50.0
 """A toolroom lathe; 5 to 50 N/µm from memory of Altintas, Manufacturing Automation."""
 FASTEST_RPM = 2500.0
 FEEDS_MM_REV = (0.02, 0.03, 0.04, 0.05, 0.06, 0.08, 0.10, 0.12, 0.16, 0.20, 0.25)
-MOST_REAMED_MM = 10.0
+MOST_REAMED_MM = 16.0
 """Up to which bore a reamer is offered too: what goes into a smaller hole is a slender bar."""
+LEAST_DRILL_MM = 1.0
+"""Thinnest drill that is offered for the tailstock: thinner ones break in it."""
 DRILL_STEP = Fraction(1, 10)
 """Steps in which drills can be had, from memory of ISO 235. [mm]"""
 LIGHT_SHARE = 0.6
@@ -98,22 +100,29 @@ LIGHT_SHARE = 0.6
 
 
 def kits(part: Part, shop: Shop) -> tuple[tuple[Remedy, ...], ...]:
-    """Sets of changes, each wider than the one before: things and limits; another lathe; another drawing and metal."""
-    light = lighter(part, shop)
-    bought, fitted = things(part, shop), (*fittings(part, shop), *light)
-    eased = easier(part)
-    stout = (UseLathe(lathe=stout_lathe(part, shop)), *light)
-    redrawn = (*_other_metal(part), *_left_edges(part), *_left_steps(part))
-    plain = part
-    for remedy in redrawn:
-        plain, _ = with_remedy(plain, shop, remedy)
-    last = (*stout, *redrawn, *things(plain, shop), *easier(plain))
-    return ((*fitted, *bought, *eased), (*stout, *bought, *eased), last)
+    """Sets of changes, each wider than the one before: things and limits; another lathe; another drawing and metal.
+
+    Of a metal without cutting speeds nothing can be planned, so for that another metal stands in all of them.
+    """
+    other = (UseMetal(material=known_metal(part.material)),)
+    needed = () if is_known(material(part.material)) else other
+    drawn = _taken(part, shop, needed)
+    light, bought, eased = lighter(drawn, shop), things(drawn, shop), easier(drawn)
+    stout = (UseLathe(lathe=stout_lathe(drawn, shop)), *light)
+    redrawn = (*other, *_left_edges(part), *_left_steps(part))
+    plain = _taken(part, shop, redrawn)
+    return (
+        (*needed, *fittings(drawn, shop), *light, *bought, *eased),
+        (*needed, *stout, *bought, *eased),
+        (*redrawn, *stout, *things(plain, shop), *easier(plain)),
+    )
 
 
-def _other_metal(part: Part) -> tuple[Remedy, ...]:
-    other = known_metal(part.material)
-    return () if other == part.material else (UseMetal(material=other),)
+def _taken(part: Part, shop: Shop, remedies: Sequence[Remedy]) -> Part:
+    """The part as it is once remedies of its drawing have been taken."""
+    for remedy in remedies:
+        part, _ = with_remedy(part, shop, remedy)
+    return part
 
 
 def _left_steps(part: Part) -> tuple[Remedy, ...]:
@@ -225,7 +234,8 @@ def _reaming(part: Part) -> Iterable[Reamer | Drill]:
     reamer = offers.reamer(size, depth_mm=part.width_mm + REACH_ROOM_MM)
     yield reamer
     least, _ = allowance_mm(reamer)
-    dia = Fraction(floor((float(reamer.dia_mm) - least) / float(DRILL_STEP)) * DRILL_STEP)
+    below = min(float(reamer.dia_mm) - least, float(size.cut_lower))
+    dia = Fraction(floor(below / float(DRILL_STEP)) * DRILL_STEP)
     if dia > 0:
         dubbed = material(part.material).drill_practice is DrillPractice.SINGLE_DUBBED
         deep = part.width_mm + REACH_ROOM_MM
@@ -242,7 +252,11 @@ def _drill(part: Part, below_dia_mm: float) -> Drill | None:
     """The largest drill below a diameter, its lips as the metal asks, its flutes long enough for the part."""
     dubbed = material(part.material).drill_practice is DrillPractice.SINGLE_DUBBED
     found = offers.largest_drill(below_dia_mm, depth_mm=part.width_mm + REACH_ROOM_MM, dubbed=dubbed)
-    return None if found is None else replace(found, id=f"kit-drill-{float(found.dia_mm):g}")
+    return (
+        None
+        if found is None or found.dia_mm < LEAST_DRILL_MM
+        else replace(found, id=f"kit-drill-{float(found.dia_mm):g}")
+    )
 
 
 _USES = {Aspect.WIDTH: GaugeUse.LENGTH, Aspect.DEPTH: GaugeUse.DEPTH}

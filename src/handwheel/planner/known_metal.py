@@ -21,24 +21,31 @@ _HARDENING = tuple(WorkHardening)
 def known_metal(key: str) -> str:
     """Key of the metal that is nearest and no worse in hardening: of the same ISO 513 group, then the like force.
 
-    A metal is known if the tables have feeds, and a cutting speed of high-speed steel for every kind of cut; it must
-    also bear light last cuts. The metal itself is named if no other qualifies.
+    It must be known, as `is_known` says, and bear light last cuts. The metal itself is named if no other qualifies.
     """
     own = material(key)
-    known = [other for other in map(material, material_keys()) if other.key != key and _is_known(other)]
+    known = [
+        other
+        for other in map(material, material_keys())
+        if other.key != key and is_known(other) and _bears_light_cuts(other)
+    ]
     milder = [m for m in known if _HARDENING.index(m.work_hardening) <= _HARDENING.index(own.work_hardening)]
     return min(milder, key=lambda metal: _apart(own, metal), default=own).key
 
 
-def _is_known(metal: Material) -> bool:
+def is_known(metal: Material) -> bool:
+    """Whether the tables have feeds, and a cutting speed of high-speed steel for every kind of cut."""
     try:
         for cut in CutKind:
             cutting_speed(metal, edge=Edge.HSS, cut=cut)
     except DataTableError:
         return False
+    return metal.find("feed_rough") is not None and metal.find("feed_finish") is not None
+
+
+def _bears_light_cuts(metal: Material) -> bool:
     least = metal.find("min_depth")
-    is_light = least is None or least.most <= LIGHT_CUT_MM
-    return is_light and metal.find("feed_rough") is not None and metal.find("feed_finish") is not None
+    return least is None or least.most <= LIGHT_CUT_MM
 
 
 def _apart(own: Material, other: Material) -> tuple[bool, bool, float, str]:

@@ -195,6 +195,22 @@ class NoSchedule:
         return self.offer()
 
 
+CaseResult = Schedule | NoSchedule
+Schedules = dict[CutCase, CaseResult]
+"""Answers of one lathe, its habits and one metal that have been worked out."""
+
+
+class KnownSchedules:
+    """Answers worked out while one part is planned: most cuts are the same for every ladder, blade and remedy tried."""
+
+    def __init__(self) -> None:
+        self._of: dict[tuple[Lathe, Habits, str], Schedules] = {}
+
+    def of(self, lathe: Lathe, habits: Habits, material: Material) -> Schedules:
+        """Those of a lathe with the habits of its user and a metal; a new one begins empty."""
+        return self._of.setdefault((lathe, habits, material.key), {})
+
+
 def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits) -> Schedule | NoSchedule:
     """Quickest schedule that keeps every limit, or the limit that forbids all of them.
 

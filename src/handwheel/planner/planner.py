@@ -14,6 +14,7 @@ from handwheel.planner.attempt import attempt
 from handwheel.planner.explain import findings_for, reasons_for, turned_findings
 from handwheel.planner.holdings import HOLDING_MODELS, HoldingModel
 from handwheel.planner.kinds import KINDS
+from handwheel.planner.passes import KnownSchedules
 from handwheel.planner.refusal import refusal
 from handwheel.planner.uses import digest, used_of_shop
 from handwheel.planner.way import Kind
@@ -56,9 +57,10 @@ def make_plan(
     NoPlanError
         With what would make it possible (tried), what failed, and what was tried.
     """
-    tried = attempt(part, shop, kinds, models)
+    known = KnownSchedules()
+    tried = attempt(part, shop, kinds, models, known=known)
     if tried.made is None:
-        raise NoPlanError(refusal(part, shop, tried, kinds=kinds, models=models))
+        raise NoPlanError(refusal(part, shop, tried, kinds=kinds, models=models, known=known))
     best, written, search = tried.made.solved, tried.made.written, tried.search
     uses = used_of_shop(written.sheet, shop)
     return Plan(

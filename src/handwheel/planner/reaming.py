@@ -62,8 +62,10 @@ def _jobs(base: Job, reamer: Reamer, *, is_bored: bool) -> tuple[Job, ...]:
     job = replace(base, reaming=reaming)
     if base.bar.shape is BarShape.TUBE:
         return (job,) if is_bored else ()
-    # what is bored afterwards must be more than a skin; what is reamed at once must be left its allowance
-    below = dia - most - 2.0 * base.finish_cut_mm - 2.0 * play if is_bored else dia - least - 2.0 * play
+    # what is bored afterwards must be more than a skin; what is reamed at once must be left its allowance, and the
+    # drill must stay below the limits of the bore, so that the reamer and no drill makes the size
+    reamed_at_once = min(dia - least, float(base.bore_size.cut_lower))
+    below = (dia - most - 2.0 * base.finish_cut_mm if is_bored else reamed_at_once) - 2.0 * play
     found = ladders(
         base.shop,
         material=base.material,

@@ -19,6 +19,7 @@ from handwheel.planner.attempt import Attempt, attempt
 from handwheel.planner.holdings import HoldingModel
 from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.kit import kits
+from handwheel.planner.passes import KnownSchedules
 from handwheel.planner.remedying import Trial, remedied
 from handwheel.planner.search import Shortfall
 from handwheel.planner.uses import used_things
@@ -45,14 +46,20 @@ def refusal(
     *,
     kinds: Sequence[Kind],
     models: Sequence[tuple[str, HoldingModel]],
+    known: KnownSchedules,
 ) -> Refusal:
-    """Say why a attempt gave no plan, and look for what would give a plan."""
+    """Say why an attempt gave no plan, and look for what would give a plan; ``known`` is what it has worked out."""
     shortfalls = _all_shortfalls(part, shop, tried)
+
+    def retry(other_part: Part, other_shop: Shop, most_jobs: int) -> Trial:
+        again = attempt(other_part, other_shop, kinds, models, any_order=True, most_jobs=most_jobs, known=known)
+        return _trial(other_part, other_shop, again)
+
     found = remedied(
         part,
         shop,
         shortfalls,
-        retry=lambda other_part, other_shop, jobs: _retry(other_part, other_shop, kinds, models, jobs),
+        retry=retry,
         kits=kits(part, shop),
     )
     whole = Refusal(
@@ -65,11 +72,8 @@ def refusal(
     return replace(whole, lines=tuple(_lines(whole, shop)))
 
 
-def _retry(
-    part: Part, shop: Shop, kinds: Sequence[Kind], models: Sequence[tuple[str, HoldingModel]], most_jobs: int
-) -> Trial:
-    """Try a changed part and shop: whether there is an order now, else what is lacking still."""
-    tried = attempt(part, shop, kinds, models, any_order=True, most_jobs=most_jobs)
+def _trial(part: Part, shop: Shop, tried: Attempt) -> Trial:
+    """What came of planning a changed part and shop: whether there is an order, else what is lacking still."""
     shortfalls = _all_shortfalls(part, shop, tried)
     used = frozenset[str]() if tried.made is None else _used(tried.made.written.sheet, shop)
     return Trial(found=tried.made is not None, shortfalls=shortfalls, jobs=tried.search.posed, used=used)

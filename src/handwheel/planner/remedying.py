@@ -33,13 +33,13 @@ from handwheel.planner.search import Shortfall
 MOST_TRIES_ALONE = 4
 MOST_ROUNDS = 4
 """Rounds in which what is still lacking gets its remedies too."""
-MOST_TRIES_TO_DROP = 8
+MOST_TRIES_TO_DROP = 7
 MOST_TRIES = MOST_TRIES_ALONE + MOST_ROUNDS + 4 + MOST_TRIES_TO_DROP
 """Tries altogether: of single remedies, of rounds, of kits, and of those that show what is not needed."""
-MOST_JOBS = 14
+MOST_JOBS = 10
 MOST_JOBS_OF_A_TRY = 4
 """Variants that the tries of single remedies and rounds, and one try, may pose: about 25 ms each."""
-MOST_JOBS_OF_A_KIT, MOST_JOBS_OF_A_DROP = 7, 4
+MOST_JOBS_OF_A_KIT, MOST_JOBS_OF_A_DROP = 6, 3
 MOST_MIGHT_HELP = 4
 
 

@@ -16,6 +16,7 @@ from handwheel.planner.job import Job
 from handwheel.planner.ledges import ledges_of
 from handwheel.planner.lighter import LighterCuts, lighter_cuts
 from handwheel.planner.order import cheapest_order
+from handwheel.planner.passes import KnownSchedules
 from handwheel.planner.posing import Posed, Solved, hole_ids, hole_ms, pose, solved, without_hole_ms
 from handwheel.planner.variants import Group, bars_that_clean_up, blades_for, variants
 from handwheel.planner.way import Kind, NoWay
@@ -81,7 +82,8 @@ def larger_holes(posed: Posed, others: Sequence[NoWay]) -> tuple[NoWay, ...]:
 class Search:
     """The cheapest order so far over the variants looked at, and what was learnt on the way.
 
-    ``any_order`` stops at the first order found; ``most_jobs`` gives up after so many variants were posed.
+    ``any_order`` stops at the first order found; ``most_jobs`` gives up after so many variants were posed; ``known``
+    is what other searches for the same part have worked out.
     """
 
     def __init__(
@@ -91,11 +93,13 @@ class Search:
         *,
         any_order: bool = False,
         most_jobs: int | None = None,
+        known: KnownSchedules | None = None,
     ) -> None:
         self.kinds = kinds
         self.models = tuple(models)
         self.any_order = any_order
         self.most_jobs = most_jobs
+        self.known = known or KnownSchedules()
         self.best: Solved | None = None
         self.visited = 0
         self.alternatives = 0
@@ -216,6 +220,7 @@ def search_orders(
     *,
     any_order: bool = False,
     most_jobs: int | None = None,
+    known: KnownSchedules | None = None,
 ) -> Search:
     """Search every variant on the smallest bar, and with the narrowest blade for it, that give an order.
 
@@ -224,7 +229,7 @@ def search_orders(
     are made lighter, as deep as their limits bear.
     """
     metal = material(part.material)
-    search = Search(kinds, models, any_order=any_order, most_jobs=most_jobs)
+    search = Search(kinds, models, any_order=any_order, most_jobs=most_jobs, known=known)
     _sweep(search, part, shop, metal)
     if search.best is not None or search.ended:
         return search
@@ -255,10 +260,10 @@ def _sweep(
     """Look at every variant until a bar and a blade give an order."""
     other = other_way_round(part)
     for bar, blade in product(bars_that_clean_up(part, shop, metal), blades_for(part, shop)):
-        search.look_at(variants(part, shop, metal, bar, blade, lighter=lighter))
+        search.look_at(variants(part, shop, metal, bar, blade, lighter=lighter, known=search.known))
         if other is not None and (ends_differ(part) or search.best is None) and not search.ended:
             as_drawn, search.shortfalls = search.shortfalls, []
-            search.look_at(variants(other, shop, metal, bar, blade, lighter=turned_lighter))
+            search.look_at(variants(other, shop, metal, bar, blade, lighter=turned_lighter, known=search.known))
             search.turned_shortfalls.extend(search.shortfalls)
             search.shortfalls = as_drawn
         if search.best is not None or search.ended:

@@ -18,6 +18,7 @@ from handwheel.planner.kinds.drill import Ladders, ladders
 from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.ledges import ledges_of
 from handwheel.planner.lighter import LighterCuts
+from handwheel.planner.passes import KnownSchedules
 from handwheel.planner.reaming import reaming_jobs
 from handwheel.planner.way import NoWay
 
@@ -77,10 +78,11 @@ def variants(
     blade: Tool,
     *,
     lighter: LighterCuts = (),
+    known: KnownSchedules | None = None,
 ) -> Iterable[Group]:
     """Groups of jobs, one for each back allowance that a kind of second holding needs; a job for each ladder.
 
-    ``lighter`` names the surfaces whose last cuts are lighter than the habit.
+    ``lighter`` names the surfaces whose last cuts are lighter than the habit, ``known`` is what other variants share.
     """
     scale = length_scale(shop, part.width_mm)
     cut = finish_cut_mm(shop, metal)
@@ -110,6 +112,7 @@ def variants(
             back_allowance_mm=back,
             finish_cut_mm=cut,
             lighter_cuts=lighter,
+            schedules=(known or KnownSchedules()).of(shop.lathe, shop.habits, metal),
         )
         if (trouble := grip_trouble(base) or _too_short(base)) is not None:
             yield Group(jobs=(), means=means, refused=(trouble,))

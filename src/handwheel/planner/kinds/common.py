@@ -85,7 +85,10 @@ def roughness_um(job: Job, surface: str) -> float:
 
 def planned(job: Job, step: Step, case: CutCase) -> Schedule | NoWay:
     """Schedule of a case, or why there is none."""
-    found = schedule(case, material=job.material, lathe=job.shop.lathe, habits=job.shop.habits)
+    found = job.schedules.get(case)
+    if found is None:
+        found = schedule(case, material=job.material, lathe=job.shop.lathe, habits=job.shop.habits)
+        job.schedules[case] = found
     if isinstance(found, NoSchedule):
         return NoWay(
             step=step.id,

@@ -121,7 +121,8 @@ def parting(name: str) -> CutCase:
 class Candidate:
     """A speed, a feed and a number of passes, in the order of preference.
 
-    ``unusual``: below half the low end of the table, or a band of hand feed narrower than a tenth.
+    ``unusual``: below half the low end of the table, a band of hand feed narrower than a tenth, power that runs faster
+    than 2 mm/s towards the end of its way, or a feed above eight tenths of the nose radius.
     """
 
     unusual: bool
@@ -253,7 +254,12 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe) -> Iterator[Cand
                 if not case.width_mm and chatters(case, metal, feed_mm_rev=high, depth_mm=deepest):
                     continue
                 total = round(1000.0 * len(depths) * (pass_s + HABITS.handling_s))
-                unusual = surface < 0.5 * table.low_m_min or (low != high and low > 0.9 * high)
+                unusual = (
+                    surface < 0.5 * table.low_m_min
+                    or (low != high and low > 0.9 * high)
+                    or (low == high and high * speed.rpm / 60.0 > 2.0)
+                    or (not case.width_mm and case.tool.nose_radius_mm > 0 and high > 0.8 * case.tool.nose_radius_mm)
+                )
                 yield Candidate(unusual, total, force, speed.rpm, high, depths)
 
 

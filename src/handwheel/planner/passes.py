@@ -45,6 +45,11 @@ HAND_FEED_SPREAD = 0.6
 """Low end of a hand-feed band as a share of its high end; how even a hand is: common practice, no source."""
 HAND_LEAST_SPREAD = 0.9
 """A hand cannot be asked to feed within less than a tenth; common practice, no source."""
+NOSE_SHARE = 0.8
+"""Largest feed as a share of the nose radius; coarser ones leave a thread (common practice, no source)."""
+MOST_RUN_MM_S = 2.0
+"""Fastest that power feeds a tool towards an end that a hand must not miss: half a second late is a millimetre
+(common practice, no source)."""
 SLOWEST_SHARE = 0.5
 """Share of the table's low end below which a speed is unusual: slower, edges build up and surfaces tear; common
 practice, no source."""
@@ -436,10 +441,21 @@ def _head_limit_mm(tool: Tool) -> Iterable[tuple[float, str]]:
 
 
 def is_unusual(speed: SpindleSpeed, feed: Feed, case: CutCase, speeds: SpeedRange) -> bool:
-    """Whether a person would rather not: far slower than the metal wants, or a pace that no hand keeps to."""
+    """Whether a person would rather not: far slower than the metal wants, a pace that no hand keeps, a feed that runs.
+
+    Or a feed so coarse for the nose that it cuts a thread.
+    Passes end in front of jaws, at a shoulder, at the centre: by power the hand must knock the feed off in time.
+    """
     surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
     tight = feed.kind is FeedKind.HAND and feed.low_mm_rev > HAND_LEAST_SPREAD * feed.high_mm_rev
-    return tight or surface < SLOWEST_SHARE * speeds.low_m_min
+    coarse = not case.width_mm and feed.high_mm_rev > NOSE_SHARE * case.tool.nose_radius_mm > 0
+    hasty = feed.kind is FeedKind.POWER and run_mm_s(feed, speed) > MOST_RUN_MM_S
+    return tight or coarse or hasty or surface < SLOWEST_SHARE * speeds.low_m_min
+
+
+def run_mm_s(feed: Feed, speed: SpindleSpeed) -> float:
+    """How fast the tool goes along by a feed at a speed. [mm/s]"""
+    return feed.high_mm_rev * speed.fastest_rpm / 60.0
 
 
 def _quickest_first(

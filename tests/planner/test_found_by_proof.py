@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from math import radians, tan
 
 import pytest
 
 from handwheel.check.replay import check_sheet
+from handwheel.domain.acts import Touch
 from handwheel.domain.errors import NoPlanError
-from handwheel.domain.motion import Edge
+from handwheel.domain.motion import Edge, Motion
 from handwheel.domain.part import Part
-from handwheel.domain.shop import Shop, Tool, ToolKind
+from handwheel.domain.shop import AidKind, Dial, LengthAid, Reads, Shop, Tool, ToolKind
+from handwheel.planner.holdings.lands import lands, wall_mm
 from handwheel.planner.kinds.standing import standing_mm
 from handwheel.planner.planner import make_plan
+from tests.planner.held import MEANS, shop_with
+from tests.planner.jobs import Ring, job_of, only_holdings, with_slides, with_tools, without_tools
 from tests.proof.stock import demo_shop
+from tests.proof.trial import remedied
 from tests.stepped import Step, Stepped
 
 TOOL = Tool(id="t", name="t", kind=ToolKind.TURNING, edge=Edge.HSS, nose_radius_mm=0.4, entering_deg=90.0)
@@ -70,4 +76,122 @@ def test_steps_at_opposite_ends_are_no_wall_between_them() -> None:
     fine = tuple(replace(gauge, uncertainty_mm=min(0.005, gauge.uncertainty_mm)) for gauge in shop.gauges)
     shop = replace(shop, gauges=fine)
     plan = make_plan(part, shop)
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("depth_mm", [4.1, 4.47, 4.9, 4.93, 5.0])
+@pytest.mark.parametrize("width_mm", [18.0, 20.46, 21.3])
+def test_where_a_land_ends_its_wall_is_its_own(depth_mm: float, width_mm: float) -> None:
+    """A place reckoned from either face differs in its last bit: between the two there is no wall.
+
+    Source: the drawing; beside the outside the hole is at most the counterbore, and the outside ends at its step.
+    """
+    steps = (
+        Step(of="outside", end="back", diameter=26.0, depth=depth_mm),
+        Step(of="bore", end="back", diameter=22.0, depth=6.45),
+    )
+    job = job_of(Stepped(steps=steps, width=width_mm).part, demo_shop("metric-lathe"))
+    land = next(land for land in lands(job, inner=False) if land.surface == "outside")
+    assert wall_mm(job, land, inner=False) == pytest.approx((11.0, 14.0), abs=0.03)
+
+
+WIDE = Ring(metal="cu_cw307g", bore=20.0, bore_pm=0.06, outside=28.0, edges=("front_outer", "back_outer"))
+"""A ring whose back face has room for a washer and a swept edge beside it."""
+
+
+@pytest.mark.parametrize("kind", ["step-spigot", "plate-and-tailstock"])
+@pytest.mark.parametrize("slack_mm", [0.1, 0.7, 1.2])
+def test_a_worn_top_slide_sweeps_an_edge_beside_a_washer_where_there_is_room(kind: str, slack_mm: float) -> None:
+    """Source: geometry; the tip may go back as far as the washer is away, and the screw takes up its slack first."""
+    shop = without_tools(shop_with("metric-lathe", MEANS[kind]), ToolKind.EDGE_OUTSIDE)
+    shop = with_slides(shop, top=replace(shop.lathe.top, slack_mm=Fraction(slack_mm).limit_denominator(100)))
+    plan = make_plan(WIDE.part, shop)
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+def test_where_the_slack_leaves_no_room_beside_a_washer_an_edge_tool_is_named() -> None:
+    """Source: geometry; of a flat 1.75 mm wide three fifths stay beside the washer."""
+    shop = without_tools(shop_with("metric-lathe", MEANS["step-spigot"]), ToolKind.EDGE_OUTSIDE)
+    shop = with_slides(shop, top=replace(shop.lathe.top, slack_mm=Fraction(6, 5)))
+    with pytest.raises(NoPlanError) as caught:
+        make_plan(replace(WIDE, outside=24.5).part, shop)
+    trouble = next(trouble for trouble in caught.value.refusal.troubles if trouble.code == "slack-leaves-no-room")
+    assert "beside what covers the face" in trouble.why
+
+
+@pytest.mark.parametrize(("depth_mm", "touched"), [(1.6, "bore-front-1-shoulder"), (2.6, "front-face")])
+def test_the_side_of_an_edge_tool_touches_the_rim_that_it_meets_first(depth_mm: float, touched: str) -> None:
+    """In a counterbore 2 mm wide a side at 45° meets the shoulder first unless that is deeper than wide.
+
+    Source: geometry; the check replays every touch.
+    """
+    steps = (Step(of="bore", end="front", diameter=24.0, depth=depth_mm),)
+    part = Stepped(steps=steps, edges=("back_inner",)).part
+    shop = only_holdings(demo_shop("metric-lathe"), "flat-plate")
+    plan = make_plan(part, shop)
+    step = [act for act in plan.sheet.acts if act.step == "back-inner-edge" and isinstance(act, Touch)]
+    assert [act.surface for act in step if act.motion is Motion.LEFT] == [touched]
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("diameter_mm", [20.73, 20.8, 20.9, 21.0, 21.4])
+def test_the_sheet_expects_what_a_depth_gauge_finds_on_a_low_shoulder(diameter_mm: float) -> None:
+    """Last cuts by the swung top slide end a part of a step off the shoulder, and there a gauge rests on a low step.
+
+    Source: the check, which replays every pass and reads the depth where a gauge does.
+    """
+    step = Step(of="bore", end="front", diameter=diameter_mm, depth=6.09, diameter_pm=0.014, depth_pm=0.06)
+    shop = demo_shop("inch-lathe")
+    fine = tuple(replace(gauge, uncertainty_mm=min(0.002, gauge.uncertainty_mm)) for gauge in shop.gauges)
+    indicator = LengthAid(kind=AidKind.INDICATOR, step_mm=Fraction(127, 5000), range_mm=50.0)
+    carriage = replace(shop.lathe.carriage, aids=(indicator,))
+    shop = replace(with_slides(shop, carriage=carriage), gauges=fine)
+    plan = make_plan(Stepped(steps=(step,), corner=0.3).part, shop)
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("side_mm", [2.6, 3.0, 3.1, 3.2])
+@pytest.mark.parametrize("width_mm", [6.1, 6.15, 6.4])
+def test_an_edge_tool_behind_the_ring_has_room_in_front_of_where_the_bore_ends(side_mm: float, width_mm: float) -> None:
+    """Read by a rule the carriage stops a part of half a millimetre early, and the end of the bore stands nearer.
+
+    Source: the check, which replays every pass; a smaller tool that is named must do.
+    """
+    shop = with_tools(only_holdings(demo_shop("metric-lathe"), "flat-plate"), ToolKind.PARTING, width_mm=1.5)
+    shop = with_tools(shop, ToolKind.EDGE_INSIDE, head_mm=side_mm, width_mm=2.0 * side_mm, bar_dia_mm=6.0)
+    shop = with_tools(shop, ToolKind.BORING, bar_dia_mm=8.0, head_mm=2.0, reach_mm=40.0)
+    small = tuple(replace(drill, dubbed=True) for drill in shop.drills if drill.dia_mm <= 16)
+    rule = LengthAid(kind=AidKind.RULE, step_mm=Fraction(1, 2), range_mm=300.0)
+    carriage = replace(shop.lathe.carriage, aids=(rule,), dial=None, turn_mm=20.0)
+    shop = replace(with_slides(shop, carriage=carriage), drills=small)
+    ring = Ring(metal="cu_cw307g", bore=21.0, outside=28.0, width=width_mm, edges=("back_inner", "front_inner"))
+    part = ring.part
+    try:
+        plan = make_plan(part, shop)
+    except NoPlanError as error:
+        assert side_mm > 2.6
+        part, shop = remedied(part, shop, error.refusal.remedies)
+        plan = make_plan(part, shop)
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("bore_mm", [13.9, 13.91, 14.1, 14.3])
+def test_the_speed_is_said_for_the_largest_diameter_that_a_coarse_screw_cuts(bore_mm: float) -> None:
+    """Marks worth 0.2 mm on the diameter end the bore up to 0.1 mm beyond the middle of wide limits.
+
+    Source: the check, which compares what is said with what is cut.
+    """
+    shop = demo_shop("metric-lathe")
+    dial = Dial(lead_mm=Fraction(6), marks=60, label_mm=Fraction(1, 10), reads=Reads.TRAVEL, settable=True)
+    shop = with_slides(shop, cross=replace(shop.lathe.cross, dial=dial, readout_step_mm=None))
+    shop = with_tools(shop, ToolKind.BORING, bar_dia_mm=7.0, head_mm=1.5, reach_mm=40.0)
+    plan = make_plan(Ring(metal="st11smnpb30", bore=bore_mm, bore_pm=0.14, outside=21.0, outside_pm=0.2).part, shop)
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+def test_a_collet_has_a_wall_even_where_the_chuck_is_no_larger_than_the_ring() -> None:
+    """Source: geometry; an outline of the holding that has no width is none."""
+    means = replace(MEANS["collet"], sizes_mm=(28.0,), body_dia_mm=20.0)
+    shop = shop_with("metric-lathe", means)
+    plan = make_plan(replace(WIDE, width=9.0).part, shop)
     assert check_sheet(plan.sheet, shop).refusals == ()

@@ -88,6 +88,11 @@ class RingDraft:
         """Wall at a face, edges not counted. [mm]"""
         return (self.at_face(OUTSIDE, end) - self.at_face(BORE, end)) / 2.0
 
+    def back_flat(self) -> float:
+        """Flat of the back face between its edges. [mm]"""
+        legs = (self.edges[edge].across for edge in (BACK_OUTER, BACK_INNER) if edge in self.edges)
+        return self.face_wall(BACK) - sum(legs)
+
     def dias(self, of: str) -> tuple[float, ...]:
         """Every diameter of the outside or the bore. [mm]"""
         return (self.bore if of == BORE else self.outside, *(step.diameter for step in self.steps if step.of == of))

@@ -4,26 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import hypot, pi
+from math import hypot, inf, pi
 from random import Random
 
 from handwheel.data.materials import Material
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain.motion import Edge
 from handwheel.domain.part import FRONT_FACE
-from handwheel.domain.shop import Bar, Drill, DrillKind, Habits, Lathe, PowerFeed, SpindleSpeed, Tool, ToolKind
+from handwheel.domain.shop import AidKind, Bar, Drill, DrillKind, Habits, Lathe, PowerFeed, SpindleSpeed, Tool, ToolKind
 from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
 from handwheel.physics.force import Process
 from tests.proof import hole
 from tests.proof.bores import REAM_SPEED_SHARE, REAMING_MM
-from tests.proof.drafts import BACK, BACK_INNER, BACK_OUTER, BORE, OUTSIDE
+from tests.proof.drafts import BACK, BACK_INNER, BACK_OUTER, BORE, OUTSIDE, StepDraft
 from tests.proof.needs import MARGIN, CutNeed
 from tests.proof.rings import NotDrawnError, Wish
+from tests.proof.screws import travel_per_step_mm
 from tests.proof.tooling import INNER
 
 STEEL_N_MM2 = 210_000.0
 BAR_DAMPING, POST_DAMPING = 0.02, 0.03
 """Damping ratios of a boring bar and of a toolpost (from memory of Altintas)."""
+LENGTH_BEYOND_MM = 10.0
+"""Room behind a ring over which lengths are told: allowance, slot, overrun."""
 MOST_PACE_S = 120.0
 """Slowest turn of a crank that the most patient hand is credited with. [s]"""
 WEAKEST_W, STRONGEST_W = 150.0, 2500.0
@@ -140,19 +143,20 @@ def _demands(wish: Wish, tools: Sequence[Tool], lathe: Lathe, stock: Bar) -> tup
         boring("finish bore", wish.cut, swung if wish.fine_bore else straight, finish=True),
     ]
     for one in draft.steps:
+        stepwise = _step_feeder(wish, lathe, one)
         where, facing = BACK_STEP if one.end == BACK else "", max(0.2, 1.25 * wish.floor) + one.depth_pm
         if one.of == OUTSIDE:
             at = draft.outside
             found += [
-                turning(f"{where}step rough", CutKind.ROUGH, at, rough, straight),
+                turning(f"{where}step rough", CutKind.ROUGH, at, rough, stepwise),
                 turning(f"{where}step shoulder", CutKind.ROUGH, at, facing, across),
-                turning(f"{where}step finish", CutKind.FINISH, at, wish.cut, straight),
+                turning(f"{where}step finish", CutKind.FINISH, at, wish.cut, stepwise),
             ]
         else:
             found += [
-                boring(f"{where}step rough", rough, straight, finish=False, at_mm=one.diameter),
+                boring(f"{where}step rough", rough, stepwise, finish=False, at_mm=one.diameter),
                 boring(f"{where}step shoulder", facing, across, finish=False, at_mm=one.diameter),
-                boring(f"{where}step finish", wish.cut, straight, finish=True, at_mm=one.diameter),
+                boring(f"{where}step finish", wish.cut, stepwise, finish=True, at_mm=one.diameter),
             ]
     for tool in tools:
         if tool.kind in (ToolKind.PARTING, ToolKind.GROOVING):
@@ -222,6 +226,22 @@ def _along_feeder(lathe: Lathe) -> Feeder:
     if lathe.feeds_along or lathe.top.dial is None:
         return Feeder(lead_mm=lathe.carriage.travel_per_turn_mm, pace_factor=_WHEEL, along=bool(lathe.feeds_along))
     return Feeder(lead_mm=lathe.top.travel_per_turn_mm)
+
+
+def _step_feeder(wish: Wish, lathe: Lathe, step: StepDraft) -> Feeder:
+    """What feeds up to a shoulder: as other cuts along, unless only the top slide tells its depth; that goes by hand.
+
+    The carriage tells it if a step of its dial, or of an aid that reaches over ring, slot and allowance, is half its
+    tolerance or less.
+    """
+    reach = wish.draft.width + wish.hole.past + LENGTH_BEYOND_MM
+    carriage, top = lathe.carriage, lathe.top
+    told = [float(aid.step_mm) for aid in carriage.aids if aid.kind is not AidKind.STOP and aid.range_mm >= reach]
+    read = travel_per_step_mm(carriage)
+    finest = min((*told, *((read,) if read else ())), default=inf)
+    if finest <= step.depth_pm or top.travel_per_turn_mm <= 0:
+        return _along_feeder(lathe)
+    return Feeder(lead_mm=top.travel_per_turn_mm)
 
 
 def bore_out_mm(wish: Wish, tools: Sequence[Tool]) -> float:

@@ -86,7 +86,7 @@ def drawn_means(chance: Random, it: Wish, base: Shop) -> HoldingMeans:
     draft = it.draft
     if it.means == PLATE:
         return _means(chance, PLATE, draft.outside, grip=0.0)
-    if it.means in COVERED and _back_flat(draft) < LEAST_FLAT_MM:
+    if it.means in COVERED and draft.back_flat() < LEAST_FLAT_MM:
         raise NotDrawnError
     if it.means == TAILSTOCK:
         body = round(chance.uniform(0.4, 0.9) * draft.bore, 1)
@@ -139,11 +139,6 @@ def _means(chance: Random, kind: str, dia: float, *, grip: float) -> HoldingMean
         ready_s=float(chance.randint(200, 1500)),
         max_rpm=1500.0 if turned else 0.0,
     )
-
-
-def _back_flat(draft: RingDraft) -> float:
-    legs = [draft.edges[edge].across for edge in (BACK_OUTER, BACK_INNER) if edge in draft.edges]
-    return draft.face_wall(BACK) - sum(legs)
 
 
 # how hard ------------------------------------------------------------------------------------------------------------

@@ -46,6 +46,8 @@ BACK_SLACKS = 1.5
 """How often the slack a slide goes back past a setting (practice case PC-02)."""
 BEHIND_MM = 0.8
 """Room behind a bar beyond that: its way to the touch, and not to rub."""
+OFF_FACE_MM = 0.2
+"""How far a tip comes off a face before it goes across."""
 BORING_BARS_MM = (4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0)
 
 
@@ -59,7 +61,7 @@ class Wish:
 
     ``cut`` is a depth that both last cuts can have on any screw used, ``floor`` the least depth that the metal bears,
     ``lean_deg`` how far past square the tools for shoulders may enter.
-    ``sweeps``: the top slide has a scale to swing by.
+    ``sweeps``: the top slide has a scale to swing by; ``top_back`` is how far it must go back to move at all.
     """
 
     metal: Material
@@ -75,6 +77,7 @@ class Wish:
     fine_outside: bool
     lean_deg: float
     sweeps: bool
+    top_back: float
     hole: Bore
 
 
@@ -167,6 +170,7 @@ def wish(chance: Random, metal: Material, lathe: Lathe, *, habit_cut_mm: float, 
         fine_outside=is_fine[1],
         lean_deg=lean,
         sweeps=sweeps,
+        top_back=float(lathe.top.slack_mm) + max(OFF_FACE_MM, travel_per_step_mm(lathe.top)),
         hole=hole,
     )
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from math import radians, tan
+from math import hypot, radians, tan
 from random import Random
 
 from handwheel.domain.motion import Edge
 from handwheel.domain.shop import Hand, HoldingMeans, Tool, ToolKind
 from tests.proof.drafts import BACK_INNER, BACK_OUTER, FRONT_INNER, FRONT_OUTER
-from tests.proof.rings import FAR_EDGES, PLATE, NotDrawnError, Wish
+from tests.proof.rings import COVERED, FAR_EDGES, PLATE, NotDrawnError, Wish
 
 OUTER, INNER = (FRONT_OUTER, BACK_OUTER), (FRONT_INNER, BACK_INNER)
 RUB_ROOM_MM = 0.3
@@ -16,6 +16,9 @@ RUB_ROOM_MM = 0.3
 LEAST_WEB_MM, LEAST_WEB_SHARE = 0.6, 0.3
 """Wall that cuts before parting must leave; a little more than what common practice asks."""
 
+
+COVERED_SHARE, BESIDE_COVER_MM = 0.4, 0.35
+"""Share of a flat that washer or plate covers; room between it and a tip, the nose counted. [mm]"""
 
 NOSES_MM = (0.1, 0.2, 0.4)
 
@@ -86,13 +89,28 @@ def edge_tools(chance: Random, wish: Wish) -> tuple[Tool, ...]:
     """What the edges need: tools with sides at 45 degrees, or nothing where the top slide can be swept instead."""
     far = [edge for edge in FAR_EDGES.get(wish.means, ()) if edge in wish.draft.edges]
     found: list[Tool] = []
-    if _needs_vee(chance, wish, OUTER, far=BACK_OUTER in far):
+    if _needs_vee(chance, wish, OUTER, far=BACK_OUTER in far or not _sweeps_beside_cover(wish)):
         found.append(vee_in(chance))
     if BACK_OUTER in far:
         found.append(groover(chance, wish))
     if _needs_vee(chance, wish, INNER, far=BACK_INNER in far):
         found.append(vee_out(chance, wish))
     return tuple(found)
+
+
+def _sweeps_beside_cover(wish: Wish) -> bool:
+    """Whether the outer edge at the back can be swept: its tip must go back beside what covers two fifths of the flat.
+
+    The handle takes up its slack first and the tip may already move then, so all of that needs room.
+    """
+    legs = wish.draft.edges.get(BACK_OUTER)
+    if wish.means not in COVERED or legs is None:
+        return True
+    room = (1.0 - COVERED_SHARE) * wish.draft.back_flat() - BESIDE_COVER_MM
+    swept = room * hypot(legs.along, legs.across) / legs.across >= wish.top_back
+    if not swept and legs.along != legs.across:
+        raise NotDrawnError
+    return swept
 
 
 def _needs_vee(chance: Random, wish: Wish, pair: tuple[str, str], *, far: bool) -> bool:

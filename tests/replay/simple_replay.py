@@ -39,7 +39,7 @@ from tests.replay.simple_shapes import (
     swept,
     tool_outline,
 )
-from tests.replay.simple_work import ReplayError, Work, cut_off_left, way_to_contact_mm
+from tests.replay.simple_work import ReplayError, Work, cut_off_left, highest_mm, way_to_contact_mm
 
 TOOLPOST = (Handle.CROSS, Handle.TOP, Handle.CARRIAGE)
 EDGES = {
@@ -462,9 +462,8 @@ class SimpleReplay:
     def _(self, act: a.HandStep) -> None:
         if act.kind is a.HandKind.RUB_FACE:
             work = self.metal()
-            radius = (self.part.bore_radius_mm + self.part.outside_radius_mm) / 2.0
-            face = work.end_mm(radius, left=False)
-            self.work = Work(low_z=work.low_z, high_z=face - act.removes_mm, radius=work.radius, taken=work.taken)
+            high = highest_mm(work) - act.removes_mm
+            self.work = Work(low_z=work.low_z, high_z=high, radius=work.radius, taken=work.taken)
 
     def ring(self) -> Ring:
         """The ring in the part frame."""

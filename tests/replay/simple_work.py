@@ -118,6 +118,21 @@ class Work:
         return within
 
 
+def highest_mm(work: Work) -> float:
+    """Z of the rightmost metal at any radius, to a nanometre: on that it rests when it lies on a plate. [mm]"""
+    profile = work.profile(work.low_z - 1.0, work.high_z + 1.0)
+    solid = profile.outer > profile.inner + SLIVER_MM
+    if not solid.any():
+        message = "no metal is left"
+        raise ReplayError(message)
+    index = len(solid) - 1 - int(np.argmax(solid[::-1]))
+    within, without = float(profile.z[index]), float(profile.z[index + 1])
+    while abs(within - without) > BESIDE_MM:
+        middle = (within + without) / 2.0
+        within, without = (within, middle) if work.metal_at(middle) is None else (middle, without)
+    return within
+
+
 def _take(cut: Outline, z: Floats, inner: Floats, outer: Floats) -> None:
     """Take a cut off the radii, in place."""
     low, high = cut.low_at(z), cut.high_at(z)

@@ -191,8 +191,11 @@ def test_what_a_tool_sweeps_is_the_hull_of_where_it_was() -> None:
     assert path.high_at(middle)[0] == pytest.approx(2.5)
 
 
-def test_rubbing_takes_metal_off_the_face_that_looks_out() -> None:
-    machine = machine_with(ToolKind.TURNING, z_mm=4.0, x_mm=30.0, work=cut_off_left(RING, -30.0))
+@pytest.mark.parametrize("bevel_mm", [0.0, 1.0, 3.5])
+def test_rubbing_takes_metal_off_the_face_that_looks_out(bevel_mm: float) -> None:
+    """From what stands highest, even where a bevel of the bore goes past the middle of the wall."""
+    bevel = convex([(-6.3, 7.9), (-6.3, 8.0 + bevel_mm), (-6.3 + bevel_mm, 7.9)]) if bevel_mm else None
+    machine = machine_with(ToolKind.TURNING, z_mm=4.0, x_mm=30.0, work=RING if bevel is None else RING.without(bevel))
     machine.work = replace(machine.metal(), low_z=-6.3, high_z=0.0)
     plate = Holding(
         id="flat-plate",
@@ -209,7 +212,9 @@ def test_rubbing_takes_metal_off_the_face_that_looks_out() -> None:
     )
     machine.do(a.Regrip(id="plate", step="s", holding=plate))
     machine.do(a.HandStep(id="rub", step="s", kind=a.HandKind.RUB_FACE, text="rub", removes_mm=0.3))
-    assert machine.ring().width_mm() == pytest.approx(6.0, abs=NEAR_MM)
+    assert (machine.metal().low_z, machine.metal().high_z) == pytest.approx((-6.0, 0.0), abs=NEAR_MM)
+    if bevel_mm < 2.0:  # else the middle of the wall, where the width is read, lies on the bevel
+        assert machine.ring().width_mm() == pytest.approx(6.0, abs=NEAR_MM)
 
 
 def test_the_judge_finds_a_turn_too_many_and_nothing_in_a_valid_sheet() -> None:

@@ -13,6 +13,8 @@ MANDREL_OUT_MM = 10.0
 """How far a mandrel's shoulder stands in front of the jaws that hold it."""
 COLLET_NOSE_MM = 25.0
 """How far a collet's nose stands in front of what is as large as the chuck; common practice, no source."""
+COLLET_WALL_MM = 2.0
+"""Wall of a collet round the work at least, however small the chuck is that closes it; common practice, no source."""
 POT_PROUD_MM = 1.0
 """How far a pot's face stands in front of the jaws that close it."""
 WASHER_AND_NUT_MM = 20.0
@@ -86,6 +88,7 @@ def collet_bodies(
     """Collet with a stop inside that the ring sits on; behind its nose all is as large as the chuck. [mm]"""
     seat = jaw_face_mm - grip_length_mm
     back = min(jaw_face_mm - COLLET_NOSE_MM, seat - 1.0)
+    nose_radius_mm = max(nose_radius_mm, grip_radius_mm + COLLET_WALL_MM)
     return (
         _box(back, jaw_face_mm, grip_radius_mm, nose_radius_mm),
         _box(back, seat, seat_inner_radius_mm, nose_radius_mm),

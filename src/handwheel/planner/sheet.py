@@ -14,6 +14,7 @@ from handwheel.domain.shop import GaugeUse
 from handwheel.planner.holdings import HeldSecond
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.diameter import STOP_BAND_MM
+from handwheel.planner.kinds.standing import gauge_depth_mm
 from handwheel.planner.loading import load_bar
 from handwheel.planner.travel import TravelNeed
 from handwheel.planner.way import Kind, Way
@@ -188,7 +189,7 @@ def _finish(w: Writer, seconds: Mapping[str, HeldSecond]) -> None:
         (OUTSIDE, Aspect.DIAMETER): w.outside_dia_mm,
         (BACK_FACE, Aspect.WIDTH): job.width_mm + w.face_mm,
         **{(ledge.surface, Aspect.DIAMETER): w.dia_mm(ledge.surface) for ledge in job.ledges},
-        **{(ledge.shoulder, Aspect.DEPTH): w.depths_mm[ledge.shoulder] for ledge in job.ledges},
+        **{(ledge.shoulder, Aspect.DEPTH): gauge_depth_mm(w.feet[ledge.shoulder], ledge) for ledge in job.ledges},
     }
     for (surface, aspect), value in values.items():
         size = job.size(surface, aspect)

@@ -28,6 +28,7 @@ from handwheel.planner.dialing import (
     top_scale,
     turns_and_marks,
 )
+from handwheel.planner.feet import Foot
 from handwheel.planner.job import Job
 from handwheel.planner.passes import Feed, Schedule
 from handwheel.planner.quill import quill_scale
@@ -103,8 +104,8 @@ class Writer:
         self.z_mm, self.x_mm = 0.0, 0.0
         self.face_mm = 0.0
         self.by_eye: set[Handle] = set()
-        self.depths_mm: dict[str, float] = {}
         self.standing_mm: dict[str, float] = {}
+        self.feet: dict[str, list[Foot]] = {}
         self.dias_mm: dict[str, float] = {OUTSIDE: 0.0, BORE: 0.0}
         self.depth_place = Fraction(0)
         self.groove_wall_mm = 0.0

@@ -34,6 +34,8 @@ LEAST_BEARING_MM = 0.25
 """Narrowest ring of the front face that a seat or shoulder may bear on; common practice, no source."""
 FOOT_MM = 0.5
 """Room between a grip and the shoulder of a step at the least: shoulders may lie off by their tolerance."""
+SLIVER_MM = 1e-6
+"""Two places that are no further apart are one, reckoned in two ways."""
 SHOULDER_IN_MM = 1.0
 """How far a shoulder stays inside the outside, but never less than half the wall wide."""
 
@@ -102,7 +104,7 @@ def wall_mm(job: Job, land: Land, *, inner: bool) -> tuple[float, float]:
     end = land.low_mm + span_mm(job, land, inner=inner)
     both = (job.part.inner_cylinders, job.part.outer_cylinders)
     ends = {_back_z(job, z) for cylinders in both for one in cylinders for z in (one.low_z_mm, one.high_z_mm)}
-    places = sorted({land.low_mm, end, *(z for z in ends if land.low_mm < z < end)})
+    places = sorted({land.low_mm, end, *(z for z in ends if land.low_mm + SLIVER_MM < z < end - SLIVER_MM)})
     walls = [
         (_radius_at(job, both[0], (low + high) / 2.0), _radius_at(job, both[1], (low + high) / 2.0))
         for low, high in pairwise(places)

@@ -12,6 +12,7 @@ from handwheel.domain.plan import Stage
 from handwheel.domain.shop import BarShape
 from handwheel.domain.size import Size
 from handwheel.planner.dialing import Scale, whole_place
+from handwheel.planner.feet import Foot
 from handwheel.planner.kinds.common import along_drive
 from handwheel.planner.kinds.rounds import last_drive, ledge_along, round_size, turned
 from handwheel.planner.kinds.standing import standing_mm
@@ -75,7 +76,9 @@ def diameter_passes(w: Writer, work: DiameterWork) -> None:
     found, scale, drive = work.schedule, work.scale, work.drive(w)
     w.pass_end_mm = None
     start = _dia(w, work)
-    largest = max(start, float(work.size.cut_target)) if work.inside else start
+    radii = turned(w.job, work.surface)  # a coarse screw may end the last cuts beyond the middle of the limits
+    ends = float(work.size.cut_target) if radii is None else max(float(work.size.cut_target), 2.0 * radii.final_mm)
+    largest = max(start, ends) if work.inside else start
     w.run_at(found, cut_dia_mm=largest, handle=drive)
     steady(w, drive)
     ensure_zeros(w, work.way, surface=work.surface, dia_mm=start, inside=work.inside, drive=drive, across=scale.handle)
@@ -201,12 +204,21 @@ def _one_pass(w: Writer, work: DiameterWork, *, steps: int, drive: Handle, draw:
     )
     w.pass_end_mm = w.z_mm
     w.dias_mm[work.surface] = _dia_after(w, work, steps)
+    _note_foot(w, work)
     if not draw:
         # off the shoulder first: the leading edge leans over it
         w.retract(drive, Motion.RIGHT, PASS_CLEAR_MM)
         room = room_behind_mm(w, scale.handle, _dia(w, work)) if work.inside else inf
         w.retract(scale.handle, motion.other, PASS_CLEAR_MM, at_most_mm=room)
     home(w, drive)
+
+
+def _note_foot(w: Writer, work: DiameterWork) -> None:
+    """Keep where a last cut ended at its shoulder: a gauge may rest there."""
+    ledge = w.job.ledge(work.surface)
+    if work.finish and ledge is not None and work.way.tool is not None:
+        foot = Foot(tool=work.way.tool, tip_mm=_dia(w, work) / 2.0, depth_mm=w.face_mm - w.z_mm, is_faced=False)
+        w.feet[ledge.shoulder].append(foot)
 
 
 def _measure(w: Writer, work: DiameterWork, *, final: bool) -> None:

@@ -29,6 +29,8 @@ from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.dialing import Scale, whole_place
 from handwheel.planner.job import POINT_GAP_MM, Job
+from handwheel.planner.kinds.beside import BESIDE_BACK_MM, beside_cover_mm, most_back_mm, needs_back_mm
+from handwheel.planner.kinds.bore_end import bore_end_trouble
 from handwheel.planner.kinds.common import BAR_MARGIN_MM, no_cross_scale, planned, work_stiffness_n_um
 from handwheel.planner.kinds.legs import far_legs_mm, legs_mm, web_mm, web_needed_mm
 from handwheel.planner.kinds.touching import ensure_zeros, room_behind_mm, to_z
@@ -41,8 +43,6 @@ EDGES = (FRONT_OUTER_EDGE, FRONT_INNER_EDGE, BACK_OUTER_EDGE, BACK_INNER_EDGE)
 SAME_LEG_MM = 1e-6
 MARK_ROOM_MM = 0.05
 OFF_BEVEL_MM = 0.3
-COVERED_BACK_MM = (0.6, 1.2)
-"""How far a tool goes back before it sweeps an edge, where washer or plate presses on the face."""
 PAST_INSIDE_MM, PAST_OUTSIDE_MM = 0.6, 1.0
 BY_EYE_MM = 0.6
 """How much further than planned a sweep that ends by eye may run without meeting anything."""
@@ -229,7 +229,7 @@ def _plunge_way(
     if (small := vee_trouble(step, tool, leg_mm=leg, gap_mm=POINT_GAP_MM if far else NEAREST_UP_MM)) is not None:
         return small
     sign = 1.0 if shape.inside else -1.0
-    up = vee_up_mm(tool, leg_mm=leg, room_mm=_beside_cover_mm(holding, shape))
+    up = vee_up_mm(tool, leg_mm=leg, room_mm=beside_cover_mm(holding, shape.corner.radius_mm, inside=shape.inside))
     kiss = plunge_point(shape, far=far, up_mm=up)
     end = Point(kiss.z_mm, kiss.radius_mm + sign * shape.across_mm)
     clear = shape.corner.radius_mm - sign * CLEAR_MM
@@ -239,6 +239,10 @@ def _plunge_way(
         else (Point(kiss.z_mm, clear), end)
     )
     inner_far = far and shape.inside
+    if inner_far:  # its side may touch the rim of a shoulder (`vee_rim`), so that must be where it will stay
+        after = (*after, *(ledge.shoulder for ledge in job.stack(Side.FRONT, inner=True)))
+        if (blunt := bore_end_trouble(job, step, tool, end=end)) is not None:
+            return blunt
     return Way(
         id=f"{step.id}/{holding.id}/{tool.id}",
         step=step,
@@ -323,15 +327,17 @@ def _sweep_way(
     if job.cross is None:
         return no_cross_scale(job, step, tool.name)
     top = job.shop.lathe.top
-    most = covered_back_mm(holding)[1]
-    if most and float(top.slack_mm) + (float(top.dial.travel_per_mark_mm) if top.dial else MARK_ROOM_MM) > most:
+    # reach goes by the drawing's angle; the division may differ from it by less than the limits allow
+    kiss = sweep_kiss(tool, shape, shape.angle_deg)
+    most = _most_back_mm(job, holding, shape, kiss, swing)
+    if most < needs_back_mm(top):
         return NoWay(
             step=step.id,
             code="slack-leaves-no-room",
             remedies=_edge_tools(job, shape),
             tried=f"{tool.name}, top slide swung",
             why=f"the top slide has {float(top.slack_mm):.2f} mm of slack, and beside what covers the face the tool "
-            f"can only go back {most:.2f} mm",
+            f"can only go back {max(0.0, most):.2f} mm",
             remedy="cut the edge by the side of an edge tool, or take up the slack in the nut of the top slide",
         )
     drive = FeedDrive(slide=top)
@@ -351,12 +357,10 @@ def _sweep_way(
     )
     if isinstance(found, NoWay):
         return found
-    # reach goes by the drawing's angle; the division may differ from it by less than the limits allow
-    kiss = sweep_kiss(tool, shape, shape.angle_deg)
     dz, dx = _leftward(shape.angle_deg, swing.leftward)
     sign = 1.0 if shape.inside else -1.0
     depth = shape.across_mm
-    back = covered_back_mm(holding)[1] or CLEAR_MM
+    back = min(most, CLEAR_MM)
     start = Point(kiss.z_mm - dz * back, kiss.radius_mm - dx * back + sign * depth)
     run = back + length + past_mm(shape) + BY_EYE_MM
     end = Point(start.z_mm + dz * run, start.radius_mm + dx * run)
@@ -377,15 +381,10 @@ def _sweep_way(
     )
 
 
-def covered_back_mm(holding: Holding) -> tuple[float, float]:
-    """How far, at least and at most, the tool goes back before a sweep beside a washer; 0 where the face is free."""
-    return COVERED_BACK_MM if holding.cover_dia_mm > 0 else (0.0, 0.0)
-
-
-def _beside_cover_mm(holding: Holding, shape: Bevel) -> float:
-    """Room across between an outer corner and what covers the face; no bound where the face is free. [mm]"""
-    covered = holding.cover_dia_mm > 0 and not shape.inside
-    return shape.corner.radius_mm - holding.cover_dia_mm / 2.0 if covered else inf
+def _most_back_mm(job: Job, holding: Holding, shape: Bevel, kiss: Point, swing: Swing) -> float:
+    """How far the tool may go back before it sweeps a bevel; without bound where the face is free. [mm]"""
+    start = kiss.radius_mm - shape.across_mm
+    return most_back_mm(holding, start, float(swing.angle_deg), job.shop.lathe.top, inside=shape.inside)
 
 
 def past_mm(shape: Bevel) -> float:
@@ -455,7 +454,7 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
         msg = f"way {way.id}: has no schedule"
         raise ValueError(msg)
     leg = shape.across_mm + max(MARK_ROOM_MM, scale.radius_per_step_mm / 2.0)
-    room = _beside_cover_mm(way.holding, shape)
+    room = beside_cover_mm(way.holding, shape.corner.radius_mm, inside=shape.inside)
     up = VEE_UP_MM if way.tool is None else vee_up_mm(way.tool, leg_mm=leg, room_mm=room)
     corner = w.groove_wall_mm if far else shape.corner.z_mm
     deeper = shape.corner.z_mm - corner  # the groove's wall may stand a part of a step further back
@@ -547,8 +546,8 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
     w.lock(Handle.CARRIAGE)
     w.touch(Handle.CROSS, inwards, way.step.id, "rounded tip against the corner", x_mm=kiss.radius_mm)
     w.zero(Handle.CROSS, way.step.id, 0.0)
-    least, most = covered_back_mm(way.holding)
-    w.retract(Handle.TOP, Motion.RIGHT, least or CLEAR_MM, at_most_mm=most or inf)
+    most = _most_back_mm(w.job, way.holding, shape, kiss, swing)
+    w.retract(Handle.TOP, Motion.RIGHT, CLEAR_MM if most == inf else BESIDE_BACK_MM, at_most_mm=most)
     depth = round(shape.across_mm / scale.radius_per_step_mm) * scale.step_mm
     w.edges_cut[way.step.id] = float(depth)
     place = depth if inwards is Motion.IN else -depth

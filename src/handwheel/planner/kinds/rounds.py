@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import floor
 from typing import cast
 
 from handwheel.domain.holding import Side, to_work_z
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, BORE, FRONT_FACE, OUTSIDE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
-from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy
+from handwheel.domain.remedies import AddToShop, AllowCorner, AllowSize, FitSlide, LighterLastCuts, Remedy
 from handwheel.domain.shop import GaugeUse, Hand, Tool
 from handwheel.domain.size import Size
 from handwheel.planner import offers
@@ -38,8 +39,8 @@ DEPTH_SHARE = 0.5
 SWUNG_STEP_MM = 0.05
 """Coarsest step of the carriage's scale for last cuts by the swung top slide: that shifts the tool along the bed, so
 they end on no step of the roughing's, and may end only so far off the shoulder; common practice, no source."""
-LEAST_NOSE_MM = 0.05
-"""Sharpest nose that is offered: a point without a round does not hold; common practice, no source."""
+LAST_CUT_SHARE, LAST_CUT_STEP_MM = 0.35, 0.01
+"""What each of two last cuts may take of a low step, and the steps in which that is offered; common practice."""
 SQUARE_DEG = 90.0
 """Least entering angle of a tool that leaves a square shoulder."""
 CORNER_TOLERANCE_MM = 1e-9
@@ -284,7 +285,7 @@ def square_trouble(job: Job, step: Step, tool: Tool) -> NoWay | None:
         remedy = "a right-hand tool"
     elif tool.nose_radius_mm > corner + CORNER_TOLERANCE_MM:
         why = f"its nose of {tool.nose_radius_mm:g} mm is larger than the {corner:g} mm allowed in the corner"
-        smaller = f"a tool with a nose of {corner:g} mm or less, or " if corner >= LEAST_NOSE_MM else ""
+        smaller = f"a tool with a nose of {corner:g} mm or less, or " if corner >= offers.LEAST_NOSE_MM else ""
         code, remedy = "nose-too-round", f"{smaller}allow a larger corner radius"
     else:
         return None
@@ -297,8 +298,22 @@ def square_trouble(job: Job, step: Step, tool: Tool) -> NoWay | None:
         nose_radius_mm=min(tool.nose_radius_mm, corner),
         silhouette=(),
     )
-    remedies = (AddToShop(thing=fitting),) if fitting.nose_radius_mm >= LEAST_NOSE_MM else ()
+    remedies: tuple[Remedy, ...] = (AddToShop(thing=fitting),) if corner >= offers.LEAST_NOSE_MM else _as_round_as(tool)
     return NoWay(step=step.id, tried=tool.name, why=why, remedy=remedy, code=code, remedies=remedies)
+
+
+def _lighter_last_cuts(job: Job, ledge: Ledge) -> tuple[Remedy, ...]:
+    """Last cuts that leave something to rough of a low step, if the metal bears cuts so light."""
+    height_mm = abs(ledge.radius_mm - ledge.deeper_radius_mm)
+    cut_mm = floor(LAST_CUT_SHARE * height_mm / LAST_CUT_STEP_MM) * LAST_CUT_STEP_MM
+    least = job.material.find("min_depth")
+    borne = cut_mm > 0 and (least is None or cut_mm >= least.most)
+    return (LighterLastCuts(finish_cut_mm=round(cut_mm, 3)),) if borne else ()
+
+
+def _as_round_as(tool: Tool) -> tuple[Remedy, ...]:
+    """A corner as round as the nose of a tool, where no tool is sharp enough for the drawing's."""
+    return (AllowCorner(radius_mm=max(offers.LEAST_NOSE_MM, tool.nose_radius_mm)),)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -350,6 +365,7 @@ def ledge_cutting(job: Job, step: Step, ledge: Ledge) -> Cutting | NoWay:
             f"{job.leaves_mm(ledge.surface):.2f} mm",
             remedy="make the step higher, or the two last cuts shallower in the habits of the shop file",
             code="step-too-low",
+            remedies=_lighter_last_cuts(job, ledge),
         )
     rough = rough_radius_mm(job, ledge)
     return Cutting(

@@ -17,6 +17,7 @@ from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.dialing import whole_place
+from handwheel.planner.feet import Foot
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.bore import ENTER_MM
 from handwheel.planner.kinds.common import (
@@ -31,15 +32,18 @@ from handwheel.planner.kinds.common import (
 from handwheel.planner.kinds.diameter import surface_title
 from handwheel.planner.kinds.rounds import (
     SQUARE_DEG,
+    SWUNG_STEP_MM,
     Along,
     Turned,
     ledge_along,
     rough_id,
     rough_radius_mm,
+    settings_for,
     square_trouble,
     turned,
     zone,
 )
+from handwheel.planner.kinds.standing import GAUGE_SHARES
 from handwheel.planner.kinds.touching import deeper, ensure_zeros, home, room_behind_mm, steady, to_z
 from handwheel.planner.ledges import Ledge
 from handwheel.planner.passes import BAR_DAMPING, TOOL_DAMPING, CutCase
@@ -90,22 +94,24 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         yield unfit if unfit is not None else _way(job, step, holding, tool, ledge, along, radii)
 
 
-def ridge_mm(tool: Tool, *, last_mm: float) -> float:
+def ridge_mm(tool: Tool, *, last_mm: float, short_mm: float = 0.0) -> float:
     """Ridge that stays on a shoulder above the round of its corner, because the leading edge leans away. [mm]
 
     Facing leaves the round of the nose where the roughed step begins. The last cuts, ``last_mm`` deep together, leave
-    there the less of that round and of the gap under their leaning edge.
+    there the less of that round and of the gap under their leaning edge, ``short_mm`` more where they end so far off.
     """
     nose, lean = tool.nose_radius_mm, tan(radians(max(0.0, tool.entering_deg - SQUARE_DEG)))
     heights = (nose * step / RIDGE_STEPS for step in range(RIDGE_STEPS + 1))
-    return max(min(nose - sqrt(nose**2 - (nose - h) ** 2), max(0.0, last_mm + h - nose) * lean) for h in heights)
+    return max(
+        min(nose - sqrt(nose**2 - (nose - h) ** 2), short_mm + max(0.0, last_mm + h - nose) * lean) for h in heights
+    )
 
 
 def _ridge_trouble(job: Job, step: Step, tool: Tool, ledge: Ledge, along: Along) -> NoWay | None:
     """Why a shoulder is too low for its depth to be kept: the ridge beside its corner stands where a gauge rests."""
     size, radii = job.size(ledge.shoulder, Aspect.DEPTH), turned(job, ledge.surface)
     last = job.leaves_mm(ledge.surface) if radii is None else abs(radii.final_mm - radii.rough_mm)
-    ridge = ridge_mm(tool, last_mm=last)
+    ridge = ridge_mm(tool, last_mm=last, short_mm=_short_mm(job, ledge))
     if shows_flat(job, ledge, tool) or -along.shoulder_mm - ridge >= float(size.cut_lower):
         return None
     wide = offers.wider(size, band_mm=float(size.band) + 2.0 * ridge)
@@ -118,6 +124,16 @@ def _ridge_trouble(job: Job, step: Step, tool: Tool, ledge: Ledge, along: Along)
         code="shoulder-too-low",
         remedies=(AllowSize(surface=ledge.shoulder, aspect=Aspect.DEPTH, size=wide),),
     )
+
+
+def _short_mm(job: Job, ledge: Ledge) -> float:
+    """How far off the shoulder the last cuts may end: a step of the carriage where the top slide is swung. [mm]"""
+    stub = Step(id=ledge.surface, kind="", surface=ledge.surface, stage=Stage.FINISH, zones=())
+    last, _ = settings_for(job, stub, inside=ledge.inner)
+    if isinstance(last, NoWay) or last.swing == PARALLEL_SWING or job.carriage is None:
+        return 0.0
+    step = job.carriage.length_per_step_mm
+    return step if step <= SWUNG_STEP_MM else 0.0  # a coarser one does not feed them at all
 
 
 def _way(job: Job, step: Step, holding: Holding, tool: Tool, ledge: Ledge, along: Along, radii: Turned) -> Way | NoWay:
@@ -199,10 +215,11 @@ def _write(w: Writer, way: Way) -> None:
         else "out to the step, no further: its diameter still has its last cuts to come",
     )
     depth = w.face_mm - w.z_mm
+    if way.tool is not None:
+        w.feet[ledge.shoulder] = [Foot(tool=way.tool, tip_mm=w.x_mm, depth_mm=depth, is_faced=True)]
     # back the way it came: along the bed the tip would meet what roughing left in its corner
     w.retract(Handle.CROSS, into.other, abs(w.x_mm - start), at_most_mm=_room_mm(w, ledge))
     home(w, drive)
-    w.depths_mm[ledge.shoulder] = depth
     size = w.job.size(ledge.shoulder, Aspect.DEPTH)
     limits = (float(size.cut_lower), float(size.cut_upper))
     if way.tool is not None and shows_flat(w.job, ledge, way.tool):
@@ -232,11 +249,7 @@ def shows_flat(job: Job, ledge: Ledge, tool: Tool) -> bool:
     height = abs(ledge.deeper_radius_mm - ledge.radius_mm)
     radii = turned(job, ledge.surface)
     left = job.leaves_mm(ledge.surface) if radii is None else abs(radii.final_mm - radii.rough_mm)
-    return FLAT_SHARE * height > left + tool.nose_radius_mm
-
-
-FLAT_SHARE = 0.7
-"""A gauge rests on the outer part of a shoulder: this share of its height is clear of the round in the corner."""
+    return GAUGE_SHARES[0] * height > left + tool.nose_radius_mm
 
 
 def _title(way: Way) -> str:

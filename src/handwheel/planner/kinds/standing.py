@@ -6,10 +6,14 @@ from collections.abc import Sequence
 from math import radians, sqrt, tan
 
 from handwheel.domain.shop import Tool
+from handwheel.planner.feet import Foot
+from handwheel.planner.ledges import Ledge
 
 SQUARE_DEG = 90.0
 HEIGHTS = 50
 """Heights at which the ridge between two passes is reckoned."""
+GAUGE_SHARES = (0.7, 0.85)
+"""A gauge rests on the outer part of a shoulder, clear of the round in the corner: shares of its height."""
 
 
 def standing_mm(tool: Tool, depths_mm: Sequence[float]) -> float:
@@ -38,15 +42,38 @@ def standing_mm(tool: Tool, depths_mm: Sequence[float]) -> float:
     >>> round(standing_mm(replace(tool, entering_deg=95.0), (2.2,)), 3)
     0.175
     """
-    nose, lean = tool.nose_radius_mm, tan(radians(max(0.0, tool.entering_deg - SQUARE_DEG)))
-
-    def shape_mm(up_mm: float) -> float:
-        """How far the edge stands off the shoulder at a height above the tip."""
-        if up_mm >= nose:
-            return (up_mm - nose) * lean
-        return nose - sqrt(nose**2 - (nose - up_mm) ** 2)
-
-    heights = [nose * step / HEIGHTS for step in range(HEIGHTS + 1)]
-    rims = [shape_mm(depth) for depth in depths_mm]
-    between = [min(shape_mm(up), shape_mm(depth + up)) for depth in depths_mm[1:] for up in heights]
+    heights = [tool.nose_radius_mm * step / HEIGHTS for step in range(HEIGHTS + 1)]
+    rims = [edge_off_mm(tool, depth) for depth in depths_mm]
+    between = [min(edge_off_mm(tool, up), edge_off_mm(tool, depth + up)) for depth in depths_mm[1:] for up in heights]
     return max((*rims, *between), default=0.0)
+
+
+def edge_off_mm(tool: Tool, up_mm: float) -> float:
+    """How far a leading edge stands off the shoulder that its side just meets, at a height above the tip. [mm]"""
+    nose, lean = tool.nose_radius_mm, tan(radians(max(0.0, tool.entering_deg - SQUARE_DEG)))
+    if up_mm >= nose:
+        return (up_mm - nose) * lean
+    return nose - sqrt(nose**2 - (nose - up_mm) ** 2)
+
+
+def shoulder_depth_mm(feet: Sequence[Foot], radius_mm: float, *, inner: bool) -> float:
+    """Depth of a shoulder at a radius, from where the passes on it ended. [mm]
+
+    What went across the bed left its flat, and the round of its nose where it stopped; what came along it left the
+    shape of its edge. The deeper one counts.
+    """
+    found = []
+    for foot in feet:
+        up = foot.tip_mm - radius_mm if inner else radius_mm - foot.tip_mm
+        if up >= 0.0:
+            off = 0.0 if foot.is_faced and up >= foot.tool.nose_radius_mm else edge_off_mm(foot.tool, up)
+            found.append(foot.depth_mm - off)
+    return max(found)
+
+
+def gauge_depth_mm(feet: Sequence[Foot], ledge: Ledge) -> float:
+    """What a depth gauge reads on a shoulder: where it is deepest, on the part away from the corner. [mm]"""
+    low, high = GAUGE_SHARES
+    height = ledge.deeper_radius_mm - ledge.radius_mm
+    shares = (low + (high - low) * step / HEIGHTS for step in range(HEIGHTS + 1))
+    return max(shoulder_depth_mm(feet, ledge.radius_mm + share * height, inner=ledge.inner) for share in shares)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from math import inf
 
 from handwheel.domain.acts import HandKind
+from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import (
@@ -20,6 +22,7 @@ from handwheel.domain.part import (
 from handwheel.domain.shop import PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import blade_slant_mm, silhouette
 from handwheel.planner.dialing import steps_at_least, steps_at_most
+from handwheel.planner.kinds.standing import shoulder_depth_mm
 from handwheel.planner.way import Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
@@ -156,7 +159,7 @@ def touch_below_mm(w: Writer, surface: str, *, wide_mm: float = 0.0) -> float:
 
 
 def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handle) -> None:
-    """Zeros of a V that points out of the bore: the wall first, so that then its side can touch the rim of the face.
+    """Zeros of a V that points out of the bore: the wall first, so that then its side can touch a rim.
 
     The side slopes at 45°, so where the point stands along the bed depends on where it stands across, and that must be
     known.
@@ -168,7 +171,8 @@ def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handl
         return
     # no further in than where the edge will be cut: there the whole head has room, behind it perhaps not
     below = min(touch_below_mm(w, surface) + way.tool.head_mm, w.face_mm - w.job.raw_back_mm)
-    w.hand(HandKind.INK, "Ink the wall of the bore and the face round it: the touches show as bright lines.")
+    rim = vee_rim(w, way.holding)
+    w.hand(HandKind.INK, f"Ink the wall of the bore and the {rim.on} round it: the touches show as bright lines.")
     w.approach(
         w.face_mm - below,
         radius - TOUCH_CLEAR_MM,
@@ -180,17 +184,40 @@ def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handl
     w.live |= Zero.ACROSS
     w.retract(Handle.CROSS, Motion.IN, TOUCH_CLEAR_MM, at_most_mm=room_behind_mm(w, Handle.CROSS, dia_mm))
     w.retract(drive, Motion.RIGHT, w.face_mm + CLEAR_MM + way.tool.head_mm - w.z_mm)
-    inner, _ = face_band_mm(w, way.holding)
-    steps = steps_at_least(inner + TOUCH_INSIDE_MM - radius, scale.radius_per_step_mm)
+    steps = steps_at_least(rim.at.radius_mm + TOUCH_INSIDE_MM - radius, scale.radius_per_step_mm)
     w.move_to(Handle.CROSS, -steps * scale.step_mm, Motion.OUT)
-    rim = w.face_mm + w.x_mm - inner
+    off = w.x_mm - rim.at.radius_mm
     if drive is not Handle.CARRIAGE:
         w.lock(Handle.CARRIAGE)
-    w.touch(drive, Motion.LEFT, face_name(way.holding), "left-hand side of the V against the rim of the bore", z_mm=rim)
-    note = f"the point of the V now stands {rim - w.face_mm:.2f} mm in front of the face"
-    w.zero(drive, face_name(way.holding), w.face_mm, note=note)
+    w.touch(drive, Motion.LEFT, rim.surface, f"left-hand side of the V against the {rim.words}", z_mm=rim.at.z_mm + off)
+    note = f"the point of the V now stands {off:.2f} mm in front of the {rim.on}"
+    w.zero(drive, rim.surface, rim.at.z_mm, note=note)
     w.live |= Zero.ALONG
     w.retract(drive, Motion.RIGHT, CLEAR_MM)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rim:
+    """A rim in the hole that the side of a V can touch: its face or shoulder, where it lies, both in words. [mm]"""
+
+    surface: str
+    at: Point
+    on: str
+    words: str
+
+
+def vee_rim(w: Writer, holding: Holding) -> Rim:
+    """The rim that a side at 45° meets first: the face's, or behind a wide shallow step that of its shoulder."""
+    face = face_name(holding)
+    inner, _ = face_band_mm(w, holding)
+    rims = [Rim(surface=face, at=Point(w.face_mm, inner), on="face", words="rim of the bore")]
+    for ledge in reversed(w.job.stack(holding.side, inner=True)):
+        if ledge.shoulder in w.feet:
+            radius = w.dia_mm(ledge.deeper) / 2.0
+            depth = shoulder_depth_mm(w.feet[ledge.shoulder], radius, inner=True)
+            at = Point(w.face_mm - depth, radius)
+            rims.append(Rim(surface=ledge.shoulder, at=at, on="shoulder", words="inner rim of the shoulder"))
+    return max(rims, key=lambda rim: (round(rim.at.z_mm - rim.at.radius_mm, 6), rim.at.z_mm))
 
 
 def _near_by_cross(w: Writer, surface: str, *, dia_mm: float, inside: bool, tool: Tool) -> None:

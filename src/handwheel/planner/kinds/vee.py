@@ -8,12 +8,11 @@ from math import ceil, inf
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.shop import Tool, ToolKind
+from handwheel.planner.kinds.beside import COVER_CLEAR_MM
 from handwheel.planner.way import NoWay
 
 VEE_UP_MM = 1.0
 """How far in front of a corner the point of an edge tool stands, by eye, before its side is brought to the corner."""
-COVER_CLEAR_MM = 0.2
-"""Room between the point and a washer or plate beside which an edge is cut; common practice, no source."""
 NEAREST_UP_MM = 0.2
 """The same for a small tool: nearer the eye does not tell which side of the corner the point is."""
 

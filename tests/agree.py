@@ -12,7 +12,7 @@ from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Units
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Shop, Slide
+from handwheel.domain.shop import Dial, Shop, Slide
 from tests.recover import INCH_TO_MM, Heading, Printed, Record, SheetText, recover
 
 WORDS = {Motion.IN: "in", Motion.OUT: "out", Motion.LEFT: "left", Motion.RIGHT: "right"}
@@ -357,7 +357,25 @@ def setting_fields(setting: a.Setting, lathe: Lathe) -> dict[str, object]:
     }
     if setting.kind is not a.SettingKind.MARKS:
         return {**found, "value_mm": setting.value_mm, "band_mm": setting.band_mm}
-    return {**found, "dial": setting.marks, **from_zero(lathe.place(setting), lathe.marks(setting.handle))}
+    dial = lathe.slide(setting.handle).dial
+    assert dial is not None
+    return {
+        **found,
+        "dial": setting.marks,
+        "figure": engraved(setting.marks, dial, lathe.shop) if dial.settable else None,
+        "own_dial": not dial.settable,
+        **from_zero(lathe.place(setting), dial.marks),
+    }
+
+
+def engraved(marks: Fraction, dial: Dial, shop: Shop) -> Fraction | None:
+    """Figure engraved at a mark in the dial's unit; ``None`` where it has the digits of the count."""
+    claims = [dial.label_mm, dial.label_mm / INCH_TO_MM]
+    units = reversed(claims) if shop.units is Units.INCH else claims
+    one = next(filter(ends, units), None)
+    if one is None or marks == 0 or any(one * 10**places == 1 for places in range(7)):
+        return None
+    return marks * one
 
 
 def from_zero(place: Fraction, marks_per_turn: int) -> dict[str, object]:
@@ -453,13 +471,13 @@ def _touch(act: a.Touch, lathe: Lathe) -> dict[str, object]:
 
 def _zero(act: a.SetZero, lathe: Lathe) -> dict[str, object]:
     dial = lathe.slide(act.handle).dial
+    fixed = act.kind is a.SettingKind.MARKS and dial is not None and not dial.settable
     return {
         "letter": letter_for(act.zero, lathe),
         "handle": HANDLES[act.handle],
         "kind": READ_ON[act.kind],
-        "offset_marks": None
-        if act.kind is not a.SettingKind.MARKS or dial is None or dial.settable
-        else (dial.marks,) * 2,
+        "offset_marks": None if dial is None or not fixed else (dial.marks,) * 2,
+        "offset_figure": None if dial is None or not fixed else engraved(Fraction(1), dial, lathe.shop),
         "surface": words(act.surface),
         "stands_for_mm": act.stands_for_mm,
         "stands_for": meaning(act.handle, act.surface),
@@ -473,7 +491,7 @@ def _collar(act: a.SetCollar, lathe: Lathe) -> dict[str, object]:
     return {
         "letter": letter_for(act.zero, lathe),
         "handle": HANDLES[act.handle],
-        "side": "before" if place < 0 else "past",
+        "counts_up": place < 0,
         "from_outside": act.expected_dia_mm > act.zero_dia_mm,
         "zero_dia_mm": act.zero_dia_mm,
         "dia_per_mark_mm": abs(act.dia_per_mark_mm),
@@ -481,8 +499,11 @@ def _collar(act: a.SetCollar, lathe: Lathe) -> dict[str, object]:
         "marks_per_turn": (dial.marks,) * 2,
         "expected_mm": act.expected_dia_mm,
         "dial": act.marks,
+        "figure": engraved(act.marks, dial, lathe.shop) if act.settable else None,
+        "figure_rule": engraved(Fraction(1), dial, lathe.shop) if act.settable else None,
         **from_zero(place, dial.marks),
-        "offset_marks": None if act.settable else (dial.marks,) * 2,
+        "offset_marks": None if act.settable else (dial.marks,) * 3,
+        "offset_figure": None if act.settable else engraved(Fraction(1), dial, lathe.shop),
     }
 
 
@@ -531,9 +552,10 @@ def _set(act: a.Move, lathe: Lathe) -> dict[str, object]:
 def _cut(act: a.Cut, lathe: Lathe) -> dict[str, object]:
     by_power = act.feed is a.FeedKind.POWER
     by_hand = free_winding(act.handle, act.motion, lathe)
+    by_dial = act.to is not None and act.to.kind is a.SettingKind.MARKS
     return {
         **by_hand,
-        "hand": "" if by_power else by_hand["hand"],
+        "hand": "" if by_power and not by_dial else by_hand["hand"],
         "tool_goes": WORDS[act.motion] if by_power else by_hand["tool_goes"],
         "feed": "power" if by_power else "hand",
         "surface": words(act.surface),

@@ -242,7 +242,7 @@ def _passes_block(lines: list[str], place: int) -> tuple[list[Raw], int]:
 def _one_round(row: re.Match[str], heading: str, legend: list[Raw], line: str) -> Iterator[Raw]:
     """Acts of one pass: the setting from the row, the rest from the legend."""
     step, _, first = row[1].partition(".")
-    side = "before 0" if "before 0" in heading else "past 0"
+    side = "short of 0" if "short of 0" in heading else "beyond 0"
     columns = [cell for cell in re.split(r" {2,}", line.strip()) if cell]
     names = [cell for cell in re.split(r" {2,}", heading.strip()) if cell]
     cells = dict(zip(["number", *names], columns, strict=True))
@@ -260,10 +260,14 @@ def _one_round(row: re.Match[str], heading: str, legend: list[Raw], line: str) -
         number = f"{step}.{int(first) + place}"
         body = told.body
         if place == 0:
-            hand = f"{cells['handle']}, {cells['hand']} ({cells['tool']})"
-            _require(body.startswith(hand), f"{number}: the row says {hand!r}, the round {body!r}")
+            handle = f"{cells['handle']}, "
+            _require(body.startswith(handle), f"{number}: the row says {handle!r}, the round {body!r}")
             turns, _, marks = cells[side].partition(" + ")
-            dial = f"DIAL {cells['DIAL']} {turns} turns + {marks} marks {side} {reached}"
+            figure = f" (figure {cells['figure']})" if cells.get("figure", "0") != "0" else ""
+            dial = f"DIAL {cells['DIAL']}{figure} {turns} turns + {marks} marks {side} {reached}"
+            if "my DIAL" in cells:
+                _require(re.fullmatch(BOX, cells["my DIAL"]) is not None, f"{number}: no box to fill in")
+                dial = f"{dial} my DIAL {cells['my DIAL']}"
             to_table = f"to the DIAL of the table; beside it turns + marks {side}"
             _require(body.endswith(to_table), f"{number}: {body!r} does not lead to the table")
             body = body.replace(to_table, dial)
@@ -327,15 +331,24 @@ def limits(text: str) -> tuple[Printed, Printed]:
     )
 
 
-def setting(text: str) -> dict[str, object]:
-    """Read what is set, how far that is from its zero, and what is then true."""
-    dial = re.match(rf"DIAL ({EXACT}) (?:(\d+) turns? \+ ({EXACT}) marks? (before|past) 0|at 0)(?: |$)", text)
+def setting(text: str, hand: str) -> dict[str, object]:
+    """Read what is set, how far that is from its zero, and what is then true, for the hand that comes to it."""
+    text, own = re.subn(rf" my DIAL {BOX}$", "", text)
+    dial = re.match(
+        rf"DIAL ({EXACT})(?: \(figure ({NUMBER})\))? "
+        rf"(?:(\d+) turns? \+ ({EXACT}) marks? (short of|beyond) 0|at 0)(?: |$)",
+        text,
+    )
     if dial:
-        found: dict[str, object] = {"kind": "DIAL", "dial": exact(dial[1])}
-        sign = -1 if dial[4] == "before" else 1
-        found["turns_from_zero"] = sign * int(dial[2] or 0)
-        found["marks_from_zero"] = sign * exact(dial[3] or "0")
+        _require(hand in {"clockwise", "anticlockwise"}, f"{text!r}: nobody knows which way that is counted")
+        # a dial counts up clockwise: short of 0 it is below 0 then, and above it for the hand that turns back
+        sign = -1 if (dial[5] == "short of") is (hand == "clockwise") else 1
+        found: dict[str, object] = {"kind": "DIAL", "dial": exact(dial[1]), "own_dial": own == 1}
+        found["figure"] = exact(dial[2]) if dial[2] else None
+        found["turns_from_zero"] = sign * int(dial[3] or 0)
+        found["marks_from_zero"] = sign * exact(dial[4] or "0")
         return {**found, **reached(text[dial.end() :])}
+    _require(own == 0, f"{text!r}: a dial's box beside what is no dial")
     aid = re.match(
         rf"(READOUT|INDICATOR|STOP|RULE) ({EXACT}) (mm|in)(?: (left of 0|right of 0|plus|minus))?"
         rf"(?: ± ({NUMBER}) (mm|in))?(?: |$)",
@@ -485,28 +498,34 @@ def _touch(body: str) -> dict[str, object]:
 
 ZEROED = {
     "dial to 0, handle still": "DIAL",
+    "dial as it stands, handle still": "DIAL",
     "readout to 0, handle still": "READOUT",
     "indicator to 0, handle still": "INDICATOR",
     "stop set here is 0": "STOP",
     "place on the rule here is 0": "RULE",
 }
-OFFSET = r" add the offset to each DIAL of zero ([A-Z]+); from (\d+) up, take (\d+) off"
+FIXED = rf" this collar cannot be set: it shows now {BOX}"
+OFFSET = (
+    rf"(?: all counted in marks: figure on the dial / ({NUMBER}))?"
+    r" my DIAL = DIAL of zero ([A-Z]+) \+ offset; from (\d+) up, take (\d+) off"
+)
 
 
 def _zero(body: str) -> dict[str, object]:
     body = body.removesuffix(" the rule shows [________]")
     match = _full(
-        rf"([A-Z]+): {HANDLE}, (.+?) 0 means (.+?)"
-        rf"( this collar cannot be set: dial shows now {BOX} = offset{OFFSET})?",
+        rf"([A-Z]+): {HANDLE}, (.+?) 0 means (.+?)({FIXED} that is the offset{OFFSET})?",
         body,
     )
+    _require((match[5] is not None) is (match[3] in FIXED_SAID), f"{body!r}: a collar is set, or it is not")
     found: dict[str, object] = {
         "letter": match[1],
         "handle": match[2],
         "kind": _one_of(ZEROED, match[3]),
-        "offset_marks": (int(match[7]), int(match[8])) if match[5] else None,
+        "offset_marks": (int(match[8]), int(match[9])) if match[5] else None,
+        "offset_figure": exact(match[6]) if match[6] else None,
     }
-    _require(match[5] is None or match[6] == match[1], f"{body!r}: the offset is of another zero")
+    _require(match[5] is None or match[7] == match[1], f"{body!r}: the offset is of another zero")
     if touched := re.fullmatch("the (.+) as touched", match[4]):
         return {**found, "surface": touched[1], "stands_for_mm": NOTHING, "stands_for": "depth"}
     surface, _, place = match[4].partition(": ")
@@ -516,34 +535,46 @@ def _zero(body: str) -> dict[str, object]:
 
 def _collar(body: str) -> dict[str, object]:
     match = _full(
-        rf"([A-Z]+): {HANDLE}, handle still, dial set from the reading "
-        rf"marks (before|past) 0 = \((?:Ø - ({NUMBER})|({NUMBER}) - Ø)\) / ({NUMBER}), in (mm|inches) "
-        r"to the nearest (whole|half) mark; DIAL = (?:(\d+) - )?marks "
-        r"with (\d+) marks or more, take off whole turns first "
-        rf"expected Ø {LENGTH}: (DIAL .+?) my reading {BOX} marks {BOX} DIAL {BOX}"
-        rf"( this collar cannot be set: dial shows now {BOX} less DIAL above = offset {BOX}{OFFSET})?",
+        rf"(?P<letter>[A-Z]+): {HANDLE}, handle still, (?P<how>dial set|offset) from the reading "
+        rf"marks short of 0 = \((?:Ø - (?P<above>{NUMBER})|(?P<below>{NUMBER}) - Ø)\) / (?P<worth>{NUMBER}), "
+        r"in (?P<unit>mm|inches) "
+        r"to the nearest (?P<whole>whole|half) mark; DIAL = (?:(?P<turn>\d+) - )?marks "
+        r"with (?P<most>\d+) marks or more, take off whole turns first "
+        rf"(?:figure on the dial = DIAL x (?P<each>{NUMBER}) )?"
+        rf"expected Ø (?P<size>{LENGTH}): (?P<dial>DIAL .+?) "
+        rf"my reading {BOX} marks {BOX} DIAL {BOX}(?P<box> figure {BOX})?"
+        rf"(?P<fixed>{FIXED} less the DIAL from my reading = offset {BOX}; below 0, add (?P<add>\d+){OFFSET})?",
         body,
     )
-    factor = FACTORS[match[7]]
-    side, from_outside = match[3], match[4] is not None
-    found = setting(match[15])
-    _require((side == "before") is (match[9] is not None), f"{body!r}: the rule for the dial does not fit its side")
-    _require(match[16] is None or match[17] == match[1], f"{body!r}: the offset is of another zero")
+    factor = FACTORS[match["unit"]]
+    # the 0 is to come: with DIAL = so many less the marks the dial counts up to it, so the hand turns clockwise
+    found = setting(match["dial"], "clockwise" if match["turn"] else "anticlockwise")
+    _require(" beyond " not in match["dial"], f"{body!r}: a rule for marks short of 0, a dial beyond it")
+    _require((match["each"] is None) is (match["box"] is None), f"{body!r}: a figure without a box for it")
+    _require((match["how"] == "offset") is (match["fixed"] is not None), f"{body!r}: a collar is set, or it is not")
+    *_, offset_figure, letter, up, off = match.groups()
+    _require(match["fixed"] is None or letter == match["letter"], f"{body!r}: the offset is of another zero")
     return {
-        "letter": match[1],
+        "letter": match["letter"],
         "handle": match[2],
-        "side": side,
-        "from_outside": from_outside,
-        "zero_dia_mm": figure(match[4] or match[5], factor),
-        "dia_per_mark_mm": Printed((Figure(Fraction(match[6]) * factor, factor / 10**5),)),
-        "halves": match[8] == "half",
-        "marks_per_turn": (int(match[10]), int(match[9] or match[10])),
-        "expected_mm": length(*match.groups()[10:14]),
+        "counts_up": match["turn"] is not None,
+        "from_outside": match["above"] is not None,
+        "zero_dia_mm": figure(match["above"] or match["below"], factor),
+        "dia_per_mark_mm": Printed((Figure(Fraction(match["worth"]) * factor, factor / 10**5),)),
+        "halves": match["whole"] == "half",
+        "marks_per_turn": (int(match["most"]), int(match["turn"] or match["most"])),
+        "expected_mm": length(*_full(LENGTH, match["size"]).groups()),
         "dial": found["dial"],
+        "figure": found["figure"],
+        "figure_rule": exact(match["each"]) if match["each"] else None,
         "turns_from_zero": found["turns_from_zero"],
         "marks_from_zero": found["marks_from_zero"],
-        "offset_marks": (int(match[18]), int(match[19])) if match[16] else None,
+        "offset_marks": (int(match["add"]), int(up), int(off)) if match["fixed"] else None,
+        "offset_figure": exact(offset_figure) if offset_figure else None,
     }
+
+
+FIXED_SAID = ("dial as it stands, handle still",)
 
 
 SIDES = "(plus|minus|left of 0|right of 0)"
@@ -600,13 +631,14 @@ def _set(body: str) -> dict[str, object]:
         "letter": match[4],
         "first": match[5] or "",
         "first_marks": int(match[6] or 0),
-        **setting(match[7]),
+        **setting(match[7], match[2]),
     }
 
 
 def _cut(body: str) -> dict[str, object]:
     match = _full(
-        rf"{HANDLE}, (?:by power \(([a-z]+)\)|by hand, {HAND}) (.+?) "
+        rf"{HANDLE}, (?:by power \(([a-z]+)(?:, its wheel (?P<wheel>clockwise|anticlockwise))?\)|by hand, {HAND}) "
+        r"(.+?) "
         r"(?:zero ([A-Z]+) (.+?)|until it runs clear, by eye) "
         rf"(?:{LENGTH}|({NUMBER}) mm) (?:deep|wide) {LENGTH} long(?: about (.+))?",
         body,
@@ -616,14 +648,14 @@ def _cut(body: str) -> dict[str, object]:
     return {
         "handle": match[1],
         "feed": "hand" if by_hand else "power",
-        "hand": match[3] or "",
-        "tool_goes": match[4] if by_hand else match[2],
-        "surface": match[5],
-        "letter": match[6] or "",
-        "depth_mm": figure(groups[11]) if groups[11] else length(*groups[7:11]),
-        "length_mm": length(*groups[12:16]),
-        "seconds": seconds(groups[16]),
-        **(setting(match[7]) if match[7] else {}),
+        "hand": match[4] or match["wheel"] or "",
+        "tool_goes": match[5] if by_hand else match[2],
+        "surface": match[6],
+        "letter": match[7] or "",
+        "depth_mm": figure(groups[12]) if groups[12] else length(*groups[8:12]),
+        "length_mm": length(*groups[13:17]),
+        "seconds": seconds(groups[17]),
+        **(setting(match[8], match[4] or match["wheel"] or "") if match[8] else {}),
     }
 
 
@@ -666,7 +698,7 @@ def _drill(body: str) -> dict[str, object]:
         "point_mm": length(*groups[5:9]),
         "seconds": seconds(groups[9]),
         "peck_mm": length(*groups[10:14]),
-        **setting(match[5]),
+        **setting(match[5], match[2]),
     }
 
 
@@ -684,7 +716,7 @@ def _ream(body: str) -> dict[str, object]:
         "letter": match[4],
         "lead_mm": length(*groups[5:9]),
         "seconds": seconds(groups[9]),
-        **setting(match[5]),
+        **setting(match[5], match[2]),
     }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 from typing import get_args
@@ -13,15 +14,17 @@ from handwheel.data.materials import material
 from handwheel.domain import acts as a
 from handwheel.domain.errors import OutOfRangeError, ShopError
 from handwheel.domain.findings import Finding, Severity
-from handwheel.domain.motion import Handle
+from handwheel.domain.motion import Handle, Turn
 from handwheel.domain.part import Units
 from handwheel.domain.shop import Reads
 from handwheel.report.act_text import act_text
 from handwheel.report.layout import wrap
 from handwheel.report.numbers import Lengths, rounded
-from handwheel.report.setting_text import from_zero_text
+from handwheel.report.setting_text import dial_text, from_zero_text
 from handwheel.report.text_sheet import sheet_text
 from handwheel.report.words import plain
+from handwheel.service.demo import DEMO_SHOPS
+from handwheel.service.jobs import demo_job
 from tests.factories import CROSS, make_plan, make_shop, on_dial, with_acts
 
 ALPHABET = {chr(code) for code in range(32, 127)} | set("±°×Øµ\n")
@@ -99,9 +102,12 @@ def test_a_finding_that_forbids_the_job_stands_before_the_first_step() -> None:
 def test_a_collar_that_cannot_be_set_gets_an_offset_box() -> None:
     """The top slide of the hand-made lathe has a collar that does not turn on its own."""
     text = sheet_text(make_plan(), make_shop())
-    zero_f = text[text.index("F: top slide, dial to 0") : text.index(" 3.14 ")]
-    assert "this collar cannot be set: dial shows now [________] = offset" in zero_f
-    assert "add the offset to each DIAL of zero F; from 60 up, take 60 off" in zero_f
+    zero_f = text[text.index("F: top slide, dial as it stands") : text.index(" 3.14 ")]
+    told = " ".join(zero_f.split())
+    assert "dial as it stands, handle still" in told
+    assert "this collar cannot be set: it shows now [________] that is the offset" in told
+    assert "all counted in marks: figure on the dial / 0.025" in told
+    assert "my DIAL = DIAL of zero F + offset; from 60 up, take 60 off" in told
     zero_c = text[text.index("C: cross-slide, dial to 0") : text.index("  2.8 ")]
     assert "offset" not in zero_c
 
@@ -117,15 +123,15 @@ def test_both_ways_of_counting_the_angle_and_the_scale_of_this_lathe_are_printed
 
 
 def test_the_rule_for_the_collar_gives_the_printed_dial() -> None:
-    """24.50 measured, 24.000 wanted, 0.05 on the diameter for a mark: 10 marks before 0, the dial shows 90."""
+    """24.50 measured, 24.000 wanted, 0.05 on the diameter for a mark: 10 marks short of 0, the dial shows 90."""
     text = " ".join(sheet_text(make_plan(), make_shop()).split())
-    assert "marks before 0 = (Ø - 24.000) / 0.05, in mm" in text
+    assert "marks short of 0 = (Ø - 24.000) / 0.05, in mm" in text
     assert "DIAL = 100 - marks" in text
-    assert "expected Ø 24.50 mm (0.9646 in): DIAL 90 0 turns + 10 marks before 0" in text
+    assert "expected Ø 24.50 mm (0.9646 in): DIAL 90 (figure 2.250) 0 turns + 10 marks short of 0" in text
 
 
 def test_the_rule_for_a_bore_counts_the_other_way() -> None:
-    """A bore smaller than wanted, clockwise moving the tool in: the dial stands past 0 and is wound back to it."""
+    """A bore smaller than wanted, clockwise moving the tool in: the hand turns anticlockwise, the dial counts down."""
     collar = a.SetCollar(
         id="x",
         step="rough",
@@ -140,14 +146,14 @@ def test_the_rule_for_a_bore_counts_the_other_way() -> None:
     )
     plan = make_plan()
     text = " ".join(sheet_text(with_acts(plan, (*plan.sheet.acts, collar)), make_shop()).split())
-    assert "marks past 0 = (18.000 - Ø) / 0.05, in mm" in text
+    assert "marks short of 0 = (18.000 - Ø) / 0.05, in mm" in text
     assert "DIAL = marks with 100 marks or more" in text
-    assert "DIAL 10 0 turns + 10 marks past 0" in text
+    assert "DIAL 10 (figure 0.250) 0 turns + 10 marks short of 0" in text
 
 
 def test_an_inch_shop_gets_its_collar_rule_in_inches() -> None:
     text = sheet_text(make_plan(Units.INCH), replace(make_shop(), units=Units.INCH))
-    assert "marks before 0 = (Ø - 0.9449) / 0.001969, in inches" in text
+    assert "marks short of 0 = (Ø - 0.9449) / 0.001969, in inches" in text
 
 
 def test_a_setting_that_lies_behind_says_how_far_to_go_past_it() -> None:
@@ -158,24 +164,103 @@ def test_a_setting_that_lies_behind_says_how_far_to_go_past_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("turns", "marks", "words"),
+    ("turns", "marks", "clockwise", "anticlockwise"),
     [
-        (-1, 75, "0 turns + 25 marks before 0"),
-        (-2, 40, "1 turn + 60 marks before 0"),
-        (-1, 0, "1 turn + 0 marks before 0"),
-        (0, 0, "at 0"),
-        (0, 1, "0 turns + 1 mark past 0"),
-        (25, 8, "25 turns + 8 marks past 0"),
+        (-1, 75, "0 turns + 25 marks short of 0", "0 turns + 25 marks beyond 0"),
+        (-2, 40, "1 turn + 60 marks short of 0", "1 turn + 60 marks beyond 0"),
+        (-1, 0, "1 turn + 0 marks short of 0", "1 turn + 0 marks beyond 0"),
+        (0, 0, "at 0", "at 0"),
+        (0, 1, "0 turns + 1 mark beyond 0", "0 turns + 1 mark short of 0"),
+        (25, 8, "25 turns + 8 marks beyond 0", "25 turns + 8 marks short of 0"),
     ],
 )
-def test_turns_and_marks_are_said_in_one_way(turns: int, marks: int, words: str) -> None:
-    assert from_zero_text(Fraction(turns * 100 + marks), marks_per_turn=100) == words
+def test_turns_and_marks_are_said_by_the_way_the_hand_turns(
+    turns: int, marks: int, clockwise: str, anticlockwise: str
+) -> None:
+    """The dial counts up clockwise: coming anticlockwise from 10 to 0 the 0 is to come, at 90 it has gone by."""
+    position = Fraction(turns * 100 + marks)
+    assert from_zero_text(position, marks_per_turn=100, hand=Turn.CLOCKWISE) == clockwise
+    assert from_zero_text(position, marks_per_turn=100, hand=Turn.ANTICLOCKWISE) == anticlockwise
+
+
+def settings_of(text: str) -> list[tuple[str, str]]:
+    """Hand and side of 0 of every printed setting that names both."""
+    found = re.findall(r"\d set +[a-z -]+, (\w+) \([a-z ]+\) +zero \w+\s(.*?)(?=\n {0,2}\d)", text, re.DOTALL)
+    return [(hand, said[1]) for hand, rest in found if (said := re.search(r"(short of|beyond) 0", rest))]
+
+
+def test_a_bore_counts_back_from_its_touch_and_says_so() -> None:
+    """Every bore of the inch lathe goes anticlockwise from the touched 0, which has gone by when the tool cuts."""
+    plan, shop, _ = demo_job("band", "inch-lathe")
+    text = sheet_text(plan, shop)
+    after = text[text.index("until the tip of the tool just touches the bore") :]
+    first = re.search(r"cross-slide, anticlockwise \(out\) +zero \w+\s+DIAL (\d+).*?marks (short of|beyond) 0", after)
+    assert first is not None
+    assert int(first[1]) > 50
+    assert first[2] == "beyond"
+
+
+@pytest.mark.parametrize("lathe", DEMO_SHOPS)
+def test_both_hands_meet_both_sides_of_0_by_the_rule_at_the_head(lathe: str) -> None:
+    """From the acts alone: going the way the hand turns, 0 comes (short of) or has gone by (beyond)."""
+    plan, shop, _ = demo_job("band", lathe)
+    text = sheet_text(plan, shop)
+    wanted = []
+    for act in plan.sheet.acts:
+        if isinstance(act, a.Move) and act.setting.kind is a.SettingKind.MARKS:
+            dial = shop.lathe.slide(act.setting.handle).dial
+            assert dial is not None
+            counted_up = act.setting.turns * dial.marks + act.setting.marks
+            on = 1 if act.setting.approach is Turn.CLOCKWISE else -1
+            if counted_up:
+                wanted.append((act.setting.approach.value, "beyond" if counted_up * on > 0 else "short of"))
+    printed = settings_of(text)
+    assert len(printed) > 10
+    assert set(printed) <= set(wanted)
+    assert {hand for hand, _ in printed} == {"clockwise", "anticlockwise"}
+
+
+def test_a_dial_engraved_with_other_figures_shows_the_figure_beside_the_count() -> None:
+    """0.002 in for each mark: 25 marks stand at 0.050; a dial engraved 0.001 in is its own count."""
+    dial = replace(CROSS.dial, lead_mm=Fraction(254, 100), label_mm=Fraction("0.0508")) if CROSS.dial else None
+    assert dial is not None
+    assert dial_text(Fraction(25), dial, Units.INCH) == "DIAL 25 (figure 0.050)"
+    assert dial_text(Fraction(0), dial, Units.INCH) == "DIAL 0"
+    assert dial_text(Fraction(25), replace(dial, label_mm=Fraction("0.0254")), Units.INCH) == "DIAL 25"
+    assert dial_text(Fraction(51, 2), replace(dial, label_mm=Fraction(1, 50)), Units.MM) == "DIAL 25.5 (figure 0.51)"
+    assert dial_text(Fraction(5, 2), replace(dial, label_mm=Fraction(1, 20)), Units.MM) == "DIAL 2.5 (figure 0.125)"
+    assert dial_text(Fraction(25), replace(dial, settable=False), Units.INCH) == "DIAL 25"
+
+
+def test_a_collar_that_cannot_be_set_learns_its_offset_and_leaves_room_for_the_sum() -> None:
+    """The DIAL that the shown one is lessened by is the one from his own reading; below 0 a turn is added."""
+    shop = make_shop()
+    fixed = replace(CROSS, dial=replace(CROSS.dial, settable=False)) if CROSS.dial else CROSS
+    plan = make_plan()
+    acts = tuple(
+        msgspec.structs.replace(act, settable=False) if isinstance(act, a.SetCollar) else act for act in plan.sheet.acts
+    )
+    text = sheet_text(with_acts(plan, acts), replace(shop, lathe=replace(shop.lathe, cross=fixed)))
+    told = " ".join(text.split())
+    assert "handle still, offset from the reading marks short of 0 =" in told
+    assert (
+        "this collar cannot be set: it shows now [________] less the DIAL from my reading = offset [________]; "
+        "below 0, add 100 all counted in marks: figure on the dial / 0.025 my DIAL = DIAL of zero D + offset; "
+        "from 100 up, take 100 off"
+    ) in told
+    assert "DIAL 30 0 turns + 70 marks short of 0 Ø 28.00 mm (1.1024 in) my DIAL [________]" in told
+    head = next(line for line in text.splitlines() if "handle" in line and "my DIAL" in line)
+    assert head.split()[:4] == ["handle", "DIAL", "my", "DIAL"]
+    assert "figure" not in head
+    rows = [line for line in text.splitlines() if "[_____]" in line]
+    assert len(rows) > 3
+    assert "dial to 0" not in told[told.index("STEP 2") : told.index("STEP 3")]
 
 
 def test_an_inch_in_turns_of_a_metric_screw_is_25_turns_and_8_marks() -> None:
     """Practice case PC-03: 25.4 mm on a screw of 1 mm with 20 marks; a published table said 20 turns."""
     position = Fraction(254, 10) / (Fraction(1) / 20)
-    assert from_zero_text(position, marks_per_turn=20) == "25 turns + 8 marks past 0"
+    assert from_zero_text(position, marks_per_turn=20, hand=Turn.CLOCKWISE) == "25 turns + 8 marks beyond 0"
 
 
 def test_limits_are_rounded_inward_in_the_other_unit() -> None:
@@ -222,13 +307,27 @@ def test_marks_on_a_slide_without_a_dial_are_an_error() -> None:
         sheet_text(with_acts(plan, (move,)), make_shop())
 
 
-def test_a_dial_that_reads_diameter_changes_no_word() -> None:
+def test_a_dial_that_reads_diameter_changes_the_engraved_figures_alone() -> None:
     """Marks are marks: what a mark is worth on the diameter is printed with the reading, not from the engraving."""
     shop = make_shop()
     assert CROSS.dial is not None
     dial = replace(CROSS.dial, reads=Reads.DIAMETER, label_mm=Fraction(1, 20))
     other = replace(shop, lathe=replace(shop.lathe, cross=replace(CROSS, dial=dial)))
-    assert sheet_text(make_plan(), other) == sheet_text(make_plan(), shop)
+
+    def without_figures(text: str) -> list[str]:
+        return [
+            line
+            for line in re.sub(r"\(figure [\d.]+\)", "", text).splitlines()
+            if not re.match(r" +\d+\.\d+  cross", line)
+        ]
+
+    mine, his = (sheet_text(make_plan(), one) for one in (shop, other))
+    assert "DIAL = DIAL x 0.05" not in mine
+    assert [line for line in without_figures(his) if line not in without_figures(mine)] == [
+        "              figure on the dial = DIAL x 0.05"
+    ]
+    assert "(figure 2.250)" in mine
+    assert "(figure 4.50)" in his
 
 
 def test_reverse_is_shouted() -> None:

@@ -234,7 +234,7 @@ class SetZero(ActBase, frozen=True, kw_only=True, tag="set-zero"):
 class SetCollar(ActBase, frozen=True, kw_only=True, tag="set-collar"):
     """Set the collar from the measured size, handle unmoved, so that 0 is (nearly) the finished size.
 
-    Printed rule: marks before 0 = (measured diameter - ``zero_dia_mm``) / ``dia_per_mark_mm``, to the
+    Printed rule: marks short of 0 = (measured diameter - ``zero_dia_mm``) / ``dia_per_mark_mm``, to the
     nearest whole mark. With the expected reading the dial is set to ``turns`` and ``marks`` (as in `Setting`).
     On a collar that cannot be set the same figure goes into the offset box.
     """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from handwheel.data.materials import material
@@ -24,6 +25,7 @@ from handwheel.domain.part import Aspect, Part, SizedFeature, Units
 from handwheel.domain.size import SizeKind
 from handwheel.report.layout import caution_lines, labelled, pack, table, wrap
 from handwheel.report.numbers import Lengths, estimate_text, exact_text
+from handwheel.report.setting_text import engraved_text
 from handwheel.report.setup_text import bar_size_text, means_name
 from handwheel.report.words import CAUTIONS_FOR_ALL, plain, surface_words
 
@@ -39,8 +41,9 @@ SHOWN_OF_ID = 12
 HOW_TO_READ = (
     "clockwise, anticlockwise: as you see the handle you turn; in brackets, where the tool goes.",
     "In: to the centre line. Out: from it. Left: to the chuck. Right: to the tailstock.",
-    "DIAL 88   0 turns + 12 marks before 0: stop with 88 on the dial, 12 marks short of its 0.",
-    "Dials count up clockwise. Before 0: the 0 is still to come. Past 0: it has gone by.",
+    "DIAL 88   0 turns + 12 marks short of 0: stop with 88 on the dial; 12 marks further on its 0 would come.",
+    "Short of 0: turning as the line says, the 0 is still to come. Beyond 0: it has gone by.",
+    "Dials count up clockwise, down anticlockwise.",
     "zero A, zero B: what a figure counts from. The act that sets it has the same letter.",
     "Ø is a diameter. Behind the face: from the finished face towards the chuck.",
     "Back, about so far: by eye. No room for a gauge: wind the handle that came back last further back, and no other.",
@@ -74,8 +77,20 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
             yield from labelled(label if place == 0 else "", thing, width=width)
     yield ""
     yield " HOW TO READ IT"
-    for rule in (*HOW_TO_READ, *_readout_rules(plan)):
+    for rule in (*HOW_TO_READ, *_figure_rules(plan, shop), *_readout_rules(plan)):
         yield from (f"   {line}" for line in wrap(rule, width=width - 3))
+
+
+def _figure_rules(plan: Plan, shop: Shop) -> tuple[str, ...]:
+    """What stands beside a count of marks, if a dial of this sheet is engraved with other figures, or is fixed."""
+    handles = {act.handle for act in plan.sheet.acts if isinstance(act, SetZero) and act.kind is SettingKind.MARKS}
+    dials = [dial for handle in handles if (dial := shop.lathe.slide(handle).dial) is not None]
+    told = []
+    if any(dial.settable and engraved_text(Fraction(1), dial, shop.units) for dial in dials):
+        told.append("DIAL counts marks. Figure: what is engraved at that mark, where it is not the count.")
+    if any(not dial.settable for dial in dials):
+        told.append("my DIAL: what a collar shows that cannot be set, DIAL + offset; work it out before the cut.")
+    return tuple(told)
 
 
 def _readout_rules(plan: Plan) -> tuple[str, ...]:

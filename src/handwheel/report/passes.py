@@ -10,19 +10,21 @@ from handwheel.domain.part import Units
 from handwheel.report.act_text import act_text
 from handwheel.report.layout import ActText, act_lines, caution_lines, table, with_note
 from handwheel.report.numbers import exact_text
-from handwheel.report.setting_text import fine_lengths, from_zero_text
-from handwheel.report.situation import Means, dial_of, lies_behind, motions_of, position_of
-from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS
+from handwheel.report.setting_text import engraved_text, fine_lengths, from_zero_text, side_of_zero
+from handwheel.report.situation import Means, dial_of, lies_behind, position_of
+from handwheel.report.words import HANDLE_WORDS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from handwheel.domain.shop import Dial
     from handwheel.report.steps import NumberedAct
 
 FEWEST_SAVED = 3
 """A table pays when it saves the text of at least so many acts."""
 
 LONGEST_ROUND = 8
+SMALL_BOX = "[_____]"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +75,7 @@ def passes_lines(passes: Passes, *, width: int) -> Iterator[str]:
 
 
 def table_lines(passes: Passes) -> list[str]:
-    """One line for each pass: handle, hand, tool, dial, distance from 0, size after it in both units."""
+    """One line for each pass: handle, dial, distance from 0, size after it in both units; the hand is above."""
     leader = passes.rounds[0][0]
     side = _side(leader)
     unit = _heading(leader)
@@ -81,19 +83,20 @@ def table_lines(passes: Passes) -> list[str]:
     if leader.scene.lengths.units is Units.INCH:
         names = (names[1], names[0])
     deep = ("deep",) if _depths_differ(passes) else ()
-    head = ("", "handle", "hand", "tool", "DIAL", side, *names, *deep)
-    rows = [_row(items, with_depth=_depths_differ(passes)) for items in passes.rounds]
-    return table([head, *rows], right=frozenset({0, 4, 6, 7, 8}), indent="  ")
+    figure = ("figure",) if any(_figure(items[0]) != "0" for items in passes.rounds) else ()
+    own = () if _dial(leader).settable else ("my DIAL",)
+    head = ("", "handle", "DIAL", *figure, *own, side, *names, *deep)
+    rows = [_row(items, with_depth=bool(deep), with_figure=bool(figure), with_own=bool(own)) for items in passes.rounds]
+    left = {1, len((*figure, *own)) + 3}
+    return table([head, *rows], right=frozenset(range(len(head))) - left, indent="  ")
 
 
-def _row(items: Sequence[NumberedAct], *, with_depth: bool) -> tuple[str, ...]:
+def _row(items: Sequence[NumberedAct], *, with_depth: bool, with_figure: bool, with_own: bool) -> tuple[str, ...]:
     leader = items[0]
     setting, scene = _setting(leader), leader.scene
-    slide = scene.shop.lathe.slide(setting.handle)
     distance = from_zero_text(
-        position_of(setting, scene.shop), marks_per_turn=dial_of(scene.shop, setting.handle).marks
+        position_of(setting, scene.shop), marks_per_turn=_dial(leader).marks, hand=setting.approach
     )
-    motions = motions_of(slide, setting.approach, scene.before.swing)
     shown = abs(setting.expected_mm)
     lengths = fine_lengths(setting.handle, scene)
     sizes = (lengths.mm(shown), lengths.inch(shown))
@@ -102,9 +105,9 @@ def _row(items: Sequence[NumberedAct], *, with_depth: bool) -> tuple[str, ...]:
     row = (
         leader.number,
         HANDLE_WORDS[setting.handle],
-        setting.approach.value,
-        " and ".join(MOTION_WORDS[motion] for motion in motions),
         exact_text(setting.marks),
+        *((_figure(leader),) if with_figure else ()),
+        *((SMALL_BOX,) if with_own else ()),
         distance.partition(" mark")[0].replace(" turns", "").replace(" turn", ""),
         *sizes,
     )
@@ -156,7 +159,19 @@ def _shown(item: NumberedAct, items: Sequence[NumberedAct]) -> ActText:
 
 
 def _side(leader: NumberedAct) -> str:
-    return "before 0" if _setting(leader).turns < 0 else "past 0"
+    setting = _setting(leader)
+    return side_of_zero(position_of(setting, leader.scene.shop), setting.approach)
+
+
+def _dial(leader: NumberedAct) -> Dial:
+    return dial_of(leader.scene.shop, _setting(leader).handle)
+
+
+def _figure(leader: NumberedAct) -> str:
+    """Figure engraved at the mark, where it is not the count and the collar can be set so that it counts; else 0."""
+    dial = _dial(leader)
+    figure = engraved_text(_setting(leader).marks, dial, leader.scene.shop.units) if dial.settable else ""
+    return figure or "0"
 
 
 def _without_depth(text: ActText) -> ActText:

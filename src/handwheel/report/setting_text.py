@@ -7,12 +7,12 @@ from fractions import Fraction
 from math import radians, sin
 
 from handwheel.domain.acts import Setting, SettingKind
-from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Units
-from handwheel.domain.shop import Shop
+from handwheel.domain.shop import Dial, Shop
 from handwheel.domain.size import MM_PER_INCH
-from handwheel.report.layout import Line
-from handwheel.report.numbers import Lengths, exact_text, places_for, trimmed
+from handwheel.report.layout import BOX, Line
+from handwheel.report.numbers import Lengths, exact_text, places_for, rounded, trimmed
 from handwheel.report.situation import Means, Situation, dial_of, lies_behind, motions_of, position_of, turn_towards
 from handwheel.report.words import HANDLE_WORDS, counted, hand_words
 
@@ -63,25 +63,66 @@ def setting_line(setting: Setting, scene: Scene) -> Line:
     if setting.kind is SettingKind.MARKS:
         dial = dial_of(scene.shop, setting.handle)
         position = position_of(setting, scene.shop)
-        return (f"DIAL {exact_text(setting.marks)}", from_zero_text(position, marks_per_turn=dial.marks), expected)
+        distance = from_zero_text(position, marks_per_turn=dial.marks, hand=setting.approach)
+        own = () if dial.settable else (f"my DIAL {BOX}",)
+        return (dial_text(setting.marks, dial, scene.shop.units), distance, expected, *own)
     return (f"{READING_WORDS[setting.kind]} {aid_text(setting, scene.shop.units)}", expected)
 
 
-def from_zero_text(position: Fraction, *, marks_per_turn: int) -> str:
-    """Distance of a dial position from its zero, in whole turns of the hand and marks.
+def dial_text(marks: Fraction, dial: Dial, units: Units) -> str:
+    """Count of marks that the dial must show, with the figure engraved there where that is another one.
+
+    A collar that cannot be set shows something else: the count and the offset together.
+    """
+    figure = engraved_text(marks, dial, units) if dial.settable else ""
+    return f"DIAL {exact_text(marks)}" + (f" (figure {figure})" if figure else "")
+
+
+def engraved_text(marks: Fraction, dial: Dial, units: Units) -> str:
+    """Figure engraved at a mark, in the dial's own unit; nothing where it is the count itself but for the point.
 
     Examples
     --------
-    >>> from_zero_text(Fraction(-25), marks_per_turn=100), from_zero_text(Fraction(325, 2), marks_per_turn=50)
-    ('0 turns + 25 marks before 0', '3 turns + 12.5 marks past 0')
-    >>> from_zero_text(Fraction(0), marks_per_turn=50)
+    >>> dial = Dial(lead_mm=Fraction(5), marks=100, label_mm=Fraction("0.0508"))
+    >>> engraved_text(Fraction(25), dial, Units.INCH)
+    '0.050'
+    >>> engraved_text(Fraction(25), replace(dial, label_mm=Fraction(1, 100)), Units.MM)
+    ''
+    """
+    label, _ = in_reading_unit(dial.label_mm, units)
+    if marks == 0 or "/" in label or label.replace(".", "").strip("0") == "1":
+        return ""
+    figure, places = marks * Fraction(label), len(label.partition(".")[2])
+    return rounded(figure, places=places if (figure * 10**places).denominator == 1 else places + 1)
+
+
+def is_short(position: Fraction, hand: Turn) -> bool:
+    """Whether 0 is still to come when the hand turns that way: a dial counts up clockwise, down anticlockwise."""
+    return (position < 0) is (hand is Turn.CLOCKWISE)
+
+
+def side_of_zero(position: Fraction, hand: Turn) -> str:
+    """On which side of 0 a dial stands, seen by the hand that turns it."""
+    return "short of 0" if is_short(position, hand) else "beyond 0"
+
+
+def from_zero_text(position: Fraction, *, marks_per_turn: int, hand: Turn) -> str:
+    """Distance of a dial position from its zero, in whole turns and marks, seen by the hand that comes to it.
+
+    Examples
+    --------
+    >>> from_zero_text(Fraction(-25), marks_per_turn=100, hand=Turn.CLOCKWISE)
+    '0 turns + 25 marks short of 0'
+    >>> from_zero_text(Fraction(-25), marks_per_turn=100, hand=Turn.ANTICLOCKWISE)
+    '0 turns + 25 marks beyond 0'
+    >>> from_zero_text(Fraction(0), marks_per_turn=50, hand=Turn.CLOCKWISE)
     'at 0'
     """
     if position == 0:
         return "at 0"
     turns, marks = divmod(abs(position), marks_per_turn)
     unit = "mark" if marks == 1 else "marks"
-    return f"{counted(turns, 'turn')} + {exact_text(marks)} {unit} {'before' if position < 0 else 'past'} 0"
+    return f"{counted(turns, 'turn')} + {exact_text(marks)} {unit} {side_of_zero(position, hand)}"
 
 
 def aid_text(setting: Setting, units: Units) -> str:

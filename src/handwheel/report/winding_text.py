@@ -17,9 +17,9 @@ from handwheel.domain.acts import (
     SetZero,
     Touch,
 )
-from handwheel.domain.motion import Motion
-from handwheel.domain.part import Units
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.motion import Motion, Turn
+from handwheel.domain.part import BORE, Units
+from handwheel.domain.shop import Dial, ToolKind
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.report.layout import BOX, ActText, Line
 from handwheel.report.numbers import (
@@ -33,20 +33,24 @@ from handwheel.report.numbers import (
 from handwheel.report.setting_text import (
     Scene,
     by_hand,
+    dial_text,
+    engraved_text,
     fine_lengths,
     from_zero_text,
     hand_line,
     past_lines,
     setting_line,
 )
-from handwheel.report.situation import Means, dial_of
+from handwheel.report.situation import Means, dial_of, turn_towards
 from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS, counted, surface_words
 
 SIMPLE_PART = 4
 """Halves and quarters of a turn are felt in the hand; other parts are counted in marks."""
+FIXED_SHOWS: Line = (f"this collar cannot be set: it shows now {BOX}",)
 SHORT_MM = 2.0
 """A cut shorter than this is printed to a hundredth. [mm]"""
 
+FIXED_WORDS = "dial as it stands, handle still"
 ZERO_WORDS = {
     SettingKind.MARKS: "dial to 0, handle still",
     SettingKind.READOUT: "readout to 0, handle still",
@@ -85,12 +89,14 @@ def touch_text(act: Touch, scene: Scene) -> ActText:
 def zero_text(act: SetZero, scene: Scene) -> ActText:
     """Which zero is set, how, and what it stands for."""
     letter = scene.after.letter(act.zero)
+    dial = dial_of(scene.shop, act.handle) if act.kind is SettingKind.MARKS else None
+    fixed = dial is not None and not dial.settable
     lines: list[Line] = [
-        (f"{letter}: {HANDLE_WORDS[act.handle]}, {ZERO_WORDS[act.kind]}",),
+        (f"{letter}: {HANDLE_WORDS[act.handle]}, {FIXED_WORDS if fixed else ZERO_WORDS[act.kind]}",),
         (f"0 means {stands_for(act, scene)}",),
     ]
-    if act.kind is SettingKind.MARKS and not dial_of(scene.shop, act.handle).settable:
-        lines += offset_lines(f"dial shows now {BOX} = offset", letter, dial_of(scene.shop, act.handle).marks)
+    if dial is not None and fixed:
+        lines += (FIXED_SHOWS, ("that is the offset",), *offset_rule(dial, letter, scene.shop.units))
     if act.kind is SettingKind.RULE:
         lines.append((f"the rule shows {BOX}",))
     return ActText(verb="zero", lines=tuple(lines))
@@ -111,19 +117,33 @@ def stands_for(act: SetZero, scene: Scene) -> str:
 def collar_text(act: SetCollar, scene: Scene) -> ActText:
     """How the dial is set from the reading."""
     letter = scene.after.letter(act.zero)
-    dial = dial_of(scene.shop, act.handle)
-    distance = from_zero_text(act.turns * dial.marks + act.marks, marks_per_turn=dial.marks)
+    dial, units = dial_of(scene.shop, act.handle), scene.shop.units
+    distance = from_zero_text(
+        act.turns * dial.marks + act.marks, marks_per_turn=dial.marks, hand=hand_to_zero(act, scene)
+    )
+    how = "dial set from the reading" if act.settable else "offset from the reading"
+    figure = engraved_text(Fraction(1), dial, units) if act.settable else ""
     lines: tuple[Line, ...] = (
-        (f"{letter}: {HANDLE_WORDS[act.handle]}, handle still, dial set from the reading",),
+        (f"{letter}: {HANDLE_WORDS[act.handle]}, handle still, {how}",),
         *collar_rule(act, scene),
+        *(((f"figure on the dial = DIAL x {figure}",),) if figure else ()),
         (f"expected {fine_lengths(act.handle, scene).dia(act.expected_dia_mm)}:",),
-        (f"DIAL {exact_text(act.marks)}", distance),
-        (f"my reading {BOX}", f"marks {BOX}", f"DIAL {BOX}"),
+        (dial_text(act.marks, dial, units), distance),
+        (f"my reading {BOX}", f"marks {BOX}", f"DIAL {BOX}", *((f"figure {BOX}",) if figure else ())),
     )
     if not act.settable:
-        worked = f"dial shows now {BOX} less DIAL above = offset {BOX}"
-        lines = (*lines, *offset_lines(worked, letter, dial.marks))
+        less = f"less the DIAL from my reading = offset {BOX}; below 0, add {dial.marks}"
+        lines = (*lines, FIXED_SHOWS, (less,), *offset_rule(dial, letter, units))
     return ActText(verb="collar", lines=lines)
+
+
+def hand_to_zero(act: SetCollar, scene: Scene) -> Turn:
+    """How the hand turns from where the collar is set to its 0, the finished size: the way the last cuts go."""
+    position = act.turns * dial_of(scene.shop, act.handle).marks + act.marks
+    if position:
+        return Turn.CLOCKWISE if position < 0 else Turn.ANTICLOCKWISE
+    motion = Motion.OUT if act.surface.startswith(BORE) else Motion.IN
+    return turn_towards(scene.shop.lathe.slide(act.handle), motion, scene.before.swing)
 
 
 def collar_rule(act: SetCollar, scene: Scene) -> tuple[Line, ...]:
@@ -132,26 +152,25 @@ def collar_rule(act: SetCollar, scene: Scene) -> tuple[Line, ...]:
     unit, divisor, places = ("inches", MM_PER_INCH, 4) if scene.shop.units is Units.INCH else ("mm", Fraction(1), 3)
     zero = rounded(Fraction(act.zero_dia_mm) / divisor, places=places)
     worth = trimmed(Fraction(abs(act.dia_per_mark_mm)) / divisor, places=places + 2)
-    position = act.turns * dial.marks + act.marks
-    inward = scene.shop.lathe.cross.clockwise_moves is Motion.IN
-    side = "before" if position < 0 or (position == 0 and inward) else "past"
-    outside = act.expected_dia_mm > act.zero_dia_mm or (position == 0 and inward)
+    at_zero = act.turns == 0 and act.marks == 0
+    outside = not act.surface.startswith(BORE) if at_zero else act.expected_dia_mm > act.zero_dia_mm
     difference = f"(Ø - {zero})" if outside else f"({zero} - Ø)"
     whole = "to the nearest half mark" if dial.halves else "to the nearest whole mark"
-    shows = f"DIAL = {dial.marks} - marks" if side == "before" else "DIAL = marks"
+    clockwise = hand_to_zero(act, scene) is Turn.CLOCKWISE
+    shows = f"DIAL = {dial.marks} - marks" if clockwise else "DIAL = marks"
     return (
-        (f"marks {side} 0 = {difference} / {worth}, in {unit}",),
+        (f"marks short of 0 = {difference} / {worth}, in {unit}",),
         (f"{whole}; {shows}",),
         (f"with {dial.marks} marks or more, take off whole turns first",),
     )
 
 
-def offset_lines(worked: str, letter: str, marks_per_turn: int) -> tuple[Line, ...]:
+def offset_rule(dial: Dial, letter: str, units: Units) -> tuple[Line, ...]:
     """Say how to keep count on a collar that cannot be turned on its own."""
-    return (
-        (f"this collar cannot be set: {worked}",),
-        (f"add the offset to each DIAL of zero {letter}; from {marks_per_turn} up, take {marks_per_turn} off",),
-    )
+    figure = engraved_text(Fraction(1), dial, units)
+    counted_so = ((f"all counted in marks: figure on the dial / {figure}",),) if figure else ()
+    rule = f"my DIAL = DIAL of zero {letter} + offset; from {dial.marks} up, take {dial.marks} off"
+    return (*counted_so, (rule,))
 
 
 def move_text(act: Move, scene: Scene) -> ActText:
@@ -169,7 +188,7 @@ def move_text(act: Move, scene: Scene) -> ActText:
 def cut_text(act: Cut, scene: Scene) -> ActText:
     """Cut, with its end, depth, length and time."""
     hand = (
-        f"by power ({MOTION_WORDS[act.motion]})"
+        f"by power ({MOTION_WORDS[act.motion]}{_wheel(act)})"
         if act.feed is FeedKind.POWER
         else f"by hand, {by_hand(act.handle, act.motion, scene)}"
     )
@@ -184,6 +203,12 @@ def cut_text(act: Cut, scene: Scene) -> ActText:
         *about_time(act.seconds),
     )
     return ActText(verb="cut", lines=(first, end, amount))
+
+
+def _wheel(act: Cut) -> str:
+    """Which way the wheel turns that a power feed carries along: the dial is read by it, and the hand ends the cut."""
+    by_dial = act.to is not None and act.to.kind is SettingKind.MARKS
+    return f", its wheel {act.to.approach.value}" if act.to is not None and by_dial else ""
 
 
 def _is_blade(scene: Scene) -> bool:

@@ -416,6 +416,7 @@ def _load(act: a.LoadBar, lathe: Lathe) -> dict[str, object]:
         "grip_length_mm": act.grip_length_mm,
         "bar_length_mm": act.bar_length_mm,
         "face_stock_mm": act.face_stock_mm,
+        "front": "the face of the closing nut" if lathe.shop.lathe.chuck.collets else "the jaws",
         "tail": act.tail.value,
         "max_rpm": act.holding.max_rpm,
     }

@@ -384,12 +384,12 @@ def reached(text: str) -> dict[str, object]:
 def _load(body: str) -> dict[str, object]:
     match = _full(
         rf"bar (.+?): (?:hexagon, |tube, )?Ø {LENGTH}(?: across flats)?(?:, bore Ø {LENGTH})? in the (.+?) "
-        rf"stick-out {LENGTH} from the jaws to the raw end grip {LENGTH} "
+        rf"stick-out {LENGTH} from (?P<front>the jaws|the face of the closing nut) to the raw end grip {LENGTH} "
         rf"piece {LENGTH} long {LENGTH} of that will be faced off far end: (.+?) never above ({NUMBER}) rev/min",
         body,
     )
     groups = match.groups()
-    stick_out, grip, piece, faced = (length(*groups[start : start + 4]) for start in (10, 14, 18, 22))
+    stick_out, grip, piece, faced = (length(*groups[start : start + 4]) for start in (10, 15, 19, 23))
     return {
         "bar": match[1],
         "name": match[10],
@@ -399,8 +399,9 @@ def _load(body: str) -> dict[str, object]:
         "grip_length_mm": grip,
         "bar_length_mm": piece,
         "face_stock_mm": faced,
-        "tail": groups[26],
-        "max_rpm": figure(groups[27]),
+        "front": match["front"],
+        "tail": groups[27],
+        "max_rpm": figure(groups[28]),
     }
 
 
@@ -774,8 +775,8 @@ def _advice(text: str) -> tuple[tuple[Printed, Printed, str], ...]:
 
 def _hold(body: str) -> dict[str, object]:
     match = _full(
-        rf"ring in (?P<holding>.+?): (?P<name>.+?)(?: on the (?P<gripped>[a-z0-9 ]+) Ø (?P<grip>{LENGTH}))? "
-        r"(?P<side>front|back) face towards (?P<towards>the tailstock|you)"
+        rf"ring (?P<on>in|on) (?P<holding>.+?): (?P<name>.+?)(?: on the (?P<gripped>[a-z0-9 ]+) Ø (?P<grip>{LENGTH}))? "
+        r"(?P<side>front|back) face (?P<towards>towards the tailstock|down on the paper)"
         rf"(?: gripped (?P<long>{LENGTH}) stop or jaw face (?P<face>.+?)"
         rf"(?: seat or shoulder behind it Ø (?P<seat>{LENGTH}))?"
         rf"(?: washer or plate on its face Ø (?P<cover>{LENGTH}))?"
@@ -788,8 +789,9 @@ def _hold(body: str) -> dict[str, object]:
         "holding": match["holding"],
         "name": match["name"],
         "side": match["side"],
-        "turned": match["towards"] == "the tailstock",
+        "turned": match["towards"] == "towards the tailstock",
     }
+    _require((match["on"] == "in") is found["turned"], f"{body!r}: a ring is held in something, or lies on it")
     if match["gripped"]:
         found["gripped"] = match["gripped"]
     if match["face"]:

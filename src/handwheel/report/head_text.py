@@ -143,7 +143,8 @@ def stock_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
         if isinstance(act, Regrip):
             held = act.holding
             where = "" if held.gripped_surface == "none" else f" by the {surface_words(held.gripped_surface)}"
-            yield from labelled("then", f"ring{where} in {held.id}: {means_name(held, shop)}", width=width)
+            on = "in" if held.turned else "on"
+            yield from labelled("then", f"ring{where} {on} {held.id}: {means_name(held, shop)}", width=width)
 
 
 def total_time(plan: Plan) -> str:

@@ -48,12 +48,17 @@ def load_text(act: LoadBar, scene: Scene) -> ActText:
         verb="load",
         lines=(
             (f"bar {act.bar}: {bar_size_text(bar, scene.lengths)}", f"in the {means_name(act.holding, scene.shop)}"),
-            (f"stick-out {long(act.stick_out_mm)} from the jaws to the raw end",),
+            (f"stick-out {long(act.stick_out_mm)} from {front_of(scene.shop)} to the raw end",),
             (f"grip {long(act.grip_length_mm)}", f"piece {long(act.bar_length_mm)} long"),
             (f"{scene.lengths.both(act.face_stock_mm)} of that will be faced off",),
             (f"far end: {act.tail.value}", top_speed_text(act.holding)),
         ),
     )
+
+
+def front_of(shop: Shop) -> str:
+    """What the bar stands out from."""
+    return "the face of the closing nut" if shop.lathe.chuck.collets else "the jaws"
 
 
 def bar_size_text(bar: Bar, lengths: Lengths) -> str:
@@ -208,8 +213,10 @@ def regrip_text(act: Regrip, scene: Scene) -> ActText:
     held = act.holding
     where = "" if held.gripped_surface in {"none", "bar"} else f"on the {surface_words(held.gripped_surface)}"
     size = (f"{where} {scene.lengths.dia(held.grip_dia_mm)}".strip(),) if where else ()
-    lines: list[Line] = [(f"ring in {held.id}: {means_name(held, scene.shop)}", *size)]
-    lines.append((f"{held.side.value} face towards {'the tailstock' if held.turned else 'you'}",))
+    on = "in" if held.turned else "on"
+    lies = "towards the tailstock" if held.turned else "down on the paper"
+    lines: list[Line] = [(f"ring {on} {held.id}: {means_name(held, scene.shop)}", *size)]
+    lines.append((f"{held.side.value} face {lies}",))
     if held.turned:
         lines.append(
             (

@@ -47,10 +47,13 @@ CENTRE_DEPTH_DIAS = 1.5
 """How deep a centre drill goes, in pilot diameters."""
 TOOLPOST_CLEAR_MM = 15.0
 """How far the toolpost tool stands outside the bar while the tailstock drills."""
-TAILSTOCK_UP = "clamp the tailstock with the tool's end a few millimetres off the face, the quill wound well in"
+TAILSTOCK_UP = (
+    "clamp the tailstock with the tool's end a few millimetres off the face, the quill drawn back into the tailstock "
+    "but for a turn or two"
+)
 """Before the spindle starts: the drill must stand near the work, and the quill must still have its travel."""
-TAILSTOCK_AWAY = "wind it right out; then slide the tailstock away, clear of carriage and toolpost"
-"""After a hole: what still stands in the tailstock would be in the way of whatever the toolpost does next."""
+CHUCK_COMES_LOOSE = "not right back, that pushes the drill chuck off its taper"
+"""What a quill does at its end in many tailstocks: the screw ejects what sits in the taper (common practice)."""
 DRILL_SHARES = (1.0, 0.75, 0.5)
 """Drills that are offered where there is none, as shares of the largest that the hole and the chuck take."""
 TORQUE_ROOM = 1.1
@@ -486,12 +489,23 @@ def _write(w: Writer, way: Way) -> None:
         point_mm=tip,
         peck_mm=PECK_DIAS * dia,
         seconds=found.pass_s,
-        note=TAILSTOCK_AWAY,
+        note=quill_back(w),
     )
+    tailstock_away(w, "drill")
     if drill.kind is DrillKind.TWIST:
         w.bore_dia_mm = max(w.bore_dia_mm, dia)
     if way.step.id == BORE:
         measure_hole(w)
+
+
+def quill_back(w: Writer) -> str:
+    """How a drill or reamer leaves the hole, the work still turning: which way the hand goes, and where it stops."""
+    return f"wind the quill back, {w.turn_of(Handle.QUILL, Motion.RIGHT).value}, clear of the hole; {CHUCK_COMES_LOOSE}"
+
+
+def tailstock_away(w: Writer, tool: str) -> None:
+    """Stop, then clear the bed: what still stands there would be in the way of whatever the toolpost does next."""
+    w.stop(note=f"then slide the tailstock away, clear of carriage and toolpost; take the {tool} out of its chuck")
 
 
 def clear_toolpost(w: Writer) -> None:

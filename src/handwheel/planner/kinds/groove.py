@@ -27,7 +27,7 @@ from handwheel.planner.kinds.legs import groove_depth_mm, web_mm, web_needed_mm
 from handwheel.planner.kinds.touching import ensure_zeros, home
 from handwheel.planner.passes import CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
-from handwheel.planner.writer import CLEAR_MM, Run, Writer
+from handwheel.planner.writer import CLEAR_MM, KNOCK_OFF, Run, Writer
 
 
 def _steps(job: Job) -> Iterable[Step]:
@@ -112,14 +112,22 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
 
 
 def plunge(
-    w: Writer, way: Way, *, z_mm: float, depth_radius_mm: float, surface: str, note: str = "", caution: str = ""
+    w: Writer,
+    way: Way,
+    *,
+    z_mm: float,
+    depth_radius_mm: float,
+    surface: str,
+    note: str = "",
+    caution: str = "",
+    power_note: str = KNOCK_OFF,
 ) -> None:
     """Blade over a place, then in to a radius by the cross-slide; a caution stands before that cut itself."""
     along, across, found = w.job.length, way.across, way.schedule
     if along is None or across is None or found is None:
         msg = f"way {way.id}: has no scale or schedule"
         raise ValueError(msg)
-    w.run_at(found, cut_dia_mm=w.outside_dia_mm, handle=Handle.CROSS)
+    w.run_at(found, cut_dia_mm=w.outside_dia_mm, handle=Handle.CROSS, power_note=power_note)
     ensure_zeros(
         w, way, surface=OUTSIDE, dia_mm=w.outside_dia_mm, inside=False, drive=along.handle, across=Handle.CROSS
     )

@@ -31,6 +31,7 @@ from handwheel.planner.kinds.groove import plunge
 from handwheel.planner.kinds.legs import groove_depth_mm
 from handwheel.planner.kinds.rounds import rough_outside_mm
 from handwheel.planner.passes import CutCase, pass_time_s
+from handwheel.planner.said import said_at_most
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
@@ -38,6 +39,12 @@ THROUGH_MM = 0.3
 """How far the blade goes on into the bore, so that it is through all round."""
 REACH_MARGIN_MM = 2.0
 USUAL_SLANT_MM = 0.3
+THROUGH = "part into the bore; do not stop feeding before it is through"
+BY_POWER = "parting: let the feed run until the ring is off, and knock it off only then"
+WHOLE_MM = 3.0
+"""A rod of this size or more is given in whole millimetres. [mm]"""
+ROD_GAP_MM = 1.0
+"""How much thinner than the bore the catching rod is at least; common practice, no source."""
 CAUTION = "Parting: stand aside of the blade, feed firmly and evenly, never reach for the ring while the spindle turns."
 
 
@@ -151,9 +158,9 @@ def _write(w: Writer, way: Way) -> None:
     w.stop()
     w.hand(
         a.HandKind.CATCH_ROD,
-        f"Clamp a smooth rod in the tailstock chuck, thinner than Ø {w.bore_dia_mm - 2.0:.0f} mm, and run it "
-        "into the bore without touching: the ring will hang on it. Let it stand out so far that the tailstock stays "
-        "clear of carriage and toolpost.",
+        f"Clamp a smooth rod in the tailstock chuck, no thicker than Ø {_rod_words(w)}, and run it into the bore "
+        "without touching: the ring will hang on it. Let it stand out so far that the tailstock stays clear of "
+        "carriage and toolpost.",
     )
     plunge(
         w,
@@ -161,13 +168,30 @@ def _write(w: Writer, way: Way) -> None:
         z_mm=job.kerf_end_mm,
         depth_radius_mm=w.bore_dia_mm / 2.0 - blade_slant_mm(job.blade) - THROUGH_MM,
         surface=BACK_FACE,
-        note="part into the bore; do not stop feeding before it is through",
+        note=THROUGH,
         caution=CAUTION,
+        power_note=BY_POWER,
     )
     w.act(a.PartOff)
     w.face_mm = -(job.width_mm + (w.z_mm + job.blade.width_mm))
     w.retract(Handle.CROSS, Motion.OUT, w.outside_dia_mm / 2.0 + 1.0 - w.x_mm)
     w.stop()
+
+
+def rod_dia_mm(bore_dia_mm: float, *, chuck_dia_mm: float) -> float:
+    """Thickest catching rod: clear of the bore all round, and no thicker than the drill chuck takes. [mm]
+
+    Examples
+    --------
+    >>> rod_dia_mm(11.1, chuck_dia_mm=13.0), rod_dia_mm(20.0, chuck_dia_mm=13.0), rod_dia_mm(1.6, chuck_dia_mm=13.0)
+    (10.1, 13.0, 0.8)
+    """
+    return min(max(bore_dia_mm - ROD_GAP_MM, bore_dia_mm / 2.0), chuck_dia_mm)
+
+
+def _rod_words(w: Writer) -> str:
+    rod = rod_dia_mm(w.bore_dia_mm, chuck_dia_mm=w.lathe.tailstock.chuck_high_dia_mm)
+    return said_at_most(rod, w.job.part.units, places=0 if rod >= WHOLE_MM else 1)
 
 
 KIND = Kind(name="part", steps=_steps, ways=_ways, write=_write, title=lambda _: "Part off into the bore")

@@ -23,12 +23,13 @@ from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
 from handwheel.planner.job import Job, Reaming, rect
 from handwheel.planner.kinds.common import gauge_trouble
 from handwheel.planner.kinds.drill import (
-    TAILSTOCK_AWAY,
     TAILSTOCK_UP,
     clear_toolpost,
     drill_feeds,
     last_drill_step,
     measure_hole,
+    quill_back,
+    tailstock_away,
     with_pace,
 )
 from handwheel.planner.kinds.rounds import rough_before, rough_id, turned
@@ -265,8 +266,9 @@ def _write(w: Writer, way: Way) -> None:
         setting=w.setting(Handle.QUILL, place, Motion.LEFT, -reached),
         lead_mm=reamer.lead_mm,
         seconds=found.pass_s,
-        note=TAILSTOCK_AWAY,
+        note=quill_back(w),
     )
+    tailstock_away(w, "reamer")
     w.bore_dia_mm = reamer.hole_dia_mm
     measure_hole(w)
 

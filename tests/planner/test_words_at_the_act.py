@@ -1,0 +1,180 @@
+"""What two machinists stopped at when they read whole sheets: words at the act that say what the hand has to do."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+
+import pytest
+
+from handwheel.check.replay import check_sheet
+from handwheel.domain import acts as a
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.plan import Plan
+from handwheel.domain.shop import Shop
+from handwheel.planner.kinds.drill import CHUCK_COMES_LOOSE, TAILSTOCK_UP
+from handwheel.planner.kinds.part import BY_POWER, rod_dia_mm
+from handwheel.planner.loading import KEY_OUT, NUT_OFF, WHIPS
+from handwheel.planner.planner import make_plan
+from handwheel.planner.writer import KNOCK_OFF
+from handwheel.report.text_sheet import sheet_text
+from tests.demo_plans import PAIRS, acts_of, demo_plan, demo_shop
+from tests.planner.holes import made
+from tests.shops import part_of, shop_of
+
+METRIC = "metric-lathe"
+
+
+@cache
+def plan_of(shop: str, part: str) -> Plan:
+    """Plan of a small part on one of the tests' lathes."""
+    return make_plan(part_of(part), shop_of(shop))
+
+
+def after_each(plan: Plan, kind: type[a.ActBase]) -> list[a.Act]:
+    """Act that follows each one of a kind."""
+    return [after for act, after in pairwise(plan.sheet.acts) if isinstance(act, kind)]
+
+
+def printed(plan: Plan, shop: Shop) -> str:
+    """The sheet as one line of words."""
+    return " ".join(sheet_text(plan, shop).split())
+
+
+# tailstock ----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("part", "shop"), PAIRS)
+def test_after_a_hole_the_quill_goes_back_with_the_spindle_on_and_the_tailstock_away_with_it_off(
+    part: str, shop: str
+) -> None:
+    """Common practice, no source: "out" could be read as towards the work, and a quill wound right back ejects."""
+    plan = demo_plan(part, shop)
+    assert demo_shop(shop).lathe.slide(Handle.QUILL).clockwise_moves is Motion.LEFT
+    for act in acts_of(plan, a.DrillHole):
+        assert act.note == f"wind the quill back, anticlockwise, clear of the hole; {CHUCK_COMES_LOOSE}"
+    after = after_each(plan, a.DrillHole)
+    assert len(after) > 1
+    assert all(isinstance(act, a.StopSpindle) and "slide the tailstock away" in act.note for act in after)
+    assert all("take the drill out of its chuck" in act.note for act in after)
+    assert not re.search(r"\bright out|wound (well )?in\b", printed(plan, demo_shop(shop)))
+
+
+def test_a_quill_whose_wheel_turns_the_other_way_goes_back_the_other_way() -> None:
+    shop = demo_shop(METRIC)
+    quill = shop.lathe.tailstock.quill
+    turned = replace(quill, clockwise_moves=quill.clockwise_moves.other)
+    other = replace(shop, lathe=replace(shop.lathe, tailstock=replace(shop.lathe.tailstock, quill=turned)))
+    notes = {act.note for act in acts_of(make_plan(demo_plan("bush", METRIC).sheet.part, other), a.DrillHole)}
+    assert notes == {f"wind the quill back, clockwise, clear of the hole; {CHUCK_COMES_LOOSE}"}
+
+
+def test_a_reamer_is_fitted_and_left_like_a_drill() -> None:
+    """Common practice, no source."""
+    plan = made("reamed after boring", METRIC).plan
+    assert [act.note for act in acts_of(plan, a.FitReamer)] == [TAILSTOCK_UP]
+    assert all(CHUCK_COMES_LOOSE in act.note for act in acts_of(plan, a.ReamHole))
+    (after,) = after_each(plan, a.ReamHole)
+    assert isinstance(after, a.StopSpindle)
+    assert "take the reamer out of its chuck" in after.note
+
+
+# loading ------------------------------------------------------------------------------------------------------------
+
+
+def test_the_key_leaves_the_chuck_after_it_was_tightened_and_not_before() -> None:
+    """Common practice, no source: before the bar is gripped the key is needed."""
+    plan, shop = demo_plan("bush", METRIC), demo_shop(METRIC)
+    (load,) = acts_of(plan, a.LoadBar)
+    assert load.note == KEY_OUT
+    assert not any("key" in caution.lower() for caution in load.cautions)
+    assert KEY_OUT.index("grip") < KEY_OUT.index("tighten") < KEY_OUT.index("key out")
+    assert "from the jaws to the raw end" in printed(plan, shop)
+
+
+def test_a_collet_chuck_is_spoken_of_by_its_nut_and_spanner() -> None:
+    plan, shop = plan_of("collets-only", "stainless-bush"), shop_of("collets-only")
+    (load,) = acts_of(plan, a.LoadBar)
+    assert load.note == NUT_OFF
+    text = printed(plan, shop)
+    step = text[text.index("STEP 1 of") : text.index("STEP 2 of")]
+    assert "from the face of the closing nut to the raw end" in step
+    assert "jaw" not in step
+    assert "key" not in step
+
+
+def test_a_bar_too_long_for_the_spindle_is_sawn_in_the_first_step() -> None:
+    """A rack bar of 1000 mm behind a short spindle: an act with its caution, not a finding at the end alone."""
+    plan, shop = plan_of("short-spindle", "stainless-bush"), shop_of("short-spindle")
+    (load,) = acts_of(plan, a.LoadBar)
+    assert shop.bar(load.bar).length_mm > load.bar_length_mm
+    sawn = [act for act in acts_of(plan, a.HandStep) if act.text.startswith("Saw ")]
+    assert len(sawn) == 1
+    assert sawn[0].step == load.step
+    assert plan.sheet.acts.index(sawn[0]) < plan.sheet.acts.index(load)
+    assert sawn[0].cautions == (WHIPS,)
+    said_mm = re.search(r"at most (\d+) mm", sawn[0].text)
+    assert said_mm is not None
+    assert load.bar_length_mm - 1.0 < float(said_mm[1]) <= load.bar_length_mm
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+def test_a_bar_that_is_short_enough_is_not_sawn() -> None:
+    plan = demo_plan("bush", METRIC)
+    (load,) = acts_of(plan, a.LoadBar)
+    bar = demo_shop(METRIC).bar(load.bar)
+    short = replace(demo_shop(METRIC), bars=(replace(bar, length_mm=load.bar_length_mm - 10.0),))
+    acts = make_plan(plan.sheet.part, short).sheet.acts
+    assert not any(isinstance(act, a.HandStep) and act.text.startswith("Saw ") for act in acts)
+
+
+# plate --------------------------------------------------------------------------------------------------------------
+
+
+def test_a_ring_on_the_plate_lies_on_the_face_that_is_rubbed() -> None:
+    text = printed(demo_plan("bush", METRIC), demo_shop(METRIC))
+    assert re.search(r"hold ring on \S+: [^:]+ back face down on the paper", text)
+    assert "back face towards you" not in text
+
+
+# parting ------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("part", "shop"), PAIRS)
+def test_parting_is_never_told_to_knock_the_feed_off_short_of_its_end(part: str, shop: str) -> None:
+    """It stood beside "do not stop feeding before it is through", and both cannot be done."""
+    plan = demo_plan(part, shop)
+    step = next(act.step for act in plan.sheet.acts if isinstance(act, a.PartOff))
+    feeds = [act for act in acts_of(plan, a.SetFeed) if act.step == step]
+    assert [act.note for act in feeds] == [BY_POWER if act.kind is a.FeedKind.POWER else "" for act in feeds]
+    others = [act for act in acts_of(plan, a.SetFeed) if act.step != step and act.kind is a.FeedKind.POWER]
+    assert all(act.note == KNOCK_OFF for act in others)
+
+
+def test_some_demo_parts_by_power() -> None:
+    """Else the test above would say nothing of the words."""
+    notes = {act.note for pair in PAIRS for act in acts_of(demo_plan(*pair), a.SetFeed)}
+    assert BY_POWER in notes
+
+
+@pytest.mark.parametrize(
+    ("bore_mm", "chuck_mm", "rod_mm"), [(11.1, 13.0, 10.1), (20.0, 13.0, 13.0), (14.0, 13.0, 13.0), (1.6, 13.0, 0.8)]
+)
+def test_the_catching_rod_is_a_millimetre_thinner_than_the_bore_and_fits_the_drill_chuck(
+    bore_mm: float, chuck_mm: float, rod_mm: float
+) -> None:
+    """Common practice, no source; "thinner than Ø 11" was rounded up from 10.75 in a bore of 11.1."""
+    assert rod_dia_mm(bore_mm, chuck_dia_mm=chuck_mm) == pytest.approx(rod_mm)
+
+
+@pytest.mark.parametrize(("part", "shop"), PAIRS)
+def test_the_printed_rod_goes_into_the_drill_chuck_and_clear_into_the_bore(part: str, shop: str) -> None:
+    plan = demo_plan(part, shop)
+    (rod,) = (act for act in acts_of(plan, a.HandStep) if act.kind is a.HandKind.CATCH_ROD)
+    found = re.search(r"no thicker than Ø .*?(\d+) mm", rod.text)
+    assert found is not None
+    bore = 2.0 * float(plan.sheet.part.bore_radius_mm)
+    assert float(found[1]) <= demo_shop(shop).lathe.tailstock.chuck_high_dia_mm
+    assert bore - 8.0 < float(found[1]) <= bore - 0.9

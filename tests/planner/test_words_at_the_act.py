@@ -10,15 +10,17 @@ from itertools import pairwise
 import pytest
 
 from handwheel.check.replay import check_sheet
+from handwheel.data.materials import Material, material, materials
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
-from handwheel.planner.kinds.drill import CHUCK_COMES_LOOSE, TAILSTOCK_UP
+from handwheel.planner.kinds.drill import CHUCK_COMES_LOOSE, NOTHING_LEADS, TAILSTOCK_UP
 from handwheel.planner.kinds.part import BY_POWER, rod_dia_mm
 from handwheel.planner.loading import KEY_OUT, NUT_OFF, WHIPS
+from handwheel.planner.loosen import ABOUT_MM, loosened
 from handwheel.planner.planner import make_plan
-from handwheel.planner.writer import KNOCK_OFF
+from handwheel.planner.writer import KNOCK_OFF, NO_DWELL
 from handwheel.report.text_sheet import sheet_text
 from tests.demo_plans import PAIRS, acts_of, demo_plan, demo_shop
 from tests.planner.holes import made
@@ -178,3 +180,122 @@ def test_the_printed_rod_goes_into_the_drill_chuck_and_clear_into_the_bore(part:
     bore = 2.0 * float(plan.sheet.part.bore_radius_mm)
     assert float(found[1]) <= demo_shop(shop).lathe.tailstock.chuck_high_dia_mm
     assert bore - 8.0 < float(found[1]) <= bore - 0.9
+
+
+# bands --------------------------------------------------------------------------------------------------------------
+
+
+def test_a_place_that_no_size_hangs_on_is_not_set_to_the_step_of_a_readout() -> None:
+    """Where the tool only touches, is through, or ends a roughing cut, a tenth or half a tenth is all that is asked."""
+    plan, shop = plan_of("readouts", "stainless-bush"), shop_of("readouts")
+    acts = plan.sheet.acts
+    still = (a.Lock, a.StartSpindle)
+    moving = [act for act in acts if not isinstance(act, still)]
+    touching = [
+        act.setting
+        for act, after in pairwise(moving)
+        if isinstance(act, a.Move) and isinstance(after, a.Touch) and act.setting.kind is a.SettingKind.READOUT
+    ]
+    assert len(touching) > 1
+    assert {setting.band_mm for setting in touching} == {0.1}
+    parting = [act.to for act, after in pairwise(acts) if isinstance(act, a.Cut) and isinstance(after, a.PartOff)]
+    assert [to.band_mm for to in parting if to] == [0.1]
+    roughing = [
+        act.to for act in acts_of(plan, a.Cut) if act.step.startswith("rough") and act.handle is not Handle.CROSS
+    ]
+    assert {to.band_mm for to in roughing if to} == {0.05}
+    text = printed(plan, shop)
+    assert "READOUT 3 mm left of 0 ± 0.1 mm" in text
+
+
+def test_a_setting_that_makes_a_size_keeps_the_step_of_the_readout() -> None:
+    plan = plan_of("readouts", "stainless-bush")
+    cross = [act.setting for act in acts_of(plan, a.Move) if act.setting.handle is Handle.CROSS]
+    assert cross
+    assert all(0.0 < setting.band_mm <= 0.0025 for setting in cross)
+    ends = [
+        act.to for act in acts_of(plan, a.Cut) if act.step in ("bore", "outside") and act.handle is not Handle.CROSS
+    ]
+    assert ends
+    assert all(to is not None and to.band_mm <= 0.0025 for to in ends)
+
+
+def test_a_dial_keeps_its_marks_and_a_rule_its_own_coarser_band() -> None:
+    for name in ("bush", "flange"):
+        for act in acts_of(demo_plan(name, "inch-lathe"), a.Move):
+            if act.setting.kind is a.SettingKind.MARKS:
+                assert act.setting.band_mm == 0.0
+            elif act.setting.kind is a.SettingKind.RULE:
+                assert act.setting.band_mm == 0.25
+
+
+def test_loosening_changes_nothing_but_the_bands() -> None:
+    plan = plan_of("readouts", "stainless-bush")
+    stages = {step.id: step.stage for step in plan.steps}
+    for units, about in ABOUT_MM.items():
+        loose = loosened(plan.sheet.acts, stages=stages, units=units)
+        assert len(loose) == len(plan.sheet.acts)
+        assert loosened(loose, stages=stages, units=units) == loose
+        assert max(act.setting.band_mm for act in loose if isinstance(act, a.Move)) == about
+
+
+# metal --------------------------------------------------------------------------------------------------------------
+
+
+def test_a_metal_that_hardens_says_at_each_first_cut_that_nothing_may_dwell() -> None:
+    """Promise: cautions stand where the hand is about to move, not among the findings alone."""
+    plan = plan_of("readouts", "stainless-bush")
+    cutting = (a.Cut, a.DrillHole, a.ReamHole)
+    first: dict[str, a.Act] = {}
+    for act in plan.sheet.acts:
+        if isinstance(act, cutting):
+            first.setdefault(act.step, act)
+    assert len(first) > 5
+    assert all(NO_DWELL in act.cautions for act in first.values())
+    assert sum(NO_DWELL in act.cautions for act in plan.sheet.acts) == len(first)
+    brass = plan_of("readouts", "brass-bush")
+    assert not any(NO_DWELL in act.cautions for act in brass.sheet.acts)
+
+
+def test_a_drill_that_no_centre_leads_says_so_as_it_starts() -> None:
+    plan = plan_of("three-drills", "stainless-bush")
+    first, *more = acts_of(plan, a.DrillHole)
+    assert NOTHING_LEADS in first.cautions
+    assert not any(NOTHING_LEADS in act.cautions for act in more)
+    led = demo_plan("bush", METRIC)
+    assert not any(NOTHING_LEADS in act.cautions for act in led.sheet.acts)
+
+
+# oil and edge -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("metal", materials(), ids=lambda metal: str(metal.key))
+def test_the_oil_act_names_one_lubricant_and_nothing_of_the_tool(metal: Material) -> None:
+    """To say "dry, oil or emulsion" leaves the hand to choose, and rake belongs where the tool is fitted."""
+    words = metal.lubricant_words
+    assert " or " not in words
+    for about_the_tool in ("rake", "edge,", "grabs", "carbide", "refining", "dwell"):
+        assert about_the_tool not in words + metal.lubricant
+    assert words.startswith("None: ") is metal.lubricant_at_the_cut.startswith("dry")
+
+
+def test_brass_is_cut_dry_and_says_at_the_fit_that_a_tool_with_rake_grabs() -> None:
+    plan, shop = plan_of("readouts", "brass-bush"), shop_of("readouts")
+    assert plan.sheet.part.material == "cu_cw614n"
+    oil = {act.text for act in acts_of(plan, a.HandStep) if act.kind is a.HandKind.LUBRICATE}
+    assert oil == {"None: this metal is cut dry."}
+    fits = acts_of(plan, a.FitTool)
+    assert fits
+    for fit in fits:
+        rake = shop.tool(fit.tool).rake_deg
+        assert "no positive rake: it grabs" in fit.note
+        assert (f"this tool has {rake:g}° of rake" in fit.note) is (rake > 0.0)
+    raked = tuple(replace(tool, rake_deg=8.0) for tool in shop.tools)
+    other = make_plan(plan.sheet.part, replace(shop, tools=raked))
+    assert all("8° of rake: stone a narrow flat" in fit.note for fit in acts_of(other, a.FitTool))
+
+
+def test_free_cutting_stainless_is_not_said_to_make_long_swarf_and_short_chips() -> None:
+    metal = material("ss303")
+    assert metal.chip.startswith("short")
+    assert not any("long" in caution.text.lower() for caution in metal.hazards)

@@ -25,11 +25,15 @@ _NAME_COLUMNS = (
     "work_hardening",
     "drill_practice",
     "lubricant",
+    "lubricant_at_the_cut",
+    "edge_advice",
+    "most_rake_deg",
     "chip",
     "standing",
     "source_key",
     "place",
 )
+_MAY_BE_BLANK = ("edge_advice", "most_rake_deg")
 _VALUE_COLUMNS = ("material", "property", "low", "high", "unit", "standing", "source_key", "place")
 _CAUTION_COLUMNS = ("material", "kind", "text", "standing", "source_key", "place")
 
@@ -111,7 +115,8 @@ class Material:
     """One material in one condition: names, behaviour at the lathe, cautions, and its ranges.
 
     ``force_group`` names the group whose members supply the cutting force where the alloy has none of its own;
-    ``force_group_note`` says so in words.
+    ``force_group_note`` says so in words. ``lubricant`` names all that suit, ``lubricant_at_the_cut`` the one to use;
+    ``edge_advice`` is about the tool, and ``most_rake_deg`` the most rake that it should have, if there is a limit.
     """
 
     key: str
@@ -124,6 +129,9 @@ class Material:
     work_hardening: WorkHardening
     drill_practice: DrillPractice
     lubricant: str
+    lubricant_at_the_cut: str
+    edge_advice: str
+    most_rake_deg: float | None
     chip: str
     cautions: tuple[Caution, ...]
     ranges: Mapping[Property, DataRange] = field(repr=False, hash=False, compare=False)
@@ -177,6 +185,12 @@ class Material:
         """Cautions for the person at the lathe."""
         return tuple(caution for caution in self.cautions if caution.kind is not CautionKind.SKIN)
 
+    @property
+    def lubricant_words(self) -> str:
+        """What the hand does about oil before a cut."""
+        use = self.lubricant_at_the_cut
+        return f"None: this metal is cut {use}." if use.startswith("dry") else f"{use[:1].upper()}{use[1:]}."
+
     def has_hazard(self, kind: CautionKind) -> bool:
         """Whether a caution of that kind exists."""
         return any(caution.kind is kind for caution in self.cautions)
@@ -226,6 +240,9 @@ def material(key: str) -> Material:
         work_hardening=WorkHardening(row["work_hardening"]),
         drill_practice=DrillPractice(row["drill_practice"]),
         lubricant=row["lubricant"],
+        lubricant_at_the_cut=row["lubricant_at_the_cut"],
+        edge_advice=row["edge_advice"],
+        most_rake_deg=float(row["most_rake_deg"]) if row["most_rake_deg"] else None,
         chip=row["chip"],
         cautions=_cautions(key),
         ranges=_ranges(key),
@@ -244,7 +261,7 @@ def materials_of_force_group(force_group: str) -> tuple[Material, ...]:
 
 @cache
 def _name_rows() -> Mapping[str, Mapping[str, str]]:
-    return {row["key"]: row for row in load_table("material_names.csv", _NAME_COLUMNS)}
+    return {row["key"]: row for row in load_table("material_names.csv", _NAME_COLUMNS, _MAY_BE_BLANK)}
 
 
 @cache

@@ -16,6 +16,7 @@ from handwheel.planner.job import Job
 from handwheel.planner.kinds.diameter import STOP_BAND_MM
 from handwheel.planner.kinds.standing import gauge_depth_mm
 from handwheel.planner.loading import load_bar
+from handwheel.planner.loosen import loosened
 from handwheel.planner.travel import TravelNeed
 from handwheel.planner.way import Kind, Way
 from handwheel.planner.writer import Writer
@@ -86,7 +87,9 @@ def write_sheet(
             )
         )
     _finish(w, seconds)
-    sheet = Sheet(part=job.part, shop=job.shop.name, acts=tuple(w.acts))
+    stages = {way.step.id: way.step.stage for way in ways}
+    acts = loosened(w.acts, stages=stages, units=job.shop.units)
+    sheet = Sheet(part=job.part, shop=job.shop.name, acts=acts)
     too_long = w.travels.too_long(job.shop.lathe)
     return Written(sheet=sheet, times=tuple(times), findings=tuple(w.findings), too_long=too_long)
 
@@ -108,11 +111,7 @@ def _before(w: Writer, way: Way) -> None:
     if way.step.kind == "bore" or (ledge is not None and ledge.inner):
         w.hand(a.HandKind.CLEAR_CHIPS, "Brush the chips out of the hole, never with fingers.")
     if way.tool is not None or way.drill is not None or way.reamer is not None:
-        w.act(
-            a.HandStep,
-            kind=a.HandKind.LUBRICATE,
-            text=f"{w.job.material.lubricant[:1].upper()}{w.job.material.lubricant[1:]}.",
-        )
+        w.act(a.HandStep, kind=a.HandKind.LUBRICATE, text=w.job.material.lubricant_words)
 
 
 def _turn_round(w: Writer, second: HeldSecond) -> None:

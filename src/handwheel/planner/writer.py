@@ -12,7 +12,7 @@ from fractions import Fraction
 from math import cos, inf, radians, sin
 from typing import TypeVar, cast
 
-from handwheel.data.materials import CautionKind
+from handwheel.data.materials import CautionKind, WorkHardening
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Reason
 from handwheel.domain.holding import Holding, Side
@@ -45,6 +45,7 @@ _ActT = TypeVar("_ActT", bound=a.ActBase)
 
 TOOLPOST_BACK = "the toolpost turns with the top slide: set it back, so that the tool points square as before"
 KNOCK_OFF = "knock the feed off just before a mark and wind the rest by hand, without a pause"
+NO_DWELL = "This metal hardens where it is rubbed: no dwell. To stop feeding, draw the tool away from the work."
 _INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
 _CANONICAL = {Motion.IN: 1, Motion.OUT: -1, Motion.LEFT: 1, Motion.RIGHT: -1}
 
@@ -222,10 +223,19 @@ class Writer:
         """Clamp a tool; a blade or bar no further out than it needs."""
         self.stop()
         note = "no further out than this: stiffness falls with the cube of the reach" if tool.reach_mm else ""
+        note = "; ".join(filter(None, (note, self._edge_advice(tool))))
         out = (need_mm or tool.reach_mm) if tool.reach_mm else stands_out_mm(tool)
         self.act(a.FitTool, tool=tool.id, stands_out_mm=out, note=note)
         self.tool = tool
         self.forget_zeros()
+
+    def _edge_advice(self, tool: Tool) -> str:
+        """What the metal asks of an edge, and whether this tool has more rake than it bears."""
+        metal = self.job.material
+        if metal.most_rake_deg is None or tool.rake_deg <= metal.most_rake_deg:
+            return metal.edge_advice
+        flat = f"this tool has {tool.rake_deg:g}° of rake: stone a narrow flat along the edge first"
+        return f"{metal.edge_advice}; {flat}"
 
     def swing_to(self, swing: Swing) -> None:
         """Swing the top slide."""
@@ -498,6 +508,8 @@ class Writer:
     def hazards(self) -> None:
         """Caution of a hazardous metal before metal is cut: whole the first time, in short at each later step."""
         metal = self.job.material
+        if metal.work_hardening is not WorkHardening.NONE:
+            self.caution(NO_DWELL)
         if not self.hazards_said:
             for caution in metal.hazards:
                 self.caution(caution.text)

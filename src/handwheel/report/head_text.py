@@ -126,7 +126,9 @@ def metal(key: str) -> tuple[tuple[str, str], ...]:
         known = material(key)
     except DataTableError:
         return (("metal", key),)
-    return (("metal", f"{known.name} ({key})"), ("lubricant", known.lubricant), ("chips", known.chip))
+    use, all_good = known.lubricant_at_the_cut, known.lubricant
+    lubricant = use if use == all_good else f"{use} (tables: {all_good})"
+    return (("metal", f"{known.name} ({key})"), ("lubricant", lubricant), ("chips", known.chip))
 
 
 def stock_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:

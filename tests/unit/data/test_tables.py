@@ -22,7 +22,7 @@ PACKAGE = Path(handwheel.__file__).parent
 PUBLISHED = Path(__file__).parents[2] / "published"
 TABLES = sorted(path.name for path in files("handwheel.data").iterdir() if path.name.endswith(".csv"))
 FACT_TABLES = [name for name in TABLES if name != "sources.csv"]
-MAY_BE_BLANK = {"materials.csv": {"low", "high"}}
+MAY_BE_BLANK = {"materials.csv": {"low", "high"}, "material_names.csv": {"edge_advice", "most_rake_deg"}}
 CITED = re.compile(r"\[([A-Z][A-Z0-9_]{2,})\]")
 
 

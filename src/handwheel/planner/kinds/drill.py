@@ -52,6 +52,7 @@ TAILSTOCK_UP = (
     "but for a turn or two"
 )
 """Before the spindle starts: the drill must stand near the work, and the quill must still have its travel."""
+NOTHING_LEADS = "No centre leads this drill: hardly any push until its whole point cuts and runs true, or it wanders."
 CHUCK_COMES_LOOSE = "not right back, that pushes the drill chuck off its taper"
 """What a quill does at its end in many tailstocks: the screw ejects what sits in the taper (common practice)."""
 DRILL_SHARES = (1.0, 0.75, 0.5)
@@ -482,6 +483,8 @@ def _write(w: Writer, way: Way) -> None:
     steps = -(-exact(depth + tip - inside) // scale.step_mm)
     place = steps * scale.step_mm
     reached = float(place) + inside - tip
+    if not before and drill.kind is DrillKind.TWIST:
+        w.caution(NOTHING_LEADS)
     w.hazards()
     w.act(
         a.DrillHole,

@@ -406,6 +406,11 @@ def wanted_fields(act: a.Act, lathe: Lathe) -> Mapping[str, object]:
     return FIELDS[type(act)](act, lathe)
 
 
+def top_rpm(most: float, lathe: Lathe) -> float | None:
+    """Highest speed that may be used, where the lathe has a faster one."""
+    return most if max(speed.fastest_rpm for speed in lathe.shop.lathe.speeds) > most else None
+
+
 def _load(act: a.LoadBar, lathe: Lathe) -> dict[str, object]:
     return {
         "bar": act.bar,
@@ -418,7 +423,7 @@ def _load(act: a.LoadBar, lathe: Lathe) -> dict[str, object]:
         "face_stock_mm": act.face_stock_mm,
         "front": "the face of the closing nut" if lathe.shop.lathe.chuck.collets else "the jaws",
         "tail": act.tail.value,
-        "max_rpm": act.holding.max_rpm,
+        "max_rpm": top_rpm(act.holding.max_rpm, lathe),
     }
 
 
@@ -652,7 +657,7 @@ def _hold(act: a.Regrip, lathe: Lathe) -> dict[str, object]:
         found |= {
             "grip_length_mm": held.grip_length_mm,
             "jaw_face_mm": held.jaw_face_mm,
-            "max_rpm": held.max_rpm,
+            "max_rpm": top_rpm(held.max_rpm, lathe),
             "runout_mm": held.runout_mm,
         }
     for name in ("seat_dia_mm", "cover_dia_mm", "growth_dia_mm", "lobes_mm"):

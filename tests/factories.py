@@ -315,7 +315,7 @@ JAWS_HOLDING = Holding(
     grip_length_mm=4.0,
     blocked=(),
     runout_mm=0.02,
-    max_rpm=900.0,
+    max_rpm=700.0,
     lobes_mm=0.004,
 )
 PLATE_HOLDING = Holding(

@@ -385,7 +385,7 @@ def _load(body: str) -> dict[str, object]:
     match = _full(
         rf"bar (.+?): (?:hexagon, |tube, )?Ø {LENGTH}(?: across flats)?(?:, bore Ø {LENGTH})? in the (.+?) "
         rf"stick-out {LENGTH} from (?P<front>the jaws|the face of the closing nut) to the raw end grip {LENGTH} "
-        rf"piece {LENGTH} long {LENGTH} of that will be faced off far end: (.+?) never above ({NUMBER}) rev/min",
+        rf"piece {LENGTH} long {LENGTH} of that will be faced off far end: (.+?)(?: never above ({NUMBER}) rev/min)?",
         body,
     )
     groups = match.groups()
@@ -401,7 +401,7 @@ def _load(body: str) -> dict[str, object]:
         "face_stock_mm": faced,
         "front": match["front"],
         "tail": groups[27],
-        "max_rpm": figure(groups[28]),
+        "max_rpm": figure(groups[28]) if groups[28] else None,
     }
 
 
@@ -780,7 +780,7 @@ def _hold(body: str) -> dict[str, object]:
         rf"(?: gripped (?P<long>{LENGTH}) stop or jaw face (?P<face>.+?)"
         rf"(?: seat or shoulder behind it Ø (?P<seat>{LENGTH}))?"
         rf"(?: washer or plate on its face Ø (?P<cover>{LENGTH}))?"
-        rf" never above (?P<rpm>{NUMBER}) rev/min runs true within (?P<true>{LENGTH}))?"
+        rf"(?: never above (?P<rpm>{NUMBER}) rev/min)? runs true within (?P<true>{LENGTH}))?"
         rf"(?: outside (?P<growth>{LENGTH}) larger while it is held)?"
         rf"(?: grip lightly: lobes up to (?P<lobes>{LENGTH}) may be left)?",
         body,
@@ -795,7 +795,8 @@ def _hold(body: str) -> dict[str, object]:
     if match["gripped"]:
         found["gripped"] = match["gripped"]
     if match["face"]:
-        found |= {"jaw_face_mm": reached(match["face"])["expected_mm"], "max_rpm": figure(match["rpm"])}
+        found["jaw_face_mm"] = reached(match["face"])["expected_mm"]
+        found["max_rpm"] = figure(match["rpm"]) if match["rpm"] else None
     for group, name in _HELD_LENGTHS:
         if match[group]:
             found[name] = length(*_full(LENGTH, match[group]).groups())

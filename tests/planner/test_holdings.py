@@ -127,7 +127,7 @@ def test_soft_jaws_hold_the_outside_and_leave_the_back_free() -> None:
     assert holding.jaw_face_mm == pytest.approx(-2.0)
     assert holding.max_rpm == 1500.0
     assert (second.ready_kind, second.indicate_surface) == (HandKind.BORE_JAWS, BORE)
-    assert "4.0 mm deep" in second.ready_text
+    assert "4.0 mm (0.16 in) deep" in second.ready_text
 
 
 def test_a_far_edge_shortens_the_grip_so_that_it_can_be_reached() -> None:

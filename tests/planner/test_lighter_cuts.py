@@ -15,6 +15,7 @@ from handwheel.domain.findings import Reason
 from handwheel.domain.part import BORE, OUTSIDE, Part
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop, ToolKind
+from handwheel.planner.explain import LAST_CUTS
 from handwheel.planner.job import LastCut
 from handwheel.planner.kinds.common import DiameterSetting, cut_steps, shared_steps
 from handwheel.planner.lighter import lighter_cuts
@@ -44,7 +45,7 @@ def depths_mm(plan: Plan, surface: str) -> list[float]:
 
 
 def reasons(plan: Plan) -> dict[str, Reason]:
-    """Why last cuts are as deep as they are, by surface; ``"inspect"`` is the rule for all others."""
+    """Why last cuts are as deep as they are, by surface; ``LAST_CUTS`` is the rule for all others."""
     return {reason.where: reason for reason in plan.reasons if reason.quantity == QUANTITY}
 
 
@@ -92,19 +93,19 @@ def test_they_are_the_deepest_whole_steps_that_are_borne(shop: str, part: str) -
 @pytest.mark.parametrize("lathe", LATHES)
 @pytest.mark.parametrize("ring", RINGS)
 def test_where_the_habit_is_borne_it_is_kept(ring: str, lathe: str) -> None:
-    assert set(reasons(demo_plan(ring, lathe))) == {"inspect"}
+    assert set(reasons(demo_plan(ring, lathe))) == {LAST_CUTS}
 
 
 def test_the_reasons_say_whether_it_is_the_habit_the_metal_or_the_limits() -> None:
     by_habit = reasons(plan_of("tiny", "steel-spacer"))
-    assert by_habit["inspect"].relation.startswith("the shop's habit;")
+    assert by_habit[LAST_CUTS].relation.startswith("the shop's habit;")
     assert by_habit[BORE].relation.startswith("lighter than the usual 0.125 mm")
     assert by_habit[BORE].binds == "chatter"
     # 1.25 times the upper end of the titanium's least cut is what asks for more, with a habit of nearly nothing
     shy = make_plan(Ring().part, with_habit(demo_shop("metric-lathe"), 0.01))
     asked = 1.25 * material("ti_gr2").range("min_depth").most
-    assert reasons(shy)["inspect"].relation.startswith("1.25 times the least cut of the metal")
-    assert reasons(shy)["inspect"].value == f"{asked:.3f} mm each"
+    assert reasons(shy)[LAST_CUTS].relation.startswith("1.25 times the least cut of the metal")
+    assert reasons(shy)[LAST_CUTS].value == f"{asked:.3f} mm each"
 
 
 def test_a_bore_set_by_the_swung_slide_has_lighter_cuts_that_end_inside_its_limits() -> None:
@@ -136,7 +137,7 @@ def test_steps_of_a_hole_have_each_their_own_depth(dia_mm: float) -> None:
         return
     plan = make_plan(part, shop)
     assert check_sheet(plan.sheet, shop).refusals == ()
-    assert set(reasons(plan)) == {"inspect", BORE}
+    assert set(reasons(plan)) == {LAST_CUTS, BORE}
     assert depths_mm(plan, BORE)[0] < depths_mm(plan, "bore-front-1")[0]
 
 

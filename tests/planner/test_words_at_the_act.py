@@ -13,17 +13,21 @@ from handwheel.check.replay import check_sheet
 from handwheel.data.materials import Material, material, materials
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.part import Units
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Shop
+from handwheel.domain.shop import Shop, SpindleSpeed
 from handwheel.planner.kinds.drill import CHUCK_COMES_LOOSE, NOTHING_LEADS, TAILSTOCK_UP
 from handwheel.planner.kinds.part import BY_POWER, rod_dia_mm
-from handwheel.planner.loading import KEY_OUT, NUT_OFF, WHIPS
+from handwheel.planner.loading import KEY_OUT, NUT_OFF, SEE_IT_RUN, WHIPS
 from handwheel.planner.loosen import ABOUT_MM, loosened
 from handwheel.planner.planner import make_plan
-from handwheel.planner.writer import KNOCK_OFF, NO_DWELL
+from handwheel.planner.writer import ISOLATE, KNOB_LOW, KNOCK_OFF, NO_DWELL, _by_belts
+from handwheel.report.head_text import HAND_THINGS
 from handwheel.report.text_sheet import sheet_text
 from tests.demo_plans import PAIRS, acts_of, demo_plan, demo_shop
+from tests.planner.held import MEANS, shop_with
 from tests.planner.holes import made
+from tests.planner.jobs import only_holdings
 from tests.shops import part_of, shop_of
 
 METRIC = "metric-lathe"
@@ -299,3 +303,153 @@ def test_free_cutting_stainless_is_not_said_to_make_long_swarf_and_short_chips()
     metal = material("ss303")
     assert metal.chip.startswith("short")
     assert not any("long" in caution.text.lower() for caution in metal.hazards)
+
+
+# speeds -------------------------------------------------------------------------------------------------------------
+
+
+def overhung(*, above: bool) -> tuple[Plan, Shop]:
+    """Job with a bar out behind the spindle, on a lathe with or without a speed above what that bar bears."""
+    it = made("overhang", METRIC)
+    (load,) = acts_of(it.plan, a.LoadBar)
+    most = load.holding.max_rpm
+    speeds = tuple(speed for speed in it.shop.lathe.speeds if speed.fastest_rpm <= most)
+    assert speeds
+    fast = replace(speeds[-1], rpm=most + 1000.0, position="a belt that runs too fast")
+    kept = (*speeds, fast) if above else speeds
+    shop = replace(it.shop, lathe=replace(it.shop.lathe, speeds=kept))
+    return make_plan(it.part, shop), shop
+
+
+def test_a_top_speed_is_named_only_where_the_lathe_has_a_faster_one() -> None:
+    """A lathe that ends at 1050 and 1480 was told "never above 2340 rev/min", and to cut the bar for more."""
+    for above in (True, False):
+        plan, shop = overhung(above=above)
+        text = sheet_text(plan, shop)
+        step = text[text.index("STEP 1 of") : text.index("STEP 2 of")]
+        assert ("never above" in step) is above
+        (told,) = (finding for finding in plan.findings if finding.code == "bar-overhangs")
+        assert ("a faster plan needs the bar cut" in told.remedy) is above
+        assert "fence its end off" in told.remedy
+
+
+def test_a_bar_behind_the_spindle_is_first_seen_to_run_at_the_slowest_speed() -> None:
+    """It was asked where the bar is loaded, and no act did it: now it stands before the first start, once."""
+    plan, _ = overhung(above=False)
+    starts = acts_of(plan, a.StartSpindle)
+    assert SEE_IT_RUN in starts[0].cautions
+    assert sum(SEE_IT_RUN in act.cautions for act in plan.sheet.acts) == 1
+    (load,) = acts_of(plan, a.LoadBar)
+    assert not any("slowest" in caution for caution in load.cautions)
+    assert not any(SEE_IT_RUN in act.cautions for act in demo_plan("bush", METRIC).sheet.acts)
+
+
+def test_a_drive_without_steps_starts_low_and_is_brought_up_before_anything_touches() -> None:
+    plan = plan_of("variable-speed", "stainless-bush")
+    speeds = acts_of(plan, a.SetSpeed)
+    assert speeds
+    assert {act.note for act in speeds} == {KNOB_LOW}
+    assert {act.note for act in acts_of(demo_plan("bush", METRIC), a.SetSpeed)} == {""}
+
+
+@pytest.mark.parametrize("shop", ["large-old", "belts-computed", "flat-belts"])
+def test_belts_and_back_gear_are_changed_with_the_isolator_off(shop: str) -> None:
+    plan = plan_of(shop, "titanium-band")
+    speeds = acts_of(plan, a.SetSpeed)
+    by_lever = all("lever" in act.position and "belt" not in act.position for act in speeds)
+    assert [ISOLATE in act.cautions for act in speeds] == [not by_lever, *[False] * (len(speeds) - 1)]
+
+
+def test_levers_of_a_gear_head_need_no_isolator() -> None:
+    def by_lever(position: str) -> bool:
+        return _by_belts(SpindleSpeed(rpm=400.0, position=position), stepless=False)
+
+    assert not by_lever("high range, lever 4")
+    assert by_lever("B4")
+    assert by_lever("low belt 3")
+    assert not _by_belts(SpindleSpeed(rpm=400.0, position="knob by the tachometer"), stepless=True)
+    assert _by_belts(SpindleSpeed(rpm=400.0, position="belt low, knob by the tachometer"), stepless=True)
+
+
+# units, head, tail --------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("kind", ["flat-plate", *MEANS])
+def test_a_sheet_in_inches_says_inches_first_in_every_hand_step(kind: str) -> None:
+    plan = inch_plan(kind)
+    widths = [act.note for act in acts_of(plan, a.SetZero) if "raw width" in act.note]
+    texts = [act.text for act in acts_of(plan, a.HandStep)] + widths
+    lengths = [text for text in texts if re.search(r"\d mm\b", text)]
+    assert lengths
+    for text in lengths:
+        assert not re.search(r"\d mm\b(?![^(]*\))", text), text
+
+
+@cache
+def inch_plan(kind: str) -> Plan:
+    """A demo part as an inch part, its ring held by means of a kind alone; the bush's back face is only rubbed."""
+    plate = kind == "flat-plate"
+    part = replace(demo_plan("bush" if plate else "band", METRIC).sheet.part, units=Units.INCH)
+    return make_plan(part, only_holdings(demo_shop(METRIC), kind) if plate else shop_with(METRIC, MEANS[kind]))
+
+
+@pytest.mark.parametrize(("part", "shop"), PAIRS)
+def test_whatever_an_act_needs_is_made_ready_before(part: str, shop: str) -> None:
+    plan = demo_plan(part, shop)
+    text = sheet_text(plan, demo_shop(shop))
+    ready = " ".join(text[text.index(" GET READY") : text.index(" HOW TO READ IT")].split())
+    hands = {act.kind for act in acts_of(plan, a.HandStep)}
+    for kind, thing in HAND_THINGS.items():
+        assert (thing in ready) is (kind in hands)
+    kinds = {(act.kind, act.handle) for act in acts_of(plan, a.SetZero) if act.handle is not Handle.QUILL}
+    by_indicator = (a.SettingKind.INDICATOR, Handle.CARRIAGE) in kinds
+    assert ("dial indicator with its base, against the carriage" in ready) is by_indicator
+    assert ("steel rule along the carriage" in ready) is ((a.SettingKind.RULE, Handle.CARRIAGE) in kinds)
+
+
+def test_some_demo_needs_an_indicator() -> None:
+    zeros = {act.kind for pair in PAIRS for act in acts_of(demo_plan(*pair), a.SetZero)}
+    assert a.SettingKind.INDICATOR in zeros
+
+
+@pytest.mark.parametrize(("shop", "stock"), [("inch-lathe", "the next blank"), (METRIC, "the next length of bar")])
+def test_more_than_one_says_where_to_go_on_and_that_the_time_is_for_one(shop: str, stock: str) -> None:
+    plan = demo_plan("bush", shop)
+    several = replace(plan, sheet=replace(plan.sheet, part=replace(plan.sheet.part, quantity=5)))
+    text = printed(several, demo_shop(shop))
+    (load,) = acts_of(plan, a.LoadBar)
+    assert f"for each further part again from step 1 with {stock}, stick-out {load.stick_out_mm:.1f} mm" in text
+    assert re.search(r"time about \d+ min for each part:", text)
+    one = printed(replace(plan, sheet=replace(plan.sheet, part=replace(plan.sheet.part, quantity=1))), demo_shop(shop))
+    assert " again " not in one[: one.index("SIZES TO REACH")]
+    assert "for each part" not in one[: one.index("SIZES TO REACH")]
+
+
+def test_figures_that_print_alike_are_printed_once_and_a_lathe_is_named_once() -> None:
+    for name in ("no-power-feed", "three-drills", "short-spindle"):
+        plan, shop = plan_of(name, "stainless-bush"), shop_of(name)
+        text = printed(plan, shop)
+        assert not re.search(r"\b(\d[\d.]*) to \1\b(?![.\d])", text[text.index("WHY THESE NUMBERS") :])
+        same = replace(shop, lathe=replace(shop.lathe, name="little lathe"), name="little lathe")
+        assert "lathe little lathe bar" in printed(plan, same)
+
+
+def test_the_rule_for_the_last_cuts_names_no_step_and_the_allowance_the_parting() -> None:
+    plan, shop = demo_plan("bush", METRIC), demo_shop(METRIC)
+    text = sheet_text(plan, shop)
+    why = text[text.index(" WHY THESE NUMBERS") :]
+    assert re.search(r"\n last cuts\n +depth of the two last cuts =", why)
+    parting = re.search(r"STEP (\d+) of \d+ +Part off", text)
+    assert parting is not None
+    assert f"\n step {parting[1]}\n     back allowance =" in why
+    assert "(measure: touching off and setting zeros are in it)" in text
+
+
+@pytest.mark.parametrize(("part", "shop"), PAIRS)
+def test_a_tool_that_touches_an_edge_is_not_told_to_touch_it_twice(part: str, shop: str) -> None:
+    """It said that a side against the corner just touches the edge."""
+    text = printed(demo_plan(part, shop), demo_shop(shop))
+    assert "against the corner" not in text
+    assert re.search(
+        r"until the (left|right)-hand side of the V just touches the|until the rounded tip of the tool", text
+    )

@@ -156,7 +156,7 @@ def test_pc_15_the_inch_collet_holds_the_finished_outside() -> None:
     assert how(plan)[BACK_FACE].holding == "collets"
     assert (how(plan)[OUTSIDE].holding, how(plan)[BORE].holding) == ("bar", "bar")
     (fit,) = [act for act in acts_of(plan, a.HandStep) if act.kind is a.HandKind.FIT_COLLET]
-    assert "25.4 mm (1.000 in) collet" in fit.text
+    assert "1.0000 in (25.40 mm) collet" in fit.text
     assert check_sheet(plan.sheet, shop).refusals == ()
 
 
@@ -225,7 +225,7 @@ def test_pc_19_soft_jaws_are_bored_no_larger_than_the_ring() -> None:
     job = job_of(Ring().part, lean_shop("metric-lathe"))
     found = dict(HOLDING_MODELS)["soft-jaws"](job, MEANS["soft-jaws"])
     assert isinstance(found, HeldSecond)
-    assert "to Ø 23.00 mm +0.00/-0.05" in found.ready_text
+    assert "to Ø 23.00 mm (0.9055 in) +0.00/-0.05 mm" in found.ready_text
     assert "larger would grip on three lines only" in found.ready_text
 
 

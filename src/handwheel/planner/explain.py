@@ -18,6 +18,7 @@ from handwheel.planner.bar_findings import bar_findings
 from handwheel.planner.dialing import Scale, engraving_is_diameter
 from handwheel.planner.fit_findings import fit_findings
 from handwheel.planner.job import Job
+from handwheel.planner.kinds.edge import PART_OFF
 from handwheel.planner.passes import Schedule, least_depth_mm
 from handwheel.planner.ripple import ripple_findings
 from handwheel.planner.swelling import swelling_findings
@@ -30,6 +31,8 @@ _CUT_OF_KIND = {
     "part": CutKind.PART,
     "edge": CutKind.PART,
 }
+LAST_CUTS = "last-cuts"
+"""Where the rule for the two last cuts applies: at every surface that is finished, and at no one step."""
 SWING_SHARE = 0.1
 """A swing error is a finding when it spoils the last cut by more than this share of the tolerance."""
 
@@ -42,7 +45,7 @@ def reasons_for(job: Job, ways: Sequence[Way]) -> tuple[Reason, ...]:
 
 def _allowances(job: Job) -> Iterable[Reason]:
     yield Reason(
-        where="inspect",
+        where=PART_OFF,
         quantity="back allowance",
         value=f"{job.back_allowance_mm:.3f} mm",
         relation="the shop's habit, rounded up so that width + allowance + blade is a whole number of marks",
@@ -68,7 +71,7 @@ def _last_cuts(job: Job, ways: Sequence[Way]) -> Iterable[Reason]:
     if job.finish_cut_mm > habit:
         relation = f"1.25 times the least cut of the metal, which is more than the shop's habit of {habit:g} mm"
     yield Reason(
-        where="inspect",
+        where=LAST_CUTS,
         quantity="depth of the two last cuts",
         value=f"{job.finish_cut_mm:.3f} mm each",
         relation=f"{relation}; two equal cuts, the first measured",
@@ -102,9 +105,15 @@ def _speed_range(job: Job, way: Way) -> SpeedRange:
     return cutting_speed(job.material, edge=edge, cut=kind)
 
 
+def _span(low: float, high: float, *, form: str = ".0f") -> str:
+    """Two ends as whole figures, or in another form; one if they print alike."""
+    ends = (f"{low:{form}}", f"{high:{form}}")
+    return ends[0] if ends[0] == ends[1] else " to ".join(ends)
+
+
 def _table_words(speeds: SpeedRange) -> str:
     said = f" ({speeds.words})" if speeds.words else ""
-    return f"table {speeds.low_m_min:g} to {speeds.high_m_min:g} m/min{said}"
+    return f"table {_span(speeds.low_m_min, speeds.high_m_min, form='g')} m/min{said}"
 
 
 def _how_far_off(found: Schedule, speeds: SpeedRange) -> str:
@@ -149,7 +158,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         value=_passes_words(found),
         relation="least time over all speeds, feeds and numbers of passes that keep every limit",
         inputs=(
-            f"force {found.force.low_n:.0f} to {found.force.high_n:.0f} N",
+            f"force {_span(found.force.low_n, found.force.high_n)} N",
             f"power {found.power_w:.0f} W",
             f"torque {found.torque_nm:.1f} N·m",
             *(("force from the range of its group",) if any(model.from_group for model in models) else ()),

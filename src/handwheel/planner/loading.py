@@ -17,6 +17,10 @@ from handwheel.planner.writer import Writer
 KEY_OUT = "grip the bar, tighten the chuck, then take the key out before anything else"
 NUT_OFF = "push the bar in, tighten the closing nut with its spanner, then take the spanner off before anything else"
 WHIPS = "A bar that stands out behind the spindle bends and whips as soon as it turns: never start with it there."
+SEE_IT_RUN = (
+    "First start with this bar: at the slowest speed of the lathe, standing clear of both its ends, to see it run; "
+    "stop, then set the speed of this step."
+)
 PARALLEL_TRUE = (
     "The top slide has no angle scale: see with an indicator along its side that it stands parallel to the bed, and "
     "leave it so."
@@ -79,14 +83,18 @@ def _say_piece(w: Writer, found: Loading) -> None:
             f"spindle (Ø {said(lathe.spindle_bore_dia_mm, units, places=1)}).",
         )
     elif found.tail is a.TailSupport.OVERHANGS:
+        limits = any(speed.fastest_rpm > found.max_rpm for speed in lathe.speeds)
+        w.before_first_start = SEE_IT_RUN
         w.findings.append(
             Finding(
                 code="bar-overhangs",
                 severity=Severity.WARNING,
                 where="load",
-                problem=f"{found.overhang_mm:.0f} mm of bar stand out behind the spindle without support: it runs at "
-                f"{found.max_rpm:.0f} rev/min at most, half the speed at which it would begin to whirl",
-                remedy="a faster plan needs the bar cut, or supported behind the spindle; nobody stands beside its end",
+                problem=f"{found.overhang_mm:.0f} mm of bar stand out behind the spindle without support: "
+                f"{found.max_rpm:.0f} rev/min is half the speed at which it would begin to whirl"
+                + (", and the most at which it may run" if limits else "; no speed of this lathe is faster"),
+                remedy=("a faster plan needs the bar cut, or supported behind the spindle; " if limits else "")
+                + "fence its end off; nobody stands beside it",
                 source_key="DEN_HARTOG",
             )
         )
@@ -114,7 +122,7 @@ def _cautions(w: Writer, found: Loading) -> tuple[str, ...]:
     """What a bar of this shape and length asks of the hands."""
     told = []
     if found.tail is a.TailSupport.OVERHANGS:
-        told.append("The bar turns behind the spindle too: fence it off, and start at the slowest speed to see it run.")
+        told.append("The bar turns behind the spindle too: fence it off.")
     if w.job.bar.shape is BarShape.HEXAGON:
         told.append(
             "Hexagon bar: grip it on its flats. Its corners turn unseen and the first cuts are blows: keep hands and "

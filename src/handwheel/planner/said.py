@@ -45,3 +45,19 @@ def _both(value_mm: float, units: Units, places: int, whole: Callable[[Fraction]
     if units is Units.INCH:
         first, second = second, first
     return f"{first} ({second})"
+
+
+def said_band(plus_mm: float, minus_mm: float, units: Units) -> str:
+    """Print how much larger and smaller a size may be, in both units.
+
+    Examples
+    --------
+    >>> said_band(0.0, 0.05, Units.MM), said_band(0.02, 0.0, Units.INCH)
+    ('+0.00/-0.05 mm (+0.0000/-0.0020 in)', '+0.0008/-0.0000 in (+0.02/-0.00 mm)')
+    """
+    inch = float(MM_PER_INCH)
+    first = f"+{plus_mm:.2f}/-{minus_mm:.2f} mm"
+    second = f"+{plus_mm / inch:.4f}/-{minus_mm / inch:.4f} in"
+    if units is Units.INCH:
+        first, second = second, first
+    return f"{first} ({second})"

@@ -18,7 +18,7 @@ from handwheel.domain.findings import Finding, Reason
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import BORE, OUTSIDE, Aspect
-from handwheel.domain.shop import Dial, Gauge, GaugeUse, Slide, Tool, ToolKind
+from handwheel.domain.shop import Dial, Gauge, GaugeUse, Slide, SpindleSpeed, Tool, ToolKind
 from handwheel.geometry.tool_shapes import back_mm, stands_out_mm
 from handwheel.planner.dialing import (
     Scale,
@@ -45,6 +45,8 @@ _ActT = TypeVar("_ActT", bound=a.ActBase)
 
 TOOLPOST_BACK = "the toolpost turns with the top slide: set it back, so that the tool points square as before"
 KNOCK_OFF = "knock the feed off just before a mark and wind the rest by hand, without a pause"
+KNOB_LOW = "knob low before the start; then bring it up by the tachometer, before anything touches the work"
+ISOLATE = "Switch off at the isolator before a hand goes to belt or back gear, here and at every change of speed."
 NO_DWELL = "This metal hardens where it is rubbed: no dwell. To stop feeding, draw the tool away from the work."
 _INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
 _CANONICAL = {Motion.IN: 1, Motion.OUT: -1, Motion.LEFT: 1, Motion.RIGHT: -1}
@@ -85,6 +87,12 @@ def gauge_use(surface: str, aspect: Aspect) -> GaugeUse:
     return GaugeUse.BORE if surface.startswith(BORE) else GaugeUse.OUTSIDE
 
 
+def _by_belts(speed: SpindleSpeed, *, stepless: bool) -> bool:
+    """Whether a hand may have to go to a belt or a back gear for a speed; a lever or a knob is outside the drive."""
+    words = speed.position.lower()
+    return "belt" in words or not (stepless or "lever" in words)
+
+
 class Writer:
     """The sheet so far and the machine behind it."""
 
@@ -118,6 +126,8 @@ class Writer:
         self.locked: set[Handle] = set()
         self.cautions: list[str] = []
         self.hazards_said: set[str] = set()
+        self.before_first_start = ""
+        self.isolator_said = False
         self.edges_cut: dict[str, float] = {}
         self._place: dict[Handle, Fraction] = {}
         self._zeros: dict[Handle, str] = {}
@@ -197,6 +207,9 @@ class Writer:
     def start(self) -> None:
         """Start the spindle if it stands."""
         if not self.running:
+            if self.before_first_start:
+                self.caution(self.before_first_start)
+                self.before_first_start = ""
             self.act(a.StartSpindle)
             self.running = True
 
@@ -272,8 +285,13 @@ class Writer:
         """Speed and feed of a schedule, changed only if they differ; what to do at the end of a cut by power."""
         if schedule.speed.rpm != self.rpm or cut_dia_mm > self.speed_dia_mm + TINY_MM:
             self.stop()
+            stepless = self._is_stepless(schedule.speed)
+            if not self.isolator_said and _by_belts(schedule.speed, stepless=stepless):
+                self.caution(ISOLATE)
+                self.isolator_said = True
             self.act(
                 a.SetSpeed,
+                note=KNOB_LOW if stepless else "",
                 rpm=schedule.speed.rpm,
                 position=schedule.speed.position,
                 cut_dia_mm=cut_dia_mm,
@@ -294,6 +312,10 @@ class Writer:
                 note=power_note if feed.kind is a.FeedKind.POWER else "",
             )
             self.feed = (handle, feed)
+
+    def _is_stepless(self, speed: SpindleSpeed) -> bool:
+        """Whether a knob sets it: then one position of the lathe's list has several speeds."""
+        return len({one.rpm for one in self.lathe.speeds if one.position == speed.position}) > 1
 
     # places ----------------------------------------------------------------------------------------------------
 

@@ -10,6 +10,7 @@ from handwheel.domain.acts import (
     FitDrill,
     FitReamer,
     FitTool,
+    HandKind,
     HandStep,
     Indicate,
     LoadBar,
@@ -17,6 +18,8 @@ from handwheel.domain.acts import (
     Regrip,
     SettingKind,
     SetZero,
+    TailSupport,
+    Touch,
 )
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.findings import Severity
@@ -27,7 +30,7 @@ from handwheel.report.layout import caution_lines, labelled, pack, table, wrap
 from handwheel.report.numbers import Lengths, estimate_text, exact_text
 from handwheel.report.setting_text import engraved_text
 from handwheel.report.setup_text import bar_size_text, means_name
-from handwheel.report.words import CAUTIONS_FOR_ALL, plain, surface_words
+from handwheel.report.words import CAUTIONS_FOR_ALL, HANDLE_WORDS, plain, surface_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -63,7 +66,8 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
     yield from stop_lines(plan, width=width)
     yield ""
     yield from labelled("part", f"{part.name}, {part.quantity} off", width=width)
-    for label, text in (*metal(part.material), ("lathe", f"{shop.lathe.name} ({shop.name})")):
+    yield from again_lines(plan, width=width)
+    for label, text in (*metal(part.material), ("lathe", lathe_name(shop))):
         yield from labelled(label, text, width=width)
     yield from stock_lines(plan, shop, width=width)
     yield from labelled("time", total_time(plan), width=width)
@@ -120,6 +124,11 @@ def metal_cautions(key: str) -> tuple[str, ...]:
         return ()
 
 
+def lathe_name(shop: Shop) -> str:
+    """Name of the lathe, and of its shop if that is called otherwise."""
+    return shop.lathe.name if shop.name == shop.lathe.name else f"{shop.lathe.name} ({shop.name})"
+
+
 def metal(key: str) -> tuple[tuple[str, str], ...]:
     """Label and text for the metal: its name, and what the tables say of lubricant and chip."""
     try:
@@ -154,10 +163,24 @@ def total_time(plan: Plan) -> str:
     parts = (
         (sum(time.setup_ms for time in plan.times), "to make ready"),
         (sum(time.cutting_ms for time in plan.times), "cutting"),
-        (sum(time.measuring_ms for time in plan.times), "measuring"),
+        (sum(time.measuring_ms for time in plan.times), "touching and measuring"),
     )
     whole = estimate_text(sum(ms for ms, _ in parts))
-    return f"about {whole}: " + ", ".join(f"{estimate_text(ms)} {what}" for ms, what in parts)
+    each = " for each part" if plan.sheet.part.quantity > 1 else ""
+    return f"about {whole}{each}: " + ", ".join(f"{estimate_text(ms)} {what}" for ms, what in parts)
+
+
+def again_lines(plan: Plan, *, width: int) -> Iterator[str]:
+    """What to do after the first part, where more than one is wanted."""
+    load = next((act for act in plan.sheet.acts if isinstance(act, LoadBar)), None)
+    if plan.sheet.part.quantity == 1 or load is None:
+        return
+    stock = "the next blank" if load.tail is TailSupport.BLANK else "the next length of bar"
+    stick_out = Lengths(units=plan.sheet.part.units).rough(load.stick_out_mm)
+    text = (
+        f"this sheet makes one; for each further part again from step 1 with {stock}, stick-out {stick_out} as before"
+    )
+    yield from labelled("again", text, width=width)
 
 
 def size_lines(plan: Plan, *, width: int) -> list[str]:
@@ -219,7 +242,40 @@ def needed(plan: Plan, shop: Shop) -> tuple[tuple[str, tuple[str, ...]], ...]:
         ("taps", tuple(f"{name}: {shop.tap(name).thread.designation}" for name in taps)),
         ("gauges", tuple(f"{name}: {shop.gauge(name).name}" for name in gauges)),
         ("holding", tuple(f"{name}: {shop.holding(name).name}" for name in holdings)),
+        ("also", _once((*_at_hand(plan), *_aids(plan)))),
     )
+
+
+HAND_THINGS = {
+    HandKind.INK: "marking ink",
+    HandKind.CATCH_ROD: "smooth rod to catch the ring",
+    HandKind.CLEAR_CHIPS: "brush for the chips",
+    HandKind.RUB_FACE: "wet abrasive paper",
+    HandKind.DEBURR: "scraper or fine file for the burrs",
+}
+"""What a hand step is done with, besides what has an id of its own."""
+
+
+def _at_hand(plan: Plan) -> Iterator[str]:
+    for act in plan.sheet.acts:
+        if isinstance(act, HandStep) and act.kind in HAND_THINGS:
+            yield HAND_THINGS[act.kind]
+        elif isinstance(act, Touch) and act.feeler_mm:
+            yield f"feeler {Lengths(units=plan.sheet.part.units).both(act.feeler_mm)}"
+
+
+def _aids(plan: Plan) -> Iterator[str]:
+    """What tells lengths where no dial does: it has to stand on the bed before the first zero."""
+    for act in plan.sheet.acts:
+        if not isinstance(act, SetZero) or act.handle is Handle.QUILL:
+            continue
+        slide = HANDLE_WORDS[act.handle]
+        if act.kind is SettingKind.INDICATOR:
+            yield f"dial indicator with its base, against the {slide}"
+        elif act.kind is SettingKind.RULE:
+            yield f"steel rule along the {slide}"
+        elif act.kind is SettingKind.STOP:
+            yield f"stop for the {slide}"
 
 
 def _once(names: Iterable[str]) -> tuple[str, ...]:

@@ -51,7 +51,7 @@ def load_text(act: LoadBar, scene: Scene) -> ActText:
             (f"stick-out {long(act.stick_out_mm)} from {front_of(scene.shop)} to the raw end",),
             (f"grip {long(act.grip_length_mm)}", f"piece {long(act.bar_length_mm)} long"),
             (f"{scene.lengths.both(act.face_stock_mm)} of that will be faced off",),
-            (f"far end: {act.tail.value}", top_speed_text(act.holding)),
+            (f"far end: {act.tail.value}", *top_speed_text(act.holding, scene.shop)),
         ),
     )
 
@@ -228,7 +228,7 @@ def regrip_text(act: Regrip, scene: Scene) -> ActText:
             lines.append((f"seat or shoulder behind it {scene.lengths.dia(held.seat_dia_mm)}",))
         if held.cover_dia_mm > 0:
             lines.append((f"washer or plate on its face {scene.lengths.dia(held.cover_dia_mm)}",))
-        lines.append((top_speed_text(held), f"runs true within {scene.lengths.micro(held.runout_mm)}"))
+        lines.append((*top_speed_text(held, scene.shop), f"runs true within {scene.lengths.micro(held.runout_mm)}"))
     if held.growth_dia_mm >= WORTH_A_WORD_MM:
         lines.append((f"outside {scene.lengths.micro(held.growth_dia_mm)} larger while it is held",))
     if held.lobes_mm >= WORTH_A_WORD_MM:
@@ -248,6 +248,8 @@ def means_name(holding: Holding, shop: Shop) -> str:
     return named or shop.lathe.chuck.name
 
 
-def top_speed_text(holding: Holding) -> str:
-    """Highest speed at which this may run."""
-    return f"never above {trimmed(holding.max_rpm, places=0)} rev/min"
+def top_speed_text(holding: Holding, shop: Shop) -> Line:
+    """Highest speed at which this may run, if the lathe has a faster one."""
+    if all(speed.fastest_rpm <= holding.max_rpm for speed in shop.lathe.speeds):
+        return ()
+    return (f"never above {trimmed(holding.max_rpm, places=0)} rev/min",)

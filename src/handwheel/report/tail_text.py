@@ -27,6 +27,7 @@ def tail_lines(plan: Plan, steps: Sequence[NumberedStep], *, width: int) -> Iter
     numbers = {step.id: step.number for step in reversed(steps)}
     yield "=" * width
     yield from times_lines(plan.times, numbers, width=width)
+    yield " (measure: touching off and setting zeros are in it)"
     if plan.findings:
         yield ""
         yield " WHAT TO KNOW"
@@ -91,8 +92,9 @@ def reason_lines(reason: Reason, rule: int, *, width: int) -> Iterator[str]:
     pieces = [", ".join(reason.inputs)]
     if reason.binds:
         pieces.append(f"held by {reason.binds}")
-    if reason.low is not None and reason.high is not None and reason.low != reason.high:
-        pieces.append(f"spread {three_digits(reason.low)} to {three_digits(reason.high)}")
+    if reason.low is not None and reason.high is not None:
+        low, high = three_digits(reason.low), three_digits(reason.high)
+        pieces += [f"spread {low} to {high}"] if low != high else []
     pieces.append(f"{reason.source_key}, {reason.standing}")
     for line in wrap(f"{reason.quantity} = {reason.value} ({rule})", width=width - 5):
         yield f"     {line}"

@@ -15,6 +15,7 @@ from handwheel.planner.holdings.held import HeldSecond, cost_ms
 from handwheel.planner.holdings.strength import EVEN_WRAP_DEG, SEGMENTS, jaws_torque_nm, pressed_lobes_mm, ring_section
 from handwheel.planner.holdings.troubles import other_means
 from handwheel.planner.job import Job
+from handwheel.planner.said import said
 from handwheel.planner.way import NoWay
 
 COLLET_OPENS_MM = 0.02
@@ -78,13 +79,14 @@ def collet(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         seat_dia_mm=found.seat_dia_mm,
         grip_torque_nm=jaws_torque_nm(means.force_n, jaws=SEGMENTS, radius_mm=dia / 2.0),
     )
+    units = job.part.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.FIT_COLLET,
         ready_text="Lay a board over the ways, take the chuck off and fit the "
-        f"{size:g} mm ({size / 25.4:.3f} in) collet; wipe taper and bore clean. Set a stop inside it "
-        f"{found.depth_mm:.1f} mm behind its face, with a hole through it, for the ring to sit on.",
+        f"{said(size, units)} collet; wipe taper and bore clean. Set a stop inside it "
+        f"{said(found.depth_mm, units, places=1)} behind its face, with a hole through it, for the ring to sit on.",
         indicate_surface=BORE,
         indicate_note="turn the spindle by hand; the bore must run true, a chip in the taper shows here",
         cost_ms=cost_ms(job, means, turned=True),

@@ -20,6 +20,7 @@ from handwheel.planner.holdings.strength import (
 )
 from handwheel.planner.holdings.troubles import swells_too_much, undescribed
 from handwheel.planner.job import Job
+from handwheel.planner.said import said
 from handwheel.planner.way import NoWay
 
 
@@ -47,13 +48,15 @@ def expanding_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         growth_dia_mm=growth,
         grip_torque_nm=mandrel_torque_nm(job, means, found.grip),
     )
+    units = job.part.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.FIT_MANDREL,
-        ready_text=f"Fit the expanding mandrel and a collar behind the ring, Ø {2 * found.shoulder_radius_mm:.1f} mm "
-        f"or less, so that {found.length_mm:.1f} mm of the bore sits on it and its nose stays "
-        f"{-found.nose_mm:.1f} mm behind the finished face.",
+        ready_text=f"Fit the expanding mandrel and a collar behind the ring, Ø "
+        f"{said(2 * found.shoulder_radius_mm, units, places=1)} or less, so that "
+        f"{said(found.length_mm, units, places=1)} of the bore sits on it and its nose stays "
+        f"{said(-found.nose_mm, units, places=1)} behind the finished face.",
         indicate_surface=OUTSIDE,
         indicate_note="turn the chuck by hand; indicate the ring, not the mandrel, and tap it until it runs true",
         cost_ms=cost_ms(job, means, turned=True),

@@ -13,6 +13,7 @@ from handwheel.planner.holdings.lands import front_radii_mm, shoulder_radius_mm
 from handwheel.planner.holdings.strength import faces_torque_nm
 from handwheel.planner.holdings.troubles import takes_not, undescribed
 from handwheel.planner.job import Job
+from handwheel.planner.said import said
 from handwheel.planner.way import NoWay
 
 CENTRE_DIA_MM = 30.0
@@ -58,12 +59,15 @@ def plate_and_tailstock(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
             means.force_n, faces=DRIVING_FACES, inner_mm=front_radii_mm(job)[0], outer_mm=plate
         ),
     )
+    units = job.part.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.FACE_PLATE,
-        ready_text=f"Chuck a plug, face it in place and turn it to Ø {2 * plate:.1f} mm: the ring sits flat on it. "
-        f"Make the loose plate Ø {2 * cover.radius_mm:.1f} mm, its faces parallel, centre-drilled; oil the centre.",
+        ready_text=f"Chuck a plug, face it in place and turn it to Ø {said(2 * plate, units, places=1)}: "
+        "the ring sits flat on it. "
+        f"Make the loose plate Ø {said(2 * cover.radius_mm, units, places=1)}, its faces parallel, "
+        "centre-drilled; oil the centre.",
         indicate_surface=OUTSIDE,
         indicate_note="turn the chuck by hand; tap the ring until it runs true, then put the full thrust on",
         cost_ms=cost_ms(job, means, turned=True),

@@ -12,6 +12,7 @@ from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
 from handwheel.planner.holdings.strength import EVEN_WRAP_DEG, SEGMENTS, jaws_torque_nm, pressed_lobes_mm, ring_section
 from handwheel.planner.holdings.troubles import needs_jaws, takes_not
 from handwheel.planner.job import Job
+from handwheel.planner.said import said, said_band
 from handwheel.planner.way import NoWay
 
 POT_WALL_MM = 8.0
@@ -59,13 +60,15 @@ def pot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         seat_dia_mm=found.seat_dia_mm,
         grip_torque_nm=jaws_torque_nm(means.force_n, jaws=chuck.jaws, radius_mm=dia / 2.0),
     )
+    units = job.part.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.BORE_POT,
-        ready_text=f"Bore the pot in place, Ø {outer:.0f} mm outside, to Ø {dia:.2f} mm +0.02/-0.00 and "
-        f"{found.depth_mm:.1f} mm deep, with a flat seat and a relieved corner; then saw one slit through its wall "
-        "and mark jaw 1, so that it always goes back the same way round.",
+        ready_text=f"Bore the pot in place, Ø {said(outer, units, places=0)} outside, to Ø "
+        f"{said(dia, units)} {said_band(0.02, 0.0, units)} and "
+        f"{said(found.depth_mm, units, places=1)} deep, with a flat seat and a relieved corner; then saw one slit "
+        "through its wall and mark jaw 1, so that it always goes back the same way round.",
         indicate_surface=BORE,
         indicate_note="turn the chuck by hand",
         cost_ms=cost_ms(job, means, turned=True),

@@ -12,6 +12,7 @@ from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
 from handwheel.planner.holdings.strength import jaws_torque_nm, lobes_mm
 from handwheel.planner.holdings.troubles import needs_jaws, takes_not
 from handwheel.planner.job import Job
+from handwheel.planner.said import said, said_band
 from handwheel.planner.way import NoWay
 
 
@@ -51,12 +52,13 @@ def soft_jaws(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         seat_dia_mm=found.seat_dia_mm,
         grip_torque_nm=jaws_torque_nm(means.force_n, jaws=chuck.jaws, radius_mm=dia / 2.0),
     )
+    units = job.part.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.BORE_JAWS,
-        ready_text=f"Bore the soft jaws, clamped on a ring or plug, to Ø {dia:.2f} mm +0.00/-0.05 and "
-        f"{found.depth_mm:.1f} mm deep, with a "
+        ready_text=f"Bore the soft jaws, clamped on a ring or plug, to Ø {said(dia, units)} "
+        f"{said_band(0.0, 0.05, units)} and {said(found.depth_mm, units, places=1)} deep, with a "
         "flat seat and a relieved corner: larger would grip on three lines only.",
         indicate_surface=BORE,
         indicate_note="turn the chuck by hand",

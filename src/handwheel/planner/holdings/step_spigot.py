@@ -13,6 +13,7 @@ from handwheel.planner.holdings.on_bore import on_bore
 from handwheel.planner.holdings.strength import faces_torque_nm
 from handwheel.planner.holdings.troubles import undescribed
 from handwheel.planner.job import Job
+from handwheel.planner.said import said, said_band
 from handwheel.planner.way import NoWay
 
 DRIVING_FACES = 2
@@ -55,14 +56,15 @@ def step_spigot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
             means.force_n, faces=DRIVING_FACES, inner_mm=cover.inner_mm, outer_mm=cover.radius_mm
         ),
     )
+    units = job.part.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.TURN_SPIGOT,
-        ready_text=f"Turn a spigot in place to slide into the measured bore, Ø {dia:.3f} mm +0.00/-0.01, "
-        f"{found.length_mm:.1f} mm long, tapped for its screw; face the shoulder, Ø "
-        f"{2 * found.shoulder_radius_mm:.1f} mm, in the same setting, its corner relieved. Make the washer Ø "
-        f"{2 * cover.radius_mm:.1f} mm, its faces parallel.",
+        ready_text=f"Turn a spigot in place to slide into the measured bore, Ø {said(dia, units, places=3)} "
+        f"{said_band(0.0, 0.01, units)}, {said(found.length_mm, units, places=1)} long, tapped for its screw; "
+        f"face the shoulder, Ø {said(2 * found.shoulder_radius_mm, units, places=1)}, in the same setting, its corner "
+        f"relieved. Make the washer Ø {said(2 * cover.radius_mm, units, places=1)}, its faces parallel.",
         indicate_surface=OUTSIDE,
         indicate_note="turn the chuck by hand",
         cost_ms=cost_ms(job, means, turned=True),

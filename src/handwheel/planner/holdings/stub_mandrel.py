@@ -8,6 +8,7 @@ from handwheel.domain.shop import HoldingMeans
 from handwheel.planner.holdings.held import HeldSecond, cost_ms
 from handwheel.planner.holdings.on_bore import on_bore, spigot_holding
 from handwheel.planner.job import Job
+from handwheel.planner.said import said
 from handwheel.planner.way import NoWay
 
 
@@ -18,13 +19,15 @@ def stub_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         return found
     dia = found.dia_mm
     holding = spigot_holding(job, means, found)
+    units = job.part.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.TURN_MANDREL,
-        ready_text=f"Turn a stub in place to the measured bore, about Ø {dia:.2f} mm, {found.length_mm:.1f} mm long, a "
+        ready_text=f"Turn a stub in place to the measured bore, about Ø {said(dia, units)}, "
+        f"{said(found.length_mm, units, places=1)} long, a "
         "few hundredths smaller at the nose so that the ring wrings on; face the shoulder, Ø "
-        f"{2 * found.shoulder_radius_mm:.1f} mm; "
+        f"{said(2 * found.shoulder_radius_mm, units, places=1)}; "
         "do not take it out of the chuck again.",
         indicate_surface=OUTSIDE,
         cost_ms=cost_ms(job, means, turned=True),

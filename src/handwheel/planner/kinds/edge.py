@@ -473,7 +473,7 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
     )
     w.lock(Handle.CARRIAGE)
     side = "right-hand side of the V" if far else "left-hand side of the V"
-    w.touch(Handle.CROSS, inwards, way.step.id, f"{side} against the corner", x_mm=kiss.radius_mm)
+    w.touch(Handle.CROSS, inwards, way.step.id, side, x_mm=kiss.radius_mm)
     w.zero(Handle.CROSS, way.step.id, 0.0)
     depth = round((shape.across_mm + deeper) / scale.radius_per_step_mm) * scale.step_mm
     w.edges_cut[way.step.id] = float(depth)
@@ -544,7 +544,7 @@ def _write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
     w.run_at(found, cut_dia_mm=largest_dia_mm(shape), handle=Handle.TOP)
     w.approach(kiss.z_mm, kiss.radius_mm - sign * 1.0, "beside the corner, the tip level with the face")
     w.lock(Handle.CARRIAGE)
-    w.touch(Handle.CROSS, inwards, way.step.id, "rounded tip against the corner", x_mm=kiss.radius_mm)
+    w.touch(Handle.CROSS, inwards, way.step.id, "rounded tip of the tool", x_mm=kiss.radius_mm)
     w.zero(Handle.CROSS, way.step.id, 0.0)
     most = _most_back_mm(w.job, way.holding, shape, kiss, swing)
     w.retract(Handle.TOP, Motion.RIGHT, CLEAR_MM if most == inf else BESIDE_BACK_MM, at_most_mm=most)

@@ -13,7 +13,7 @@ from handwheel.domain.part import BACK_FACE, FRONT_FACE, OUTSIDE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
-from handwheel.domain.size import MM_PER_INCH, Size
+from handwheel.domain.size import Size
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.job import Job, rect
@@ -22,6 +22,7 @@ from handwheel.planner.kinds.hands import hand_trouble
 from handwheel.planner.kinds.rounds import rough_outside_mm
 from handwheel.planner.kinds.touching import contact_words, face_band_mm, tip_mm
 from handwheel.planner.passes import CutCase
+from handwheel.planner.said import said
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 
@@ -242,21 +243,22 @@ def _write(w: Writer, way: Way) -> None:
 
 def _as_measured(w: Writer) -> str:
     """What to do if the raw ring is not as wide as foreseen: the settings count from the raw face that is touched."""
+    units = w.job.part.units
     return (
-        f"if the raw width was not {w.job.width_mm + w.face_mm:.2f} mm, go further or less far by the difference: what "
-        f"counts is the width, {w.job.width_mm:.2f} mm"
+        f"if the raw width was not {said(w.job.width_mm + w.face_mm, units)}, go further or less far by the "
+        f"difference: what counts is the width, {said(w.job.width_mm, units)}"
     )
 
 
 def _write_rubbing(w: Writer) -> None:
-    take, width = w.face_mm, w.job.width_mm
+    take, width, units = w.face_mm, w.job.width_mm, w.job.part.units
     w.caution("Keep the fingers off the edges of the ring; wet the paper, so that no dust flies.")
     w.hand(
         a.HandKind.RUB_FACE,
         "Lay wet abrasive paper on the flat plate; rub the parted face in figures of eight, a quarter turn "
         "of the ring "
-        f"now and then, until the width is {width:.2f} mm ({width / float(MM_PER_INCH):.4f} in), about {take:.2f} mm "
-        "less; measure it at four places every minute.",
+        f"now and then, until the width is {said(width, units)}, about {said(take, units)} less; measure it at four "
+        "places every minute.",
         surface=BACK_FACE,
         removes_mm=take,
     )

@@ -88,7 +88,8 @@ def _write(w: Writer, way: Way) -> None:
         a.HandKind.TAP,
         f"Tap {thread.designation}. On tap and hole: {w.job.material.lubricant_at_the_cut}. Tap on the centre of the "
         "tailstock, wrench or carrier against nothing that can swing; turn it in by hand and follow with the quill; "
-        f"half a turn back after each half turn forward; about {turns:.0f} turns, until its lead is through; wind it out by hand.",
+        f"half a turn back after each half turn forward; about {turns:.0f} turns, until its lead is through; wind it "
+        "out by hand.",
         surface=BORE,
         tool=tap.id,
     )

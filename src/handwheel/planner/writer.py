@@ -47,7 +47,9 @@ TOOLPOST_BACK = "the toolpost turns with the top slide: set it back, so that the
 KNOCK_OFF = "knock the feed off just before a mark and wind the rest by hand, without a pause"
 KNOB_LOW = "knob low before the start; then bring it up by the tachometer, before anything touches the work"
 ISOLATE = "Switch off at the isolator before a hand goes to belt or back gear, here and at every change of speed."
-NO_DWELL = "This metal hardens where it is rubbed: no dwell. To stop feeding, draw the tool away from the work."
+NO_DWELL = (
+    "This metal hardens where it is rubbed: keep the feed going, and where it has to stop draw the tool away at once."
+)
 _INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
 _CANONICAL = {Motion.IN: 1, Motion.OUT: -1, Motion.LEFT: 1, Motion.RIGHT: -1}
 

@@ -33,6 +33,7 @@ from handwheel.planner.job import Job
 from handwheel.planner.passes import Feed, Schedule
 from handwheel.planner.quill import quill_scale
 from handwheel.planner.travel import Travels
+from handwheel.planner.trueing import trueing_words
 from handwheel.planner.way import PARALLEL_SWING, Swing, Way, Zero
 
 CLEAR_MM = 2.0
@@ -206,6 +207,11 @@ class Writer:
             self.act(a.StopSpindle, note=note)
             self.running = False
 
+    def stop_if_it_hardens(self) -> None:
+        """Stop the spindle before the tool goes back along its cut: in such a metal no pass without depth."""
+        if self.job.material.work_hardening is not WorkHardening.NONE:
+            self.stop()
+
     def start(self) -> None:
         """Start the spindle if it stands."""
         if not self.running:
@@ -268,7 +274,7 @@ class Writer:
             error_deg=float(scale.step_deg) / 2.0 if scale else 1.0,
             check_travel_mm=check,
             check_across_mm=check * sin(angle),
-            note=TOOLPOST_BACK,
+            note=f"{trueing_words(self.job, swing, travel_mm=check)}; {TOOLPOST_BACK}",
         )
         self.swing = swing
         self.forget_zeros()

@@ -18,6 +18,7 @@ from handwheel.domain.acts import (
     Regrip,
     SettingKind,
     SetZero,
+    SwingSlide,
     TailSupport,
     Touch,
 )
@@ -267,6 +268,8 @@ def _at_hand(plan: Plan) -> Iterator[str]:
 def _aids(plan: Plan) -> Iterator[str]:
     """What tells lengths where no dial does: it has to stand on the bed before the first zero."""
     for act in plan.sheet.acts:
+        if isinstance(act, SwingSlide):
+            yield "dial indicator for the angle of the top slide"
         if not isinstance(act, SetZero) or act.handle is Handle.QUILL:
             continue
         slide = HANDLE_WORDS[act.handle]

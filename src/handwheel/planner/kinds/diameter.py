@@ -205,6 +205,8 @@ def _one_pass(w: Writer, work: DiameterWork, *, steps: int, drive: Handle, draw:
     w.pass_end_mm = w.z_mm
     w.dias_mm[work.surface] = _dia_after(w, work, steps)
     _note_foot(w, work)
+    if draw:
+        w.stop_if_it_hardens()
     if not draw:
         # off the shoulder first: the leading edge leans over it
         w.retract(drive, Motion.RIGHT, PASS_CLEAR_MM)

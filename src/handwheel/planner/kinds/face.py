@@ -235,6 +235,8 @@ def _write(w: Writer, way: Way) -> None:
         )
         if i < len(found.depth_steps) - 1:
             w.retract(along, Motion.RIGHT, 0.5)
+        else:
+            w.stop_if_it_hardens()
         w.retract(Handle.CROSS, Motion.OUT, rim + CLEAR_MM - w.x_mm)
     w.face_mm = w.z_mm
     both = (along, Handle.CARRIAGE) if w.job.carriage is not None and along is not Handle.CARRIAGE else (along,)

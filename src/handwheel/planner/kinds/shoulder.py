@@ -217,6 +217,7 @@ def _write(w: Writer, way: Way) -> None:
     depth = w.face_mm - w.z_mm
     if way.tool is not None:
         w.feet[ledge.shoulder] = [Foot(tool=way.tool, tip_mm=w.x_mm, depth_mm=depth, is_faced=True)]
+    w.stop_if_it_hardens()
     # back the way it came: along the bed the tip would meet what roughing left in its corner
     w.retract(Handle.CROSS, into.other, abs(w.x_mm - start), at_most_mm=_room_mm(w, ledge))
     home(w, drive)

@@ -199,13 +199,16 @@ class Ring:
 
 @dataclass(slots=True, kw_only=True)
 class SimpleReplay:
-    """The machine while the acts go by. Places are the tool's reference in the work frame. [mm]"""
+    """The machine while the acts go by. Places are the tool's reference in the work frame. [mm]
+
+    They are kept exact: a slide that goes far and comes back stands where it stood, and leaves no sliver of metal.
+    """
 
     part: Part
     shop: Shop
     travel_mm: dict[Handle, Fraction] = field(default_factory=lambda: dict.fromkeys(Handle, Fraction(0)))
     zeros: dict[str, Zero] = field(default_factory=dict)
-    place: Place | None = None
+    at: tuple[Fraction, Fraction] | None = None
     tool: Tool | None = None
     drill: Drill | None = None
     reamer: Reamer | None = None
@@ -215,6 +218,11 @@ class SimpleReplay:
     work: Work | None = None
     side: Side = Side.FRONT
     expected: list[Expected] = field(default_factory=list)
+
+    @property
+    def place(self) -> Place | None:
+        """Place of the tool, if it is known."""
+        return None if self.at is None else (float(self.at[0]), float(self.at[1]))
 
     # -- places and dials ----------------------------------------------------------------------------------------
 
@@ -290,9 +298,9 @@ class SimpleReplay:
     def go(self, handle: Handle, motion: Motion, way_mm: Fraction) -> None:
         """Move a slide, and the tool with it if it is known where it stands."""
         self.travel_mm[handle] += self.clockwise(handle, motion) * way_mm
-        if self.place is not None and handle is not Handle.QUILL:
+        if self.at is not None and handle is not Handle.QUILL:
             ahead = self.ahead(handle, motion)
-            self.place = (self.place[0] + float(way_mm) * ahead[0], self.place[1] + float(way_mm) * ahead[1])
+            self.at = (self.at[0] + way_mm * Fraction(ahead[0]), self.at[1] + way_mm * Fraction(ahead[1]))
 
     def go_to(self, act_id: str, setting: a.Setting) -> None:
         """Move a slide to a setting; keep what was promised of it."""
@@ -343,7 +351,7 @@ class SimpleReplay:
 
     @do.register
     def _(self, act: a.FitTool) -> None:
-        self.tool, self.place = self.shop.tool(act.tool), None
+        self.tool, self.at = self.shop.tool(act.tool), None
         self.lose_toolpost()
 
     @do.register
@@ -356,12 +364,12 @@ class SimpleReplay:
 
     @do.register
     def _(self, act: a.SwingSlide) -> None:
-        self.swing_deg, self.leftward, self.place = act.angle_deg, act.leftward, None
+        self.swing_deg, self.leftward, self.at = act.angle_deg, act.leftward, None
         self.lose_toolpost()
 
     @do.register
     def _(self, act: a.Approach) -> None:
-        self.place = (act.z_mm, act.x_radius_mm)
+        self.at = (Fraction(act.z_mm), Fraction(act.x_radius_mm))
         self.lose_toolpost()
 
     @do.register
@@ -455,7 +463,7 @@ class SimpleReplay:
         if act.holding.side is not self.side:
             self.work = self.metal().turned(self.part.width_mm)
             self.side = act.holding.side
-        self.place = None
+        self.at = None
         self.lose_toolpost()
 
     @do.register

@@ -48,9 +48,13 @@ def attempt(
     best = search.best
     if best is None:
         return Attempt(search=search, made=None, shortfalls=tuple(search.shortfalls))
-    written = write_sheet(
-        best.job, best.ways, kinds={kind.name: kind for kind in kinds}, seconds=best.seconds, spent_ms=best.spent_ms
-    )
+    by_name = {kind.name: kind for kind in kinds}
+    written = write_sheet(best.job, best.ways, kinds=by_name, seconds=best.seconds, spent_ms=best.spent_ms)
+    if written.too_long:  # it may be the room for a gauge that is too much
+        stays = frozenset(need.handle for need in written.too_long)
+        written = write_sheet(
+            best.job, best.ways, kinds=by_name, seconds=best.seconds, spent_ms=best.spent_ms, stays=stays
+        )
     if written.too_long:
         troubles = tuple(too_short(need, shop.lathe, tried="the cheapest order") for need in written.too_long)
         steps = tuple(trouble.step for trouble in troubles)

@@ -11,6 +11,8 @@ from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.shop import AidKind, Dial, Reads, Slide
 
 PARALLEL = Fraction(0)
+MARK_MET = 0.25
+"""Part of a mark to which the eye brings a line back to the line that it stood at; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +41,14 @@ class Scale:
     def handle(self) -> Handle:
         """The handle to turn."""
         return self.slide.handle
+
+    @property
+    def error_back_mm(self) -> float:
+        """How far off a slide may stand that went away and was brought back to its 0. [mm]
+
+        On a dial the line is met again to a part of a mark; whatever else brings it back, to a step.
+        """
+        return float(self.step_mm) * (MARK_MET if self.kind is SettingKind.MARKS else 1.0)
 
     @property
     def dia_per_step_mm(self) -> float:
@@ -97,6 +107,15 @@ def carriage_scale(slide: Slide, *, reach_mm: float) -> Scale | None:
         return None
     kind, step = min(told, key=lambda item: item[1])  # of two as fine the one that needs nothing set up
     return Scale(slide=slide, kind=kind, step_mm=step, across=0.0, along=1.0)
+
+
+def rest_scale(slide: Slide) -> Scale | None:
+    """Stop or indicator that the carriage comes back to, or ``None``: it is set where the carriage stands."""
+    for aid, kind in ((AidKind.STOP, SettingKind.STOP), (AidKind.INDICATOR, SettingKind.INDICATOR)):
+        found = slide.aid(aid)
+        if found is not None:
+            return Scale(slide=slide, kind=kind, step_mm=found.step_mm, across=0.0, along=1.0)
+    return None
 
 
 def _read_by(slide: Slide) -> tuple[SettingKind, Fraction] | None:

@@ -19,6 +19,7 @@ from handwheel.planner.dialing import (
     Scale,
     carriage_scale,
     cross_scale,
+    rest_scale,
     steps_at_least,
     top_scale,
 )
@@ -27,6 +28,8 @@ from handwheel.planner.passes import Schedules
 
 LENGTH_BEYOND_MM = 10.0
 """Room for allowance, blade and overrun behind a ring when a length aid is chosen."""
+BACK_MM, BACK_SHARE = 0.1, 0.5
+"""How far off a carriage may come back, at most, and as a share of a depth's tolerance; common practice, no source."""
 SQUARE_DEG = 90.0
 """Entering angle of a blade that is ground square."""
 OVERRUN_MM = 2.0
@@ -279,6 +282,28 @@ class Job:
     def carriage(self) -> Scale | None:
         """What tells where the carriage is, as far as it has to go."""
         return carriage_scale(self.shop.lathe.carriage, reach_mm=length_reach_mm(self.width_mm + self.lead_mm))
+
+    @cached_property
+    def carriage_beside_top(self) -> Scale | None:
+        """What the carriage is brought back by while the top slide is parallel.
+
+        Where the top slide feeds along, the carriage stands locked, and lengths count on its place: rather than by a
+        rule it comes back to a stop or an indicator that is put against it, however far that reaches.
+        """
+        lathe, scale = self.shop.lathe, self.carriage
+        by_hand = not lathe.feeds_along and lathe.top.dial is not None
+        finds_back = scale is not None and scale.error_back_mm <= BACK_MM
+        return scale if not by_hand or finds_back else rest_scale(lathe.carriage) or scale
+
+    @cached_property
+    def carriage_comes_back(self) -> bool:
+        """Whether the carriage may go while the top slide counts lengths: it comes back as near as the depths ask.
+
+        Diameters run past their ends, and other tools touch anew: there a tenth of a millimetre is near enough.
+        """
+        rest = self.carriage_beside_top
+        depths = (float(self.size(ledge.shoulder, Aspect.DEPTH).band) for ledge in self.ledges)
+        return rest is not None and rest.error_back_mm <= min((BACK_MM, *(BACK_SHARE * band for band in depths)))
 
     @cached_property
     def length(self) -> Scale | None:

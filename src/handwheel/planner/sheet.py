@@ -47,13 +47,14 @@ def write_sheet(
     kinds: Mapping[str, Kind],
     seconds: Mapping[str, HeldSecond],
     spent_ms: Sequence[tuple[int, int]],
+    stays: frozenset[Handle] = frozenset(),
 ) -> Written:
     """Write the acts of an order.
 
     ``seconds`` holds the second holdings by id; ``spent_ms`` what goes before each step (tool, zeros, regrip) and
-    the step itself, as the search reckoned them.
+    the step itself, as the search reckoned them. A slide that ``stays`` makes no room for a gauge.
     """
-    w = Writer(job)
+    w = Writer(job, stays=stays)
     times: list[StepTime] = []
     load_bar(w)
     cooled = False

@@ -78,6 +78,11 @@ class Travels:
         if known is None or span.span_mm > known.need_mm:
             self.needs[handle] = TravelNeed(handle=handle, step=step, need_mm=float(span.span_mm))
 
+    def left_mm(self, handle: Handle, lathe: Lathe) -> float:
+        """How much further right a slide may go before its ways are longer than its travel. [mm]"""
+        span = self._spans.setdefault(handle, _Span())
+        return lathe.slide(handle).travel_mm - float(span.high_mm - span.at_mm)
+
     def too_long(self, lathe: Lathe) -> tuple[TravelNeed, ...]:
         """Slides that would have to go further than they can."""
         return tuple(

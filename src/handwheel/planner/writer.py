@@ -52,6 +52,7 @@ NO_DWELL = (
     "This metal hardens where it is rubbed: keep the feed going, and where it has to stop draw the tool away at once."
 )
 _INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
+PUT_THERE = (a.SettingKind.STOP, a.SettingKind.INDICATOR)
 _CANONICAL = {Motion.IN: 1, Motion.OUT: -1, Motion.LEFT: 1, Motion.RIGHT: -1}
 
 
@@ -99,9 +100,11 @@ def _by_belts(speed: SpindleSpeed, *, stepless: bool) -> bool:
 class Writer:
     """The sheet so far and the machine behind it."""
 
-    def __init__(self, job: Job) -> None:
-        """Start with the spindle at rest, the post empty and nothing held."""
+    def __init__(self, job: Job, *, stays: frozenset[Handle] = frozenset()) -> None:
+        """Start with the spindle at rest, the post empty and nothing held; what ``stays`` makes no room for a gauge."""
         self.job = job
+        self.stays = stays
+        self.drawn: Handle | None = None
         self.shop = job.shop
         self.lathe = job.shop.lathe
         self.acts: list[a.Act] = []
@@ -281,7 +284,7 @@ class Writer:
 
     def forget_zeros(self) -> None:
         """All zeros of the toolpost's slides are gone."""
-        self.live = Zero.NONE
+        self.live, self.drawn = Zero.NONE, None
         for handle in (Handle.CROSS, Handle.TOP, Handle.CARRIAGE):
             self._zeros.pop(handle, None)
 
@@ -338,7 +341,7 @@ class Writer:
         if handle is Handle.TOP:
             return top_scale(self.lathe.top, self.swing.angle_deg)
         if handle is Handle.CARRIAGE:
-            return self.job.carriage
+            return self.job.carriage if self.swing.angle_deg else self.job.carriage_beside_top
         return quill_scale(self.slide(handle))
 
     def direction(self, handle: Handle, motion: Motion) -> tuple[float, float]:
@@ -422,6 +425,9 @@ class Writer:
     def zero_along(self, surface: str, stands_for_mm: float, handles: tuple[Handle, ...]) -> None:
         """Zero handles that tell lengths, the tool standing on a face and each screw bearing from a known side."""
         for handle in handles:
+            scale = self.scale(handle)
+            if scale is not None and scale.kind in PUT_THERE and handle is not handles[0]:
+                self.stop()  # it is clamped to the bed, with a hand near the chuck
             self.zero(handle, surface, stands_for_mm)
         self.live |= Zero.ALONG
 
@@ -548,7 +554,9 @@ class Writer:
             self.caution("Swarf of this metal burns: clear it as you go. Sand or Class D powder at hand, never water.")
             self.hazards_said.add(self.step)
 
-    def retract(self, handle: Handle, motion: Motion, at_least_mm: float, *, at_most_mm: float = inf) -> None:
+    def retract(
+        self, handle: Handle, motion: Motion, at_least_mm: float, *, at_most_mm: float = inf, note: str = ""
+    ) -> None:
         """Wind away from the work: half turns of a dialled handle, whole ones if half a turn is no whole mark.
 
         Where that is further than ``at_most_mm`` (in a hole), whole marks.
@@ -575,7 +583,7 @@ class Writer:
             self.acts.pop()
             self.shift(handle, motion.other, slide.slack_mm)
             way += exact(last.distance_mm) - slide.slack_mm
-        self.act(a.Retract, handle=handle, motion=motion, distance_mm=float(way), turns=turns)
+        self.act(a.Retract, handle=handle, motion=motion, distance_mm=float(way), turns=turns, note=note)
         self.by_eye.add(handle)
 
     # measuring -------------------------------------------------------------------------------------------------

@@ -50,7 +50,7 @@ HOW_TO_READ = (
     "Dials count up clockwise, down anticlockwise.",
     "zero A, zero B: what a figure counts from. The act that sets it has the same letter.",
     "Ø is a diameter. Behind the face: from the finished face towards the chuck.",
-    "Back, about so far: by eye. No room for a gauge: wind the handle that came back last further back, and no other.",
+    "Back, about so far: by eye. Still no room for a gauge: wind the handle that came back last further, and no other.",
     "Stop if outside: cut no further before you know why; measure again, with another gauge if you can.",
 )
 

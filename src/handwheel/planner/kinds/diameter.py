@@ -14,6 +14,7 @@ from handwheel.domain.size import Size
 from handwheel.planner.dialing import Scale, whole_place
 from handwheel.planner.feet import Foot
 from handwheel.planner.kinds.common import along_drive
+from handwheel.planner.kinds.room import come_near, make_room
 from handwheel.planner.kinds.rounds import last_drive, ledge_along, round_size, turned
 from handwheel.planner.kinds.standing import standing_mm
 from handwheel.planner.kinds.touching import deeper, end_place, ensure_zeros, home, room_behind_mm, steady
@@ -27,6 +28,8 @@ STOP_BAND_MM = 0.2
 the 0.5 mm or 0.025 in slip of one instrument turn, practice case PC-05)."""
 PASS_CLEAR_MM = 0.5
 """How far the tool is drawn off the surface before it goes back."""
+ABOUT_MM = 0.01
+"""Nobody winds a slide by less than this by eye."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +84,16 @@ def diameter_passes(w: Writer, work: DiameterWork) -> None:
     largest = max(start, ends) if work.inside else start
     w.run_at(found, cut_dia_mm=largest, handle=drive)
     steady(w, drive)
-    ensure_zeros(w, work.way, surface=work.surface, dia_mm=start, inside=work.inside, drive=drive, across=scale.handle)
+    ensure_zeros(
+        w,
+        work.way,
+        surface=work.surface,
+        dia_mm=start,
+        inside=work.inside,
+        drive=drive,
+        across=scale.handle,
+        gauged=True,
+    )
     w.depth_place = _place_at(w, work, start)
     last = len(found.depth_steps) - 1
     told = False
@@ -90,9 +102,13 @@ def diameter_passes(w: Writer, work: DiameterWork) -> None:
         can_read = w.gauge(gauge_use(work.surface, Aspect.DIAMETER), _dia_after(w, work, steps)) is not None
         read = can_read and (not told or (work.finish and i < last))
         told = told or read
+        measured = read or (can_read and i == last)
         _one_pass(w, work, steps=steps, drive=drive, draw=read)
-        if read or (can_read and i == last):
+        if measured:
+            make_room(w, drive, gauge_use(work.surface, Aspect.DIAMETER))
             _measure(w, work, final=work.finish and i == last)
+        else:
+            home(w, drive)
         if read and (i < last or not work.finish):
             w.set_collar(
                 scale.handle,
@@ -176,20 +192,22 @@ def _place_at(w: Writer, work: DiameterWork, dia_mm: float) -> Fraction:
 
 
 def _one_pass(w: Writer, work: DiameterWork, *, steps: int, drive: Handle, draw: bool) -> None:
-    """One pass along the bed: set the depth, feed to the end, clear the work, back to the right.
+    """One pass along the bed: set the depth, feed to the end, clear the work.
 
-    ``draw``: leave the depth as it is and draw the tool out along the bed, because the collar is set from the measured
+    ``draw``: leave the depth as it is, because the tool is drawn out along the bed and the collar set from the measured
     size.
     """
     scale = work.scale
     motion = deeper(w, scale.handle, inside=work.inside)
+    to = w.depth_place + _sign(w, work) * steps * scale.step_mm
+    # a swung slide goes along the bed too: stand clear of the face after that move as well
+    ahead = float(abs(to - w.place(scale.handle))) * scale.along
+    come_near(w, drive, ahead_mm=ahead)
     w.start()
-    if scale.along:  # a swung slide goes along the bed too: stand clear of the face after that move as well
-        ahead = abs(w.depth_place + _sign(w, work) * steps * scale.step_mm - w.place(scale.handle)) * scale.along
-        need = w.face_mm + CLEAR_MM + float(ahead) - w.z_mm
-        if need > 0:
-            w.retract(drive, Motion.RIGHT, need)
-    w.move_to(scale.handle, w.depth_place + _sign(w, work) * steps * scale.step_mm, motion)
+    need = w.face_mm + CLEAR_MM + ahead - w.z_mm
+    if scale.along and need > ABOUT_MM:
+        w.retract(drive, Motion.RIGHT, need)
+    w.move_to(scale.handle, to, motion)
     w.depth_place = w.place(scale.handle)
     # no pass goes beyond the one before: its shoulder keeps the round of the tip
     end = work.end_mm if w.pass_end_mm is None else max(work.end_mm, w.pass_end_mm)
@@ -212,7 +230,6 @@ def _one_pass(w: Writer, work: DiameterWork, *, steps: int, drive: Handle, draw:
         w.retract(drive, Motion.RIGHT, PASS_CLEAR_MM)
         room = room_behind_mm(w, scale.handle, _dia(w, work)) if work.inside else inf
         w.retract(scale.handle, motion.other, PASS_CLEAR_MM, at_most_mm=room)
-    home(w, drive)
 
 
 def _note_foot(w: Writer, work: DiameterWork) -> None:

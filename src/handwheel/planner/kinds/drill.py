@@ -31,6 +31,7 @@ from handwheel.physics.speed import cutting_speed_m_min, spindle_speed_rpm, turn
 from handwheel.planner import offers
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import along_drive, gauge_trouble
+from handwheel.planner.kinds.room import come_near
 from handwheel.planner.kinds.touching import home
 from handwheel.planner.passes import Feed, Schedule
 from handwheel.planner.quill import quill_trouble
@@ -519,6 +520,8 @@ def clear_toolpost(w: Writer) -> None:
     clear = w.job.bar_radius_mm + TOOLPOST_CLEAR_MM - below
     if w.x_mm < clear:
         w.retract(Handle.CROSS, Motion.OUT, clear - w.x_mm)
+    if w.drawn is not None:
+        come_near(w, w.drawn)
 
 
 def measure_hole(w: Writer) -> None:

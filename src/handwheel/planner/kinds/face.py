@@ -239,7 +239,8 @@ def _write(w: Writer, way: Way) -> None:
             w.stop_if_it_hardens()
         w.retract(Handle.CROSS, Motion.OUT, rim + CLEAR_MM - w.x_mm)
     w.face_mm = w.z_mm
-    both = (along, Handle.CARRIAGE) if w.job.carriage is not None and along is not Handle.CARRIAGE else (along,)
+    told = w.scale(Handle.CARRIAGE) is not None
+    both = (along, Handle.CARRIAGE) if told and along is not Handle.CARRIAGE else (along,)
     w.zero_along(surface, w.z_mm, both)
 
 

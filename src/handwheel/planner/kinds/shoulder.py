@@ -18,6 +18,7 @@ from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.dialing import whole_place
 from handwheel.planner.feet import Foot
+from handwheel.planner.gauge_room import room_s
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.bore import ENTER_MM
 from handwheel.planner.kinds.common import (
@@ -30,6 +31,7 @@ from handwheel.planner.kinds.common import (
     work_stiffness_n_um,
 )
 from handwheel.planner.kinds.diameter import surface_title
+from handwheel.planner.kinds.room import make_room
 from handwheel.planner.kinds.rounds import (
     SQUARE_DEG,
     SWUNG_STEP_MM,
@@ -52,6 +54,8 @@ from handwheel.planner.writer import CLEAR_MM, Run, Writer
 
 RIDGE_STEPS = 50
 """Heights at which the ridge beside a corner is reckoned."""
+FROM_FACE = "from the face, not from an edge: too shallow, and the shoulder is faced once more by what is missing"
+CARRIAGE_FIRST = "once the carriage is back at its 0"
 OFF_MM = 0.5
 """How far off the larger cylinder the tool starts."""
 
@@ -175,7 +179,9 @@ def _way(job: Job, step: Step, holding: Holding, tool: Tool, ledge: Ledge, along
         across=job.cross,
         reach_mm=CLEAR_MM + depth + BAR_MARGIN_MM if ledge.inner else 0.0,
         cut_ms=found.total_ms,
-        extra_ms=round(1000 * job.shop.habits.measure_s),
+        extra_ms=round(
+            1000 * (job.shop.habits.measure_s + room_s(job, along.drive.handle, GaugeUse.DEPTH, measured=1))
+        ),
     )
 
 
@@ -193,7 +199,17 @@ def _write(w: Writer, way: Way) -> None:
     larger = max(dia, w.dia_mm(ledge.deeper))
     w.run_at(found, cut_dia_mm=larger, handle=Handle.CROSS)
     steady(w, drive)
-    ensure_zeros(w, way, surface=ledge.surface, dia_mm=dia, inside=ledge.inner, drive=drive, across=Handle.CROSS)
+    measured = way.tool is not None and shows_flat(w.job, ledge, way.tool)
+    ensure_zeros(
+        w,
+        way,
+        surface=ledge.surface,
+        dia_mm=dia,
+        inside=ledge.inner,
+        drive=drive,
+        across=Handle.CROSS,
+        gauged=measured,
+    )
     into = deeper(w, Handle.CROSS, inside=ledge.inner)
     sign = 1.0 if ledge.inner else -1.0
     start = w.dia_mm(ledge.deeper) / 2.0 - sign * OFF_MM
@@ -220,18 +236,20 @@ def _write(w: Writer, way: Way) -> None:
     w.stop_if_it_hardens()
     # back the way it came: along the bed the tip would meet what roughing left in its corner
     w.retract(Handle.CROSS, into.other, abs(w.x_mm - start), at_most_mm=_room_mm(w, ledge))
-    home(w, drive)
     size = w.job.size(ledge.shoulder, Aspect.DEPTH)
     limits = (float(size.cut_lower), float(size.cut_upper))
-    if way.tool is not None and shows_flat(w.job, ledge, way.tool):
-        w.measure(
-            ledge.shoulder,
-            Aspect.DEPTH,
-            depth,
-            stop_mm=limits,
-            mark_worth_mm=_mark_worth_mm(along),
-            note="from the face, not from an edge: too shallow, and the shoulder is faced once more by what is missing",
-        )
+    if not measured:
+        home(w, drive)
+        return
+    apart = make_room(w, drive, GaugeUse.DEPTH) not in (drive, None)
+    w.measure(
+        ledge.shoulder,
+        Aspect.DEPTH,
+        depth,
+        stop_mm=limits,
+        mark_worth_mm=_mark_worth_mm(along),
+        note=f"{FROM_FACE}, {CARRIAGE_FIRST}" if apart else FROM_FACE,
+    )
 
 
 def _mark_worth_mm(along: Along) -> float:

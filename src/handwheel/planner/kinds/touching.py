@@ -58,9 +58,20 @@ def contact_words(tool: Tool, *, along: bool) -> str:
 
 
 def ensure_zeros(
-    w: Writer, way: Way, *, surface: str, dia_mm: float, inside: bool, drive: Handle, across: Handle
+    w: Writer,
+    way: Way,
+    *,
+    surface: str,
+    dia_mm: float,
+    inside: bool,
+    drive: Handle,
+    across: Handle,
+    gauged: bool = False,
 ) -> None:
-    """Set whatever zero is missing: first the face, from in front of it, then the diameter."""
+    """Set whatever zero is missing: first the face, from in front of it, then the diameter.
+
+    ``gauged``: the carriage will make room for a gauge, and must come back to where the top slide counts from.
+    """
     tool = way.tool
     if tool is None:
         msg = f"way {way.id}: has no tool"
@@ -86,7 +97,8 @@ def ensure_zeros(
             w.lock(Handle.CARRIAGE)
         face = face_name(way.holding)
         w.touch(drive, Motion.LEFT, face, contact_words(tool, along=True), z_mm=w.face_mm)
-        w.zero_along(face, w.face_mm, (drive,))
+        both = gauged and drive is Handle.TOP and w.job.carriage_comes_back
+        w.zero_along(face, w.face_mm, (drive, Handle.CARRIAGE) if both else (drive,))
         home(w, drive)
     if Zero.ACROSS in w.live:
         return

@@ -15,6 +15,7 @@ from handwheel.domain.remedies import AddToShop
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
+from handwheel.planner.gauge_room import measuring_ms
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
     SHORT_OF_ROUGH_MM,
@@ -205,7 +206,7 @@ def _way(job: Job, step: Step, holding: Holding, tool: Tool, cutting: Cutting, *
         schedule=found,
         across=scale,
         cut_ms=found.total_ms,
-        extra_ms=round(1000 * ((2 if finish else 1) * job.shop.habits.measure_s + job.shop.habits.collar_s)),
+        extra_ms=measuring_ms(job, cutting.drive.handle, GaugeUse.OUTSIDE, measured=2 if finish else 1),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from handwheel.domain.part import Aspect
 from handwheel.planner.planner import make_plan
 from handwheel.report.text_sheet import sheet_text
 from handwheel.report.words import surface_words
@@ -37,9 +38,11 @@ def test_steps_are_named_like_edges_by_end_and_side(surface: str, said: str) -> 
 
 def test_the_sheet_says_how_deep_each_step_is_and_from_where() -> None:
     shop = demo_shop("metric-lathe")
-    text = sheet_text(make_plan(NAMED["both"].part, shop), shop)
-    flat = " ".join(text.split())
-    assert "front outer step 1 depth 6.900 to 7.100" in flat
+    plan = make_plan(NAMED["both"].part, shop)
+    flat = " ".join(sheet_text(plan, shop).split())
+    depth = plan.sheet.part.feature("outside-front-1-shoulder", Aspect.DEPTH)  # the part as it is cut, either way round
+    assert depth is not None
+    assert f"front outer step 1 depth {float(depth.size.lower):.3f} to {float(depth.size.upper):.3f}" in flat
     assert "MEASURE shoulder of back outer step 1, depth" in flat
     assert "from the back face, the rod of the gauge on the shoulder's outer part" in flat
     assert "with depth-micrometer: depth micrometer" in flat

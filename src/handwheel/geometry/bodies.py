@@ -14,7 +14,7 @@ MANDREL_OUT_MM = 10.0
 COLLET_NOSE_MM = 25.0
 """How far a collet's nose stands in front of what is as large as the chuck; common practice, no source."""
 COLLET_WALL_MM = 2.0
-"""Wall of a collet round the work at least, however small the chuck is that closes it; common practice, no source."""
+"""Wall of a collet or nut round the work at least, however small the chuck is; common practice, no source."""
 POT_PROUD_MM = 1.0
 """How far a pot's face stands in front of the jaws that close it."""
 WASHER_AND_NUT_MM = 20.0
@@ -36,7 +36,8 @@ def chuck_bodies(chuck: Chuck, *, jaw_face_mm: float, grip_radius_mm: float) -> 
 
     ``jaw_face_mm`` is the z of the front of the jaws. Turning jaws sweep a full ring. [mm]
     """
-    back, front = jaw_face_mm - chuck.jaw_length_mm, chuck.front_radius_mm(grip_radius_mm)
+    back = jaw_face_mm - chuck.jaw_length_mm
+    front = max(chuck.front_radius_mm(grip_radius_mm), grip_radius_mm + COLLET_WALL_MM)
     return (
         _box(back, jaw_face_mm, grip_radius_mm, front),
         _box(back - CHUCK_DEPTH_MM, back, 0.0, max(chuck.body_dia_mm / 2.0, front)),

@@ -14,7 +14,7 @@ from math import ceil, floor
 
 from handwheel.data.materials import DrillPractice, material
 from handwheel.domain.motion import Edge
-from handwheel.domain.part import BORE, Aspect, Part, shoulder_name
+from handwheel.domain.part import BORE, FRONT_INNER_EDGE, Aspect, Part, shoulder_name
 from handwheel.domain.remedies import (
     AddToShop,
     AllowCorner,
@@ -68,7 +68,7 @@ STANDARD_NOSE_MM = 0.2
 SMALLEST_SHANK_MM = 8.0
 SHARP_UM = 5.0
 """Radius of a stoned edge; the table of edges has 3 to 10 µm for honed high-speed steel."""
-PILOT_SHARES = (0.65, 0.4, 0.2)
+PILOT_SHARES = (0.65, 0.4, 0.2, 0.1)
 """Drills that go before the last one, as shares of it."""
 READOUT_MM = 0.001
 LENGTH_READOUT_MM = 0.005
@@ -108,13 +108,13 @@ def kits(part: Part, shop: Shop) -> tuple[tuple[Remedy, ...], ...]:
     needed = () if is_known(material(part.material)) else other
     drawn = _taken(part, shop, needed)
     light, bought, eased = lighter(drawn, shop), things(drawn, shop), easier(drawn)
-    stout = (UseLathe(lathe=stout_lathe(drawn, shop)), *light)
+    stout = UseLathe(lathe=stout_lathe(drawn, shop))
     redrawn = (*other, *_left_edges(part), *_left_steps(part))
     plain = _taken(part, shop, redrawn)
     return (
         (*needed, *fittings(drawn, shop), *light, *bought, *eased),
-        (*needed, *stout, *bought, *eased),
-        (*redrawn, *stout, *things(plain, shop), *easier(plain)),
+        (*needed, stout, *light, *bought, *eased),
+        (*redrawn, stout, *lighter(plain, shop), *things(plain, shop), *easier(plain)),
     )
 
 
@@ -135,8 +135,10 @@ def _left_steps(part: Part) -> tuple[Remedy, ...]:
 
 
 def _left_edges(part: Part) -> tuple[Remedy, ...]:
+    """Edges left to the file, but not the bevel that a tap starts in."""
     edges = dict.fromkeys(f.surface for f in part.sizes if f.aspect in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL))
-    return tuple(LeaveEdge(surface=surface) for surface in edges)
+    kept = () if part.thread is None else (FRONT_INNER_EDGE,)
+    return tuple(LeaveEdge(surface=surface) for surface in edges if surface not in kept)
 
 
 def things(part: Part, shop: Shop) -> tuple[Remedy, ...]:
@@ -321,7 +323,7 @@ def _speed(rpm: float) -> SpindleSpeed:
 
 
 def lighter(part: Part, shop: Shop) -> tuple[Remedy, ...]:
-    """Lighter last cuts, if the metal bears cuts so light."""
+    """Lighter last cuts, if the metal bears them."""
     cut = round(LIGHT_SHARE * shop.habits.finish_cut_mm, 3)
     least = material(part.material).find("min_depth")
     return () if least is not None and cut < 1.25 * least.most else (LighterLastCuts(finish_cut_mm=cut),)

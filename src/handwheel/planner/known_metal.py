@@ -15,20 +15,20 @@ USUAL_FEED_MM_REV = 0.1
 """Feed at which the forces of two metals are compared; common practice on small lathes, no source."""
 LIGHT_CUT_MM = 0.1
 """A metal that is named as easier must bear a last cut as light as this."""
+STIFF_GPA = 60.0
+"""Elastic modulus that a metal named as easier has at least: aluminium's; a slender plastic part gives way."""
 _HARDENING = tuple(WorkHardening)
 
 
 def known_metal(key: str) -> str:
     """Key of the metal that is nearest and no worse in hardening: of the same ISO 513 group, then the like force.
 
-    It must be known, as `is_known` says, and bear light last cuts. The metal itself is named if no other qualifies.
+    It must be known, as `is_known` says, be stiff, and bear light last cuts. The metal itself is named if no other
+    qualifies.
     """
     own = material(key)
-    known = [
-        other
-        for other in map(material, material_keys())
-        if other.key != key and is_known(other) and _bears_light_cuts(other)
-    ]
+    others = [metal for metal in map(material, material_keys()) if metal.key != key]
+    known = [m for m in others if is_known(m) and _bears_light_cuts(m) and _is_stiff(m)]
     milder = [m for m in known if _HARDENING.index(m.work_hardening) <= _HARDENING.index(own.work_hardening)]
     return min(milder, key=lambda metal: _apart(own, metal), default=own).key
 
@@ -46,6 +46,11 @@ def is_known(metal: Material) -> bool:
 def _bears_light_cuts(metal: Material) -> bool:
     least = metal.find("min_depth")
     return least is None or least.most <= LIGHT_CUT_MM
+
+
+def _is_stiff(metal: Material) -> bool:
+    stiffness = metal.find("e_modulus")
+    return stiffness is not None and stiffness.least >= STIFF_GPA
 
 
 def _apart(own: Material, other: Material) -> tuple[bool, bool, float, str]:

@@ -10,7 +10,8 @@ from dataclasses import replace
 
 import pytest
 
-from handwheel.data.materials import material, material_keys
+from handwheel.data.forces import force_models
+from handwheel.data.materials import Material, WorkHardening, material, material_keys
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain.motion import Edge
 from handwheel.domain.part import BORE, Aspect, Part, shoulder_name
@@ -29,7 +30,7 @@ from handwheel.domain.remedies import (
 from handwheel.domain.remedy_words import remedy_words
 from handwheel.domain.shop import Shop
 from handwheel.planner.kit import kits
-from handwheel.planner.known_metal import known_metal
+from handwheel.planner.known_metal import easy_metal, known_metal
 from handwheel.planner.remedying import MOST_TRIES, Trial, name_of, remedied
 from handwheel.planner.search import Shortfall
 from tests.planner.jobs import LATHES, Ring, demo_shop
@@ -106,6 +107,20 @@ def test_a_known_metal_has_speeds_for_every_cut_and_hardens_no_more() -> None:
         assert all(cutting_speed(other, edge=Edge.HSS, cut=cut).high_m_min > 0 for cut in CutKind)
         assert rank.index(other.work_hardening.value) <= rank.index(material(key).work_hardening.value)
     assert material(known_metal("ss304")).iso513_group == material("ss304").iso513_group
+
+
+def test_the_easy_metal_is_stiffer_for_its_force_than_any_other_that_does_not_harden() -> None:
+    easy = material(easy_metal("ti_gr5"))
+    assert easy.work_hardening is WorkHardening.NONE
+    assert easy_metal(easy.key) == easy.key
+    for key in ("cu_cw614n", "al_6082", "st_c45", "pom"):
+        other = material(key)
+        assert ratio(easy) >= ratio(other)
+
+
+def ratio(metal: Material) -> float:
+    """Modulus over the largest power constant or specific force of the tables. [GPa mm2/N]"""
+    return metal.range("e_modulus").least / max(model.kc_high_n_mm2 for model in force_models(metal))
 
 
 def test_remedies_of_a_drawing_change_the_part_and_the_others_the_shop() -> None:

@@ -53,7 +53,7 @@ from handwheel.planner import offers
 from handwheel.planner.gripping import fitting_chuck
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM
 from handwheel.planner.kinds.part import reach_needed_mm
-from handwheel.planner.known_metal import is_known, known_metal
+from handwheel.planner.known_metal import easy_metal, is_known, known_metal
 from handwheel.planner.reaming import allowance_mm
 from handwheel.planner.variants import finish_cut_mm, least_bar_dia_mm
 
@@ -104,8 +104,9 @@ def kits(part: Part, shop: Shop) -> tuple[tuple[Remedy, ...], ...]:
 
     Of a metal without cutting speeds nothing can be planned, so for that another metal stands in all of them.
     """
-    other = (UseMetal(material=known_metal(part.material)),)
-    needed = () if is_known(material(part.material)) else other
+    needed = () if is_known(material(part.material)) else (UseMetal(material=known_metal(part.material)),)
+    easy = easy_metal(part.material)
+    other = () if easy == part.material else (UseMetal(material=easy),)
     drawn = _taken(part, shop, needed)
     light, bought, eased = lighter(drawn, shop), things(drawn, shop), easier(drawn)
     stout = UseLathe(lathe=stout_lathe(drawn, shop))

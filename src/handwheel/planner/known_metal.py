@@ -33,6 +33,21 @@ def known_metal(key: str) -> str:
     return min(milder, key=lambda metal: _apart(own, metal), default=own).key
 
 
+def easy_metal(key: str) -> str:
+    """Key of the metal that yields most for its stiffness: slender work of it bears the deepest cut without chatter.
+
+    The limit of chatter grows with the modulus of the work and falls with the cutting force. The metal itself if none
+    is easier.
+    """
+    easy = [m for m in map(material, material_keys()) if is_known(m) and _bears_light_cuts(m) and _is_stiff(m)]
+    soft = [m for m in easy if m.work_hardening is WorkHardening.NONE]
+    return max(soft, key=lambda metal: (_stiffness_per_force(metal), metal.key == key, metal.key)).key
+
+
+def _stiffness_per_force(metal: Material) -> float:
+    return metal.range("e_modulus").least / _force_n(metal)
+
+
 def is_known(metal: Material) -> bool:
     """Whether the tables have feeds, and a cutting speed of high-speed steel for every kind of cut."""
     try:

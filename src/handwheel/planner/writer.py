@@ -45,7 +45,7 @@ TINY_MM = 1e-9
 _ActT = TypeVar("_ActT", bound=a.ActBase)
 
 TOOLPOST_BACK = "the toolpost turns with the top slide: set it back, so that the tool points square as before"
-KNOCK_OFF = "knock the feed off just before a mark and wind the rest by hand, without a pause"
+KNOCK_OFF = "knock the feed off 2 mm before the end and wind the rest by hand, without a pause"
 KNOB_LOW = "knob low before the start; then bring it up by the tachometer, before anything touches the work"
 ISOLATE = "Switch off at the isolator before a hand goes to belt or back gear, here and at every change of speed."
 NO_DWELL = (

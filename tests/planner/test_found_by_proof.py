@@ -9,15 +9,17 @@ from math import radians, tan
 import pytest
 
 from handwheel.check.replay import check_sheet
-from handwheel.domain.acts import Touch
+from handwheel.domain.acts import Act, Touch
 from handwheel.domain.errors import NoPlanError
-from handwheel.domain.motion import Edge, Motion
+from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import Part
 from handwheel.domain.shop import AidKind, Dial, LengthAid, Reads, Shop, Tool, ToolKind
 from handwheel.planner.holdings.lands import lands, wall_mm
 from handwheel.planner.kinds.standing import standing_mm
+from handwheel.planner.kinds.touching import face_touch_mm
 from handwheel.planner.planner import make_plan
 from tests.planner.held import MEANS, shop_with
+from tests.planner.holes import TAP_M18, nut, with_tap
 from tests.planner.jobs import Ring, job_of, only_holdings, with_slides, with_tools, without_tools
 from tests.proof.stock import demo_shop
 from tests.proof.trial import remedied
@@ -194,4 +196,127 @@ def test_a_collet_has_a_wall_even_where_the_chuck_is_no_larger_than_the_ring() -
     means = replace(MEANS["collet"], sizes_mm=(28.0,), body_dia_mm=20.0)
     shop = shop_with("metric-lathe", means)
     plan = make_plan(replace(WIDE, width=9.0).part, shop)
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("diameter_mm", [27.2, 27.4, 27.5, 27.6])
+def test_on_a_narrow_face_the_tool_touches_its_flat_and_not_the_rim_of_a_counterbore(diameter_mm: float) -> None:
+    """Half a millimetre inside the rim there is no face any more, and a leaning edge meets the rim later than the face.
+
+    Source: the check, which replays every touch.
+    """
+    shop = _shop_for_swung_cuts(50.0)
+    carriage = replace(shop.lathe.carriage, aids=(), readout_step_mm=Fraction(1, 200))
+    shop = with_slides(with_tools(shop, ToolKind.TURNING, entering_deg=95.0), carriage=carriage)
+    shop = replace(shop, habits=replace(shop.habits, finish_cut_mm=0.06))
+    step = Step(of="bore", end="front", diameter=diameter_mm, depth=4.0)
+    plan = make_plan(Stepped(steps=(step,)).part, shop)
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("width_mm", [0.3, 0.5, 1.0, 4.0])
+@pytest.mark.parametrize("nose_mm", [0.1, 0.2])
+@pytest.mark.parametrize("inside", [True, False])
+def test_a_face_is_touched_on_its_flat(width_mm: float, nose_mm: float, *, inside: bool) -> None:
+    """Source: geometry; the foremost spot of a nose lies a radius further from the axis than a turning tool's tip."""
+    flat, tool = (10.0, 10.0 + width_mm), replace(TOOL, nose_radius_mm=nose_mm)
+    at_mm = face_touch_mm(flat, tool, inside=inside)
+    met_mm = at_mm - nose_mm if inside else at_mm + nose_mm
+    room_mm = min(0.5, width_mm / 2.0) - 1e-9
+    assert flat[0] + room_mm <= met_mm <= flat[1] - room_mm
+
+
+def _shop_for_swung_cuts(reach_mm: float) -> Shop:
+    """The demo shop with an indicator on the carriage, and gauges that decide anything."""
+    shop = demo_shop("metric-lathe")
+    fine = tuple(replace(gauge, uncertainty_mm=min(0.002, gauge.uncertainty_mm)) for gauge in shop.gauges)
+    indicator = LengthAid(kind=AidKind.INDICATOR, step_mm=Fraction(1, 100), range_mm=reach_mm)
+    carriage = replace(shop.lathe.carriage, aids=(indicator,), dial=None, readout_step_mm=None, turn_mm=20.0)
+    return replace(with_slides(shop, carriage=carriage), gauges=fine)
+
+
+def _with_noses(shop: Shop, nose_mm: float) -> Shop:
+    """The shop with that nose on whatever turns and bores."""
+    rounded = (ToolKind.TURNING, ToolKind.BORING)
+    tools = (replace(tool, nose_radius_mm=nose_mm) if tool.kind in rounded else tool for tool in shop.tools)
+    return replace(shop, tools=tuple(tools))
+
+
+def _is_swung(acts: tuple[Act, ...], step: str) -> bool:
+    return any(isinstance(act, Touch) and act.step == step and act.handle is Handle.TOP for act in acts)
+
+
+@pytest.mark.parametrize("depth_mm", [1.05, 1.1, 1.4, 2.0, 3.0])
+@pytest.mark.parametrize(("of", "diameter_mm"), [("outside", 25.0), ("bore", 23.0)])
+def test_a_swung_slide_touches_a_short_step_and_not_its_shoulder(of: str, diameter_mm: float, depth_mm: float) -> None:
+    """It goes a millimetre along the bed for a tenth across, and so begins as much further to the right.
+
+    Source: the check, which replays every touch.
+    """
+    step = Step(of=of, end="front", diameter=diameter_mm, depth=depth_mm, diameter_pm=0.014)
+    shop = _shop_for_swung_cuts(50.0)
+    plan = make_plan(Stepped(steps=(step,)).part, shop)
+    assert _is_swung(plan.sheet.acts, f"{of}-front-1")
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("diameter_mm", [22.3, 23.0, 23.54, 24.0, 25.5])
+@pytest.mark.parametrize("reach_mm", [30.0, 100.0])
+def test_a_swung_slide_begins_anew_at_every_cylinder(diameter_mm: float, reach_mm: float) -> None:
+    """From the bore to a counterbore it would go along the bed ten times the difference, out of an indicator's range.
+
+    Its steps, counted from the bore, would meet the counterbore only to half a step. Source: the check, which knows how
+    far an indicator reaches and replays every pass.
+    """
+    step = Step(of="bore", end="front", diameter=diameter_mm, depth=4.0, diameter_pm=0.014)
+    shop = _shop_for_swung_cuts(reach_mm)
+    plan = make_plan(Stepped(steps=(step,), bore_pm=0.009).part, shop)
+    assert _is_swung(plan.sheet.acts, "bore")
+    assert _is_swung(plan.sheet.acts, "bore-front-1")
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("depth_mm", [1.1, 1.86, 2.33, 3.0])
+@pytest.mark.parametrize("diameter_mm", [22.26, 23.0, 23.54])
+def test_last_cuts_by_a_swung_slide_leave_no_ledge_in_a_sharp_corner(depth_mm: float, diameter_mm: float) -> None:
+    """Each of the two ends a part of a coarse step off the shoulder, and the parts may not add up.
+
+    Source: the check, which lays the round that is allowed into the corner as it was cut.
+    """
+    shop = _shop_for_swung_cuts(50.0)
+    shop = _with_noses(with_tools(shop, ToolKind.BORING, entering_deg=95.0), 0.2)
+    indicator = LengthAid(kind=AidKind.INDICATOR, step_mm=Fraction(127, 5000), range_mm=50.0)
+    shop = with_slides(shop, carriage=replace(shop.lathe.carriage, aids=(indicator,)))
+    step = Step(of="bore", end="front", diameter=diameter_mm, depth=depth_mm, diameter_pm=0.014)
+    plan = make_plan(Stepped(steps=(step,), corner=0.2).part, shop)
+    assert _is_swung(plan.sheet.acts, "bore-front-1")
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("nose_mm", [0.1, 0.2, 0.4])
+@pytest.mark.parametrize("entering_deg", [90.0, 93.0, 95.0])
+def test_the_ridge_that_a_faced_shoulder_leaves_is_said_with_the_first_last_cut(
+    nose_mm: float, entering_deg: float
+) -> None:
+    """By a rule roughing ends half a millimetre in front of the shoulder, in the round of its nose.
+
+    Source: the check, which measures the metal that every pass meets.
+    """
+    shop = _shop_for_swung_cuts(50.0)
+    rule = LengthAid(kind=AidKind.RULE, step_mm=Fraction(1, 2), range_mm=300.0)
+    shop = with_slides(shop, carriage=replace(shop.lathe.carriage, aids=(rule,)))
+    shop = _with_noses(with_tools(shop, ToolKind.TURNING, entering_deg=entering_deg), nose_mm)
+    shop = with_tools(shop, ToolKind.BORING, bar_dia_mm=8.0, head_mm=1.5)
+    shop = replace(shop, lathe=replace(shop.lathe, tool_stiffness_n_um=60.0))
+    step = Step(of="outside", end="front", diameter=18.5, depth=4.0, depth_pm=0.6)
+    plan = make_plan(Stepped(steps=(step,), metal="st11smnpb30", bore=14.5, outside=21.0, corner=nose_mm).part, shop)
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("side_mm", [3.0, 4.6, 5.2])
+def test_a_v_comes_whole_out_of_the_hole_before_it_makes_room_for_a_tap(side_mm: float) -> None:
+    """Half of it stands to the left of its point. Source: the check, which replays every move."""
+    shop = with_tap("metric-lathe", TAP_M18)
+    shop = with_tools(shop, ToolKind.EDGE_INSIDE, head_mm=side_mm, width_mm=2.0 * side_mm, bar_dia_mm=6.0)
+    plan = make_plan(nut(), shop)
     assert check_sheet(plan.sheet, shop).refusals == ()

@@ -26,7 +26,7 @@ from handwheel.planner.kinds.common import (
     planned,
     roughness_um,
 )
-from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes, ledge_passes, round_title
+from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes, ledge_passes, round_title, zeros_lost
 from handwheel.planner.kinds.drill import last_drill_step
 from handwheel.planner.kinds.hands import hand_trouble
 from handwheel.planner.kinds.rounds import (
@@ -193,6 +193,7 @@ def _way(job: Job, step: Step, holding: Holding, tool: Tool, cutting: Cutting, *
         swing=cutting.setting.swing,
         path=path,
         zeros_needed=Zero.ACROSS if lossy and job.carriage is None else Zero.ALONG | Zero.ACROSS,
+        zeros_lost=zeros_lost(scale),
         schedule=found,
         across=scale,
         reach_mm=CLEAR_MM - end + BAR_MARGIN_MM,

@@ -20,7 +20,7 @@ from handwheel.planner.kinds.standing import standing_mm
 from handwheel.planner.kinds.touching import deeper, end_place, ensure_zeros, home, room_behind_mm, steady
 from handwheel.planner.ledges import Ledge
 from handwheel.planner.passes import Schedule
-from handwheel.planner.way import PARALLEL_SWING, NoWay, Way
+from handwheel.planner.way import PARALLEL_SWING, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact, gauge_use
 
 STOP_BAND_MM = 0.2
@@ -84,6 +84,10 @@ def diameter_passes(w: Writer, work: DiameterWork) -> None:
     largest = max(start, ends) if work.inside else start
     w.run_at(found, cut_dia_mm=largest, handle=drive)
     steady(w, drive)
+    if scale.handle is Handle.TOP:
+        # it was swung by a scale that is only near, and along the bed it goes ten times as far as across: from one
+        # cylinder to another the cross-slide goes, and the fine steps begin where the tool then touches
+        w.forget_zeros()
     ensure_zeros(
         w,
         work.way,
@@ -117,6 +121,11 @@ def diameter_passes(w: Writer, work: DiameterWork) -> None:
                 target_dia_mm=float(work.size.cut_target),
             )
             w.depth_place = w.place(scale.handle)
+
+
+def zeros_lost(scale: Scale) -> Zero:
+    """Zeros that no other cylinder counts from, once this one has been cut: those of a swung slide are its own."""
+    return Zero.ALONG | Zero.ACROSS if scale.handle is Handle.TOP else Zero.NONE
 
 
 def _dia(w: Writer, work: DiameterWork) -> float:
@@ -209,14 +218,16 @@ def _one_pass(w: Writer, work: DiameterWork, *, steps: int, drive: Handle, draw:
         w.retract(drive, Motion.RIGHT, need)
     w.move_to(scale.handle, to, motion)
     w.depth_place = w.place(scale.handle)
-    # no pass goes beyond the one before: its shoulder keeps the round of the tip
-    end = work.end_mm if w.pass_end_mm is None else max(work.end_mm, w.pass_end_mm)
+    # no pass goes beyond the one before: its shoulder keeps the round of the tip; but a swung slide shifts the steps
+    # along the bed, and of one such step no more than a part is met, which else would add up in the corner of a step
+    shifts = bool(scale.along) and w.job.ledge(work.surface) is not None
+    end = work.end_mm if w.pass_end_mm is None or shifts else max(work.end_mm, w.pass_end_mm)
     place = end_place(w, drive, end)
     w.cut(
         drive,
         Motion.LEFT,
         surface=work.surface,
-        depth_mm=steps * scale.radius_per_step_mm,
+        depth_mm=steps * scale.radius_per_step_mm + w.standing_mm.pop(work.surface, 0.0),
         schedule=work.schedule,
         run=Run(place_mm=place, way_mm=exact(w.z_mm - end)),
     )

@@ -17,7 +17,7 @@ from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import BORE, FRONT_FACE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, FitDrillChuck, Remedy
-from handwheel.domain.shop import Drill, DrillKind, GaugeUse, Habits, Shop, SpindleSpeed
+from handwheel.domain.shop import Drill, DrillKind, GaugeUse, Habits, Shop, SpindleSpeed, Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.drilling import (
     drill_torque_band_nm,
@@ -36,7 +36,7 @@ from handwheel.planner.kinds.touching import home
 from handwheel.planner.passes import Feed, Schedule
 from handwheel.planner.quill import quill_trouble
 from handwheel.planner.way import Kind, NoWay, Way
-from handwheel.planner.writer import Writer, exact
+from handwheel.planner.writer import CLEAR_MM, Writer, exact
 
 FEEDS_MM_REV = ((3.0, 0.025, 0.08), (6.0, 0.05, 0.15), (13.0, 0.10, 0.25), (25.0, 0.18, 0.38))
 """Up to which diameter [mm], feed low and high [mm/rev], for HSS drills; from memory of Machinery's Handbook."""
@@ -519,9 +519,19 @@ def clear_toolpost(w: Writer) -> None:
     below = min(point.radius_mm for piece in silhouette(w.tool) for point in piece.points)
     clear = w.job.bar_radius_mm + TOOLPOST_CLEAR_MM - below
     if w.x_mm < clear:
+        _out_of_the_hole(w, w.tool)
         w.retract(Handle.CROSS, Motion.OUT, clear - w.x_mm)
     if w.drawn is not None:
         come_near(w, w.drawn)
+
+
+def _out_of_the_hole(w: Writer, tool: Tool) -> None:
+    """Draw what a tool for holes has on its left out in front of the face: the half of a V stands there."""
+    left = min(point.z_mm for piece in silhouette(tool) for point in piece.points)
+    drive = along_drive(w.job, w.swing)
+    need = w.face_mm + CLEAR_MM - (w.z_mm + left)
+    if tool.kind is ToolKind.EDGE_INSIDE and drive is not None and need > 0.0:
+        w.retract(drive.handle, Motion.RIGHT, need)
 
 
 def measure_hole(w: Writer) -> None:

@@ -45,7 +45,7 @@ from handwheel.planner.kinds.rounds import (
     turned,
     zone,
 )
-from handwheel.planner.kinds.standing import GAUGE_SHARES
+from handwheel.planner.kinds.standing import GAUGE_SHARES, ridge_beside_mm
 from handwheel.planner.kinds.touching import deeper, ensure_zeros, home, room_behind_mm, steady, to_z
 from handwheel.planner.ledges import Ledge
 from handwheel.planner.passes import BAR_DAMPING, TOOL_DAMPING, CutCase
@@ -233,6 +233,8 @@ def _write(w: Writer, way: Way) -> None:
     depth = w.face_mm - w.z_mm
     if way.tool is not None:
         w.feet[ledge.shoulder] = [Foot(tool=way.tool, tip_mm=w.x_mm, depth_mm=depth, is_faced=True)]
+        corner, leave = w.job.part.corner_radius_mm, along.rough_mm - along.shoulder_mm
+        w.standing_mm[ledge.surface] = ridge_beside_mm(way.tool, leave_mm=leave, corner_mm=corner)
     w.stop_if_it_hardens()
     # back the way it came: along the bed the tip would meet what roughing left in its corner
     w.retract(Handle.CROSS, into.other, abs(w.x_mm - start), at_most_mm=_room_mm(w, ledge))

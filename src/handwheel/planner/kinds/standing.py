@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import radians, sqrt, tan
+from math import cos, radians, sin, sqrt, tan
 
 from handwheel.domain.shop import Tool
+from handwheel.geometry.tool_shapes import TRAILING_DEG
 from handwheel.planner.feet import Foot
 from handwheel.planner.ledges import Ledge
 
@@ -54,6 +55,44 @@ def edge_off_mm(tool: Tool, up_mm: float) -> float:
     if up_mm >= nose:
         return (up_mm - nose) * lean
     return nose - sqrt(nose**2 - (nose - up_mm) ** 2)
+
+
+def ridge_beside_mm(tool: Tool, *, leave_mm: float, corner_mm: float) -> float:
+    """Ridge that facing a shoulder leaves on the cylinder, clear of the round in the corner, for its first last cut.
+
+    Roughing ended ``leave_mm`` in front of the shoulder in the round of its nose, and the edge that trails the tip
+    climbs away from there. Within ``corner_mm`` of the shoulder it belongs to the corner. Exact geometry for one tool
+    that does both. [mm]
+
+    Examples
+    --------
+    >>> from handwheel.domain.motion import Edge
+    >>> from handwheel.domain.shop import ToolKind
+    >>> tool = Tool(id="t", name="t", kind=ToolKind.TURNING, edge=Edge.HSS, nose_radius_mm=0.2, entering_deg=90.0)
+    >>> round(ridge_beside_mm(tool, leave_mm=0.5, corner_mm=0.2), 3)
+    0.05
+    >>> ridge_beside_mm(tool, leave_mm=0.2, corner_mm=0.2)
+    0.0
+    """
+    nose = tool.nose_radius_mm
+    if leave_mm <= corner_mm:
+        return 0.0
+    beyond = (nose * step / HEIGHTS for step in range(HEIGHTS + 1))
+    return max(min(_round_mm(nose, nose - at), trailing_mm(tool, leave_mm + at - nose)) for at in beyond)
+
+
+def trailing_mm(tool: Tool, off_mm: float) -> float:
+    """How high above its tip a tool's edge stands behind it, ``off_mm`` to the right of the lowest spot. [mm]"""
+    nose, climb = tool.nose_radius_mm, radians(TRAILING_DEG)
+    ends = nose * sin(climb)
+    if off_mm <= ends:
+        return _round_mm(nose, max(0.0, off_mm))
+    return nose * (1.0 - cos(climb)) + (off_mm - ends) * tan(climb)
+
+
+def _round_mm(nose_mm: float, off_mm: float) -> float:
+    """How high a round stands above its lowest spot, beside it. [mm]"""
+    return nose_mm - sqrt(nose_mm**2 - off_mm**2)
 
 
 def shoulder_depth_mm(feet: Sequence[Foot], radius_mm: float, *, inner: bool) -> float:

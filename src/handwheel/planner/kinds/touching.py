@@ -14,6 +14,7 @@ from handwheel.domain.part import (
     BACK_FACE,
     BACK_INNER_EDGE,
     BACK_OUTER_EDGE,
+    BORE,
     FRONT_FACE,
     FRONT_INNER_EDGE,
     FRONT_OUTER_EDGE,
@@ -82,6 +83,7 @@ def ensure_zeros(
     radius = dia_mm / 2.0
     sign = 1.0 if inside else -1.0
     below = touch_below_mm(w, surface, wide_mm=tool.width_mm if tool.kind in BLADES else 0.0)
+    _, ends = land_mm(w, surface)
     surface = w.stands_as(surface)
     behind = w.face_mm - below - (tool.width_mm if tool.kind in BLADES else 0.0)
     where = "inside the hole" if inside else "over the outside"
@@ -90,8 +92,7 @@ def ensure_zeros(
             HandKind.INK, "Ink the face where the tool will touch it, and let it dry: the touch shows as a bright line."
         )
         rim = "just outside the hole" if inside else "just inside the rim"
-        inner, outer = face_band_mm(w, way.holding)
-        at = inner + TOUCH_INSIDE_MM + tip_mm(tool) if inside else outer - TOUCH_INSIDE_MM - tip_mm(tool)
+        at = face_touch_mm(face_band_mm(w, way.holding), tool, inside=inside)
         w.approach(w.face_mm + CLEAR_MM, at, f"in front of the face, {rim}")
         if drive is not Handle.CARRIAGE:
             w.lock(Handle.CARRIAGE)
@@ -114,6 +115,7 @@ def ensure_zeros(
     w.lock(Handle.CARRIAGE)
     if across is not Handle.CROSS:
         _near_by_cross(w, surface, dia_mm=dia_mm, inside=inside, tool=tool)
+        _room_along(w, across, drive, gap_mm=abs(w.x_mm - radius), room_mm=ends - below)
     motion = deeper(w, across, inside=inside)
     w.touch(across, motion, surface, contact_words(tool, along=False), x_mm=radius)
     w.zero(across, surface, dia_mm)
@@ -157,17 +159,29 @@ def touch_below_mm(w: Writer, surface: str, *, wide_mm: float = 0.0) -> float:
 
     A blade ``wide_mm`` wide stands that much further behind, and all of it over what was turned.
     """
+    begins, ends = land_mm(w, surface)
+    if _ends_in_bar(w, surface):
+        return begins + min(TOUCH_BEHIND_MM, ends - wide_mm - begins)
+    return begins + min(TOUCH_BEHIND_MM, (ends - begins) / 2.0)
+
+
+def land_mm(w: Writer, surface: str) -> tuple[float, float]:
+    """Depths behind the finished face between which a diameter can be touched in this holding; far ones may be inf."""
     begins, ledge = w.begins_mm(surface), w.job.ledge(surface)
     if ledge is not None:
-        return begins + min(TOUCH_BEHIND_MM, (ledge.depth_mm - begins) / 2.0)
-    if w.holding is not None and w.holding.side is Side.BACK:  # nothing but the holding stands behind the ring
-        return begins + min(TOUCH_BEHIND_MM, (w.job.width_mm - begins) / 2.0)
+        return begins, ledge.depth_mm
+    if w.holding is not None and w.holding.side is Side.BACK:  # behind the ring stands nothing but the holding
+        far = w.job.stack(Side.FRONT, inner=surface.startswith(BORE))
+        return begins, w.job.width_mm - max((one.depth_mm for one in far if one.surface in w.dias_mm), default=0.0)
     if surface == OUTSIDE and w.groove_wall_mm:  # in front of the groove that stands behind the ring by now
-        ends = -w.groove_wall_mm - w.edges_cut.get(BACK_OUTER_EDGE, 0.0)
-        return begins + min(TOUCH_BEHIND_MM, (ends - begins) / 2.0)
-    if surface == OUTSIDE:
-        return begins + min(TOUCH_BEHIND_MM, -w.job.turn_end_mm - SHOULDER_ROOM_MM - wide_mm - begins)
-    return begins + TOUCH_BEHIND_MM
+        return begins, -w.groove_wall_mm - w.edges_cut.get(BACK_OUTER_EDGE, 0.0)
+    return begins, -w.job.turn_end_mm - SHOULDER_ROOM_MM if surface == OUTSIDE else inf
+
+
+def _ends_in_bar(w: Writer, surface: str) -> bool:
+    """Whether a diameter ends at the shoulder that turning leaves in the bar, which keeps a room of its own."""
+    on_bar = w.holding is None or w.holding.side is not Side.BACK
+    return surface == OUTSIDE and on_bar and not w.groove_wall_mm
 
 
 def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handle) -> None:
@@ -246,6 +260,31 @@ def _near_by_cross(w: Writer, surface: str, *, dia_mm: float, inside: bool, tool
         w.retract(Handle.CROSS, motion.other, TOUCH_CLEAR_MM, at_most_mm=room)
     w.move_to(Handle.CROSS, gap if motion is Motion.OUT else -gap, motion)
     w.lock(Handle.CROSS)
+
+
+def _room_along(w: Writer, across: Handle, drive: Handle, *, gap_mm: float, room_mm: float) -> None:
+    """Wind the carriage to the right by what a swung slide goes along the bed to its touch, if there is no room for it.
+
+    So it touches where the cross-slide did, and not what stands behind a short diameter.
+    """
+    scale = w.scale(across)
+    if scale is None or not w.counts(drive):
+        return
+    ahead = gap_mm * scale.along / scale.across
+    if ahead <= room_mm - w.job.part.corner_radius_mm - FINE_GAP_MM:
+        return
+    to_z(w, drive, w.z_mm + ahead)
+    w.lock(drive)
+
+
+def face_touch_mm(flat: tuple[float, float], tool: Tool, *, inside: bool) -> float:
+    """Where a tool stands across to touch a flat, given by its inner and outer radius: near its rim, or half-way. [mm]
+
+    What meets the flat first lies beside the tool's reference; on a narrow flat it is the middle that it must meet.
+    """
+    inner, outer = flat
+    off = min(TOUCH_INSIDE_MM, (outer - inner) / 2.0)
+    return inner + off + tip_mm(tool) if inside else outer - off - tip_mm(tool)
 
 
 def tip_mm(tool: Tool) -> float:

@@ -25,7 +25,7 @@ from handwheel.planner.kinds.common import (
     roughness_um,
     work_stiffness_n_um,
 )
-from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes, ledge_passes, round_title
+from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes, ledge_passes, round_title, zeros_lost
 from handwheel.planner.kinds.hands import hand_trouble
 from handwheel.planner.kinds.rounds import (
     Cutting,
@@ -203,6 +203,7 @@ def _way(job: Job, step: Step, holding: Holding, tool: Tool, cutting: Cutting, *
         # before a shoulder the tool goes back along the bed first
         path=path if ledge is not None else (*path, Point(end, beyond)),
         zeros_needed=Zero.ALONG | Zero.ACROSS,
+        zeros_lost=zeros_lost(scale),
         schedule=found,
         across=scale,
         cut_ms=found.total_ms,

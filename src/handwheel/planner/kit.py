@@ -89,7 +89,7 @@ STOUT_POWER_W, STOUT_STIFFNESS_N_UM = 2200.0, 50.0
 """A toolroom lathe; 5 to 50 N/µm from memory of Altintas, Manufacturing Automation."""
 FASTEST_RPM = 2500.0
 FEEDS_MM_REV = (0.02, 0.03, 0.04, 0.05, 0.06, 0.08, 0.10, 0.12, 0.16, 0.20, 0.25)
-MOST_REAMED_MM = 16.0
+MOST_REAMED_MM = 32.0
 """Up to which bore a reamer is offered too: what goes into a smaller hole is a slender bar."""
 LEAST_DRILL_MM = 1.0
 """Thinnest drill that is offered for the tailstock: thinner ones break in it."""

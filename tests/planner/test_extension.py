@@ -17,13 +17,13 @@ from handwheel.domain.plan import Plan, Stage, Step, Zone
 from handwheel.domain.shop import HoldingMeans, Shop, ToolKind
 from handwheel.geometry.bodies import soft_jaw_bodies
 from handwheel.physics.force import Process
+from handwheel.planner.cut_case import CutCase
 from handwheel.planner.holdings import HOLDING_MODELS, HeldSecond, HoldingModel
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds import KINDS
 from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
 from handwheel.planner.kinds.edge import PART_OFF
 from handwheel.planner.kinds.groove import plunge
-from handwheel.planner.passes import CutCase
 from handwheel.planner.planner import make_plan
 from handwheel.planner.posing import pose
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero

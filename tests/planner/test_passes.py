@@ -22,18 +22,10 @@ from handwheel.domain.shop import Habits, Lathe, SpindleSpeed, ToolKind
 from handwheel.physics.force import ForceFactors, Process, force_band
 from handwheel.physics.roughness import mean_roughness_um
 from handwheel.physics.stability import stable_width_mm
-from handwheel.planner.passes import (
-    BAR_DAMPING,
-    DIRECTION_FACTOR,
-    HAND_FEED_SPREAD,
-    HAND_FEEDS_MM_REV,
-    CutCase,
-    FeedDrive,
-    NoSchedule,
-    Schedule,
-    depth_floor_mm,
-    schedule,
-)
+from handwheel.planner.cut_case import BAR_DAMPING, CutCase, FeedDrive, NoSchedule, Schedule
+from handwheel.planner.cut_limits import DIRECTION_FACTOR, depth_floor_mm
+from handwheel.planner.feeds import HAND_FEED_SPREAD, HAND_FEEDS_MM_REV
+from handwheel.planner.passes import schedule
 from tests.planner.jobs import LATHES, RINGS, demo_part, demo_plan, demo_shop, tool_of_kind
 
 INCH, METRIC = LATHES

@@ -18,9 +18,10 @@ from handwheel.domain.size import MM_PER_INCH
 from handwheel.physics.force import Process
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, removal_rate_cm3_min, spindle_speed_rpm
+from handwheel.planner.cut_case import CutCase, Feed, FeedDrive
 from handwheel.planner.dialing import top_scale
+from handwheel.planner.feeds import pass_time_s, speed_is_allowed
 from handwheel.planner.kinds.edge import Bevel
-from handwheel.planner.passes import CutCase, Feed, FeedDrive, pass_time_s, speed_is_allowed
 from tests.demo_plans import PAIRS, demo_plan, demo_shop
 
 TOP = Slide(

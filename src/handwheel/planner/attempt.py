@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from handwheel.domain.part import Part
 from handwheel.domain.shop import Shop
+from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.holdings import HoldingModel
-from handwheel.planner.passes import KnownSchedules
 from handwheel.planner.posing import Solved
 from handwheel.planner.search import Search, Shortfall, search_orders
 from handwheel.planner.sheet import Written, write_sheet

@@ -15,11 +15,12 @@ from handwheel.domain.part import Aspect, Part
 from handwheel.domain.plan import Stage
 from handwheel.domain.shop import Dial, DrillKind
 from handwheel.planner.bar_findings import bar_findings
+from handwheel.planner.cut_case import Schedule
+from handwheel.planner.cut_limits import least_depth_mm
 from handwheel.planner.dialing import Scale, engraving_is_diameter
 from handwheel.planner.fit_findings import fit_findings
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.edge import PART_OFF
-from handwheel.planner.passes import Schedule, least_depth_mm
 from handwheel.planner.ripple import ripple_findings
 from handwheel.planner.swelling import swelling_findings
 from handwheel.planner.way import Way

@@ -14,6 +14,7 @@ from handwheel.domain.part import BACK_OUTER_EDGE, BORE, OUTSIDE, Aspect, Part
 from handwheel.domain.shop import Bar, Drill, DrillKind, Reamer, Shop, Tap, Tool, ToolKind
 from handwheel.domain.size import Size
 from handwheel.geometry.tool_shapes import silhouette
+from handwheel.planner.cut_case import Schedules
 from handwheel.planner.dialing import (
     PARALLEL,
     Scale,
@@ -24,7 +25,6 @@ from handwheel.planner.dialing import (
     top_scale,
 )
 from handwheel.planner.ledges import Ledge, ledges_of
-from handwheel.planner.passes import Schedules
 
 LENGTH_BEYOND_MM = 10.0
 """Room for allowance, blade and overrun behind a ring when a length aid is chosen."""

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from handwheel.data.materials import Material
 from handwheel.domain.part import Part
+from handwheel.planner.cut_limits import least_depth_mm
 from handwheel.planner.job import LastCut
-from handwheel.planner.passes import least_depth_mm
 from handwheel.planner.way import NoWay
 
 LighterCuts = tuple[tuple[str, LastCut], ...]

@@ -11,10 +11,10 @@ from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.planner.attempt import attempt
+from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.explain import findings_for, reasons_for, turned_findings
 from handwheel.planner.holdings import HOLDING_MODELS, HoldingModel
 from handwheel.planner.kinds import KINDS
-from handwheel.planner.passes import KnownSchedules
 from handwheel.planner.refusal import refusal
 from handwheel.planner.uses import digest, used_of_shop
 from handwheel.planner.way import Kind

@@ -16,10 +16,10 @@ from handwheel.domain.remedy_words import remedy_words
 from handwheel.domain.shop import Shop, ToolKind
 from handwheel.planner import offers
 from handwheel.planner.attempt import Attempt, attempt
+from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.holdings import HoldingModel
 from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.kit import kits
-from handwheel.planner.passes import KnownSchedules
 from handwheel.planner.remedying import Trial, remedied
 from handwheel.planner.search import Shortfall
 from handwheel.planner.uses import used_things

@@ -10,10 +10,11 @@ from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.shop import ToolKind
 from handwheel.physics.force import force_band
 from handwheel.physics.stability import stable_width_mm
+from handwheel.planner.cut_case import TOOL_DAMPING, Schedule
+from handwheel.planner.cut_limits import DIRECTION_FACTOR
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.common import work_stiffness_n_um
 from handwheel.planner.kinds.legs import far_legs_mm, legs_mm
-from handwheel.planner.passes import DIRECTION_FACTOR, TOOL_DAMPING, Schedule
 from handwheel.planner.way import Way
 
 EDGE_TOOLS = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)

@@ -11,12 +11,12 @@ from handwheel.data.materials import Material, material
 from handwheel.domain.holding import Side
 from handwheel.domain.part import Part, turned_end_for_end
 from handwheel.domain.shop import Shop
+from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.holdings import HoldingModel
 from handwheel.planner.job import Job
 from handwheel.planner.ledges import ledges_of
 from handwheel.planner.lighter import LighterCuts, lighter_cuts
 from handwheel.planner.order import cheapest_order
-from handwheel.planner.passes import KnownSchedules
 from handwheel.planner.posing import Posed, Solved, hole_ids, hole_ms, pose, solved, without_hole_ms
 from handwheel.planner.variants import Group, bars_that_clean_up, blades_for, variants
 from handwheel.planner.way import Kind, NoWay

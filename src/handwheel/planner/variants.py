@@ -12,13 +12,13 @@ from handwheel.domain.part import BORE, Part
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.shop import Bar, BarShape, HoldingMeans, Shop, Tool, ToolKind
 from handwheel.planner.core_hole import core_hole_jobs
+from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.gripping import grip_trouble
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM, Job, length_scale, whole_steps_mm
 from handwheel.planner.kinds.drill import Ladders, ladders
 from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.ledges import ledges_of
 from handwheel.planner.lighter import LighterCuts
-from handwheel.planner.passes import KnownSchedules
 from handwheel.planner.reaming import reaming_jobs
 from handwheel.planner.way import NoWay
 

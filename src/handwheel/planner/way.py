@@ -14,9 +14,9 @@ from handwheel.domain.motion import Motion
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import Remedy
 from handwheel.domain.shop import Drill, Reamer, Tool
+from handwheel.planner.cut_case import Schedule
 from handwheel.planner.dialing import Scale
 from handwheel.planner.job import Job
-from handwheel.planner.passes import Schedule
 
 if TYPE_CHECKING:
     from handwheel.planner.writer import Writer

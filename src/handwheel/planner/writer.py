@@ -20,6 +20,7 @@ from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import BORE, OUTSIDE, Aspect
 from handwheel.domain.shop import Dial, Gauge, GaugeUse, Slide, SpindleSpeed, Tool, ToolKind
 from handwheel.geometry.tool_shapes import back_mm, stands_out_mm
+from handwheel.planner.cut_case import Feed, Schedule
 from handwheel.planner.dialing import (
     Scale,
     back_off_marks,
@@ -30,7 +31,6 @@ from handwheel.planner.dialing import (
 )
 from handwheel.planner.feet import Foot
 from handwheel.planner.job import Job
-from handwheel.planner.passes import Feed, Schedule
 from handwheel.planner.quill import quill_scale
 from handwheel.planner.travel import Travels
 from handwheel.planner.trueing import trueing_words

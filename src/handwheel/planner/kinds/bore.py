@@ -14,6 +14,7 @@ from handwheel.domain.remedies import AddToShop
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
+from handwheel.planner.cut_case import BAR_DAMPING, CutCase
 from handwheel.planner.gauge_room import measuring_ms
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
@@ -42,7 +43,6 @@ from handwheel.planner.kinds.rounds import (
 )
 from handwheel.planner.kinds.slack import slack_trouble
 from handwheel.planner.ledges import Ledge
-from handwheel.planner.passes import BAR_DAMPING, CutCase
 from handwheel.planner.way import Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 

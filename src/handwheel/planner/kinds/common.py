@@ -14,9 +14,10 @@ from handwheel.domain.shop import GaugeUse, Slide, Tool
 from handwheel.domain.size import Size
 from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
 from handwheel.planner import offers
+from handwheel.planner.cut_case import CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
 from handwheel.planner.job import Job, LastCut, length_reach_mm
-from handwheel.planner.passes import CutCase, FeedDrive, NoSchedule, Schedule, schedule
+from handwheel.planner.passes import schedule
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing
 from handwheel.planner.writer import CLEAR_MM
 

@@ -11,6 +11,7 @@ from handwheel.domain.part import BORE, OUTSIDE, Aspect, is_shoulder
 from handwheel.domain.plan import Stage
 from handwheel.domain.shop import BarShape
 from handwheel.domain.size import Size
+from handwheel.planner.cut_case import Schedule
 from handwheel.planner.dialing import Scale, whole_place
 from handwheel.planner.feet import Foot
 from handwheel.planner.kinds.common import along_drive
@@ -19,7 +20,6 @@ from handwheel.planner.kinds.rounds import last_drive, ledge_along, round_size, 
 from handwheel.planner.kinds.standing import standing_mm
 from handwheel.planner.kinds.touching import deeper, end_place, ensure_zeros, home, room_behind_mm, steady
 from handwheel.planner.ledges import Ledge
-from handwheel.planner.passes import Schedule
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact, gauge_use
 

@@ -29,11 +29,11 @@ from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, spindle_speed_rpm, turning_time_s
 from handwheel.planner import offers
+from handwheel.planner.cut_case import Feed, Schedule
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import along_drive, gauge_trouble
 from handwheel.planner.kinds.room import come_near
 from handwheel.planner.kinds.touching import home
-from handwheel.planner.passes import Feed, Schedule
 from handwheel.planner.quill import quill_trouble
 from handwheel.planner.way import Kind, NoWay, Way
 from handwheel.planner.writer import CLEAR_MM, Writer, exact

@@ -27,6 +27,7 @@ from handwheel.domain.shop import Hand, PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.force import Process
 from handwheel.planner import offers
+from handwheel.planner.cut_case import CutCase, FeedDrive
 from handwheel.planner.dialing import Scale, whole_place
 from handwheel.planner.job import POINT_GAP_MM, Job
 from handwheel.planner.kinds.beside import BESIDE_BACK_MM, beside_cover_mm, most_back_mm, needs_back_mm
@@ -35,7 +36,6 @@ from handwheel.planner.kinds.common import BAR_MARGIN_MM, no_cross_scale, planne
 from handwheel.planner.kinds.legs import far_legs_mm, legs_mm, web_mm, web_needed_mm
 from handwheel.planner.kinds.touching import ensure_zeros, room_behind_mm, to_z
 from handwheel.planner.kinds.vee import NEAREST_UP_MM, VEE_UP_MM, vee_trouble, vee_up_mm
-from handwheel.planner.passes import CutCase, FeedDrive
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 

@@ -16,12 +16,12 @@ from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.domain.size import Size
 from handwheel.physics.force import Process
 from handwheel.planner import offers
+from handwheel.planner.cut_case import CutCase
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import across_drive, gauge_trouble, no_length_scale, planned, work_stiffness_n_um
 from handwheel.planner.kinds.hands import hand_trouble
 from handwheel.planner.kinds.rounds import rough_outside_mm
 from handwheel.planner.kinds.touching import contact_words, face_band_mm, tip_mm
-from handwheel.planner.passes import CutCase
 from handwheel.planner.said import said
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact

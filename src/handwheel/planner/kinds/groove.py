@@ -13,6 +13,7 @@ from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
 from handwheel.physics.force import Process
 from handwheel.planner import offers
+from handwheel.planner.cut_case import CutCase
 from handwheel.planner.dialing import steps_at_least
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
@@ -25,7 +26,6 @@ from handwheel.planner.kinds.common import (
 from handwheel.planner.kinds.edge import GROOVE, PART_OFF, can_be_far
 from handwheel.planner.kinds.legs import groove_depth_mm, web_mm, web_needed_mm
 from handwheel.planner.kinds.touching import ensure_zeros, home
-from handwheel.planner.passes import CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, KNOCK_OFF, Run, Writer
 

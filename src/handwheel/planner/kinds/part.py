@@ -17,7 +17,9 @@ from handwheel.domain.shop import Tool
 from handwheel.geometry.tool_shapes import blade_slant_mm
 from handwheel.physics.force import Process
 from handwheel.planner import offers
+from handwheel.planner.cut_case import CutCase
 from handwheel.planner.dialing import Scale
+from handwheel.planner.feeds import pass_time_s
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
     across_drive,
@@ -30,7 +32,6 @@ from handwheel.planner.kinds.edge import GROOVE, PART_OFF, can_be_far
 from handwheel.planner.kinds.groove import plunge
 from handwheel.planner.kinds.legs import groove_depth_mm
 from handwheel.planner.kinds.rounds import rough_outside_mm
-from handwheel.planner.passes import CutCase, pass_time_s
 from handwheel.planner.said import said_at_most
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer

@@ -20,6 +20,7 @@ from handwheel.physics.drilling import drill_torque_band_nm
 from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
+from handwheel.planner.cut_case import Feed, Schedule
 from handwheel.planner.job import Job, Reaming, rect
 from handwheel.planner.kinds.common import gauge_trouble
 from handwheel.planner.kinds.drill import (
@@ -33,7 +34,6 @@ from handwheel.planner.kinds.drill import (
     with_pace,
 )
 from handwheel.planner.kinds.rounds import rough_before, rough_id, turned
-from handwheel.planner.passes import Feed, Schedule
 from handwheel.planner.quill import quill_trouble
 from handwheel.planner.way import Kind, NoWay, Way
 from handwheel.planner.writer import Writer, exact

@@ -14,6 +14,7 @@ from handwheel.domain.remedies import AddToShop, AllowCorner, AllowSize, FitSlid
 from handwheel.domain.shop import GaugeUse, Hand, Tool
 from handwheel.domain.size import Size
 from handwheel.planner import offers
+from handwheel.planner.cut_case import FeedDrive
 from handwheel.planner.dialing import Scale, steps_at_least
 from handwheel.planner.job import Job, Reaming, length_reach_mm, rect
 from handwheel.planner.kinds.common import (
@@ -27,7 +28,6 @@ from handwheel.planner.kinds.common import (
     shared_steps,
 )
 from handwheel.planner.ledges import Ledge
-from handwheel.planner.passes import FeedDrive
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing
 
 SHOULDER_LEAVE_MM = 0.2

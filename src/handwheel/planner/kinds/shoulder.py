@@ -16,6 +16,7 @@ from handwheel.domain.remedies import AllowSize
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
+from handwheel.planner.cut_case import BAR_DAMPING, TOOL_DAMPING, CutCase
 from handwheel.planner.dialing import whole_place
 from handwheel.planner.feet import Foot
 from handwheel.planner.gauge_room import room_s
@@ -48,7 +49,6 @@ from handwheel.planner.kinds.rounds import (
 from handwheel.planner.kinds.standing import GAUGE_SHARES, ridge_beside_mm
 from handwheel.planner.kinds.touching import deeper, ensure_zeros, home, room_behind_mm, steady, to_z
 from handwheel.planner.ledges import Ledge
-from handwheel.planner.passes import BAR_DAMPING, TOOL_DAMPING, CutCase
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer
 

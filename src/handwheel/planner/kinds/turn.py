@@ -15,6 +15,7 @@ from handwheel.domain.remedies import AddToShop
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
+from handwheel.planner.cut_case import CutCase, FeedDrive
 from handwheel.planner.gauge_room import measuring_ms
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
@@ -39,7 +40,6 @@ from handwheel.planner.kinds.rounds import (
     turned,
 )
 from handwheel.planner.ledges import Ledge
-from handwheel.planner.passes import CutCase, FeedDrive
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 

@@ -1,0 +1,158 @@
+"""What one step asks of a cut, what can be set for it, and the schedule that comes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from handwheel.data.materials import Material
+from handwheel.data.speeds import CutKind
+from handwheel.domain.acts import FeedKind
+from handwheel.domain.motion import Handle
+from handwheel.domain.remedies import Remedy
+from handwheel.domain.shop import Habits, Lathe, PowerFeed, Slide, SpindleSpeed, Tool
+from handwheel.physics.force import (
+    ForceEstimate,
+    Process,
+)
+
+SOFTER = "a slower speed, a tool that takes a narrower chip, or a stiffer set-up; enter it in the shop file"
+TOOL_DAMPING = 0.03
+"""Damping ratio of toolpost and spindle; middle of 0.02 to 0.05 (from memory of Altintas)."""
+BAR_DAMPING = 0.02
+"""Damping ratio of a plain steel boring bar; upper end of 0.01 to 0.02 (from memory of Altintas)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeedDrive:
+    """The handle that feeds a pass: its slide, and the gearbox's feeds for it (none: by hand alone)."""
+
+    slide: Slide
+    power: tuple[PowerFeed, ...] = ()
+
+    @property
+    def handle(self) -> Handle:
+        """Handle that feeds."""
+        return self.slide.handle
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutCase:
+    """What one step asks: how much metal, along which way, with what, under which limits.
+
+    Parameters
+    ----------
+    total_mm : float
+        Thickness to be taken off, square to the surface (a radius for turning and boring). [mm]
+    step_mm : float
+        Thickness of the smallest depth that can be set. [mm]
+    way_mm : float
+        Slide travel of one pass. [mm]
+    large_dia_mm : float
+        Largest diameter that is cut. [mm]
+    equal_passes : int
+        Exact number of (equal) passes, 0 if free.
+    width_mm : float
+        Width of the chip if the tool settles it (blade, edge tool), else 0: then the depth does.
+    stiffness_n_um, damping : float
+        Flexible side of the cut, for chatter. [N/µm, 1]
+    roughness_um : float
+        Mean roughness that a finishing pass must not exceed (ideal Ra of feed and nose), 0 if none is asked. [µm]
+    max_rpm : float
+        What the holding bears. [rev/min]
+    grip_torque_nm : float
+        Torque at which the work may begin to slip in its holding, 0 if nobody has reckoned it. [N m]
+    """
+
+    name: str
+    cut: CutKind
+    process: Process
+    tool: Tool
+    drive: FeedDrive
+    total_mm: float
+    step_mm: float
+    way_mm: float
+    large_dia_mm: float
+    max_rpm: float
+    stiffness_n_um: float
+    damping: float = TOOL_DAMPING
+    equal_passes: int = 0
+    width_mm: float = 0.0
+    roughness_um: float = 0.0
+    grip_torque_nm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feed:
+    """A feed that exists: of the gearbox, or a band by hand with its pace in seconds for one turn of the handle."""
+
+    kind: FeedKind
+    low_mm_rev: float
+    high_mm_rev: float
+    position: str = ""
+    pace_fast_s: float = 0.0
+    pace_slow_s: float = 0.0
+
+    @property
+    def mean_mm_rev(self) -> float:
+        """Feed by which times are reckoned. [mm/rev]"""
+        return (self.low_mm_rev + self.high_mm_rev) / 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Schedule:
+    """The chosen passes of one step.
+
+    ``depth_steps`` are whole steps of the dial, first pass first; ``pass_s`` the time of one pass [s]; ``force`` the
+    band of the cutting force at the deepest pass; ``binds`` the limit that keeps the next better choice away.
+    """
+
+    depth_steps: tuple[int, ...]
+    speed: SpindleSpeed
+    feed: Feed
+    cutting_speed_m_min: float
+    pass_s: float
+    force: ForceEstimate
+    power_w: float
+    torque_nm: float
+    binds: str
+    total_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoSchedule:
+    """Why no pass can be set, and what would change that: in words, and as whole things to be tried.
+
+    ``offer`` makes those things, only when somebody asks; ``most_mm`` is the depth or width that would be possible, as
+    far as it got, ``bears_mm`` the greatest depth that any speed and feed bears where each bears too little. [mm]
+    """
+
+    code: str
+    why: str
+    remedy: str = SOFTER
+    offer: Callable[[], tuple[Remedy, ...]] = tuple
+    most_mm: float = 0.0
+    bears_mm: float = 0.0
+
+    @property
+    def remedies(self) -> tuple[Remedy, ...]:
+        """Whole things that would help, each on its own."""
+        return self.offer()
+
+
+CaseResult = Schedule | NoSchedule
+
+
+Schedules = dict[CutCase, CaseResult]
+"""Answers of one lathe, its habits and one metal that have been worked out."""
+
+
+class KnownSchedules:
+    """Answers worked out while one part is planned: most cuts are the same for every ladder, blade and remedy tried."""
+
+    def __init__(self) -> None:
+        self._of: dict[tuple[Lathe, Habits, str], Schedules] = {}
+
+    def of(self, lathe: Lathe, habits: Habits, material: Material) -> Schedules:
+        """Those of a lathe with the habits of its user and a metal; a new one begins empty."""
+        return self._of.setdefault((lathe, habits, material.key), {})

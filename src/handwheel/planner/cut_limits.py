@@ -1,0 +1,152 @@
+"""What keeps a cut from being deeper: power, torque, grip, chatter, the head of a bar; and how deep it must be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from handwheel.data.forces import ForceModel
+from handwheel.data.materials import Material, WorkHardening
+from handwheel.data.materials import material as table_material
+from handwheel.domain.motion import Edge
+from handwheel.domain.shop import Lathe, SpindleSpeed, Tool, ToolKind
+from handwheel.physics.force import (
+    HSS_SPEED_FACTOR,
+    WEAR_FACTOR,
+    ForceEstimate,
+    ForceFactors,
+    Process,
+    chip_thickness_mm,
+    force_band,
+)
+from handwheel.physics.min_chip import is_nose_cut, least_chip_mm, nose_mean_chip_mm
+from handwheel.physics.speed import cutting_speed_m_min
+from handwheel.physics.stability import stable_width_mm
+from handwheel.planner.cut_case import CutCase
+
+DIRECTION_FACTOR = 0.5
+"""Directional factor of the chatter limit, inside 0.3 to 1 (from memory of Altintas): the safe end, 1, would forbid
+cuts that every small lathe makes, because below about 40 m/min process damping lifts the limit."""
+THIN_CHIP = 2.0
+"""A mean chip must be this many times the least chip (cutting-models section 5)."""
+CHATTER = "chatter"
+TINY_MM = 1e-3
+DRIVE_ROOM = 1.1
+"""How much more power than a cut needs a speed must leave that is asked for."""
+GRIP = "the grip of the holding"
+HEAD = "the head of the boring bar"
+HEAD_ROOM_MM = 0.05
+"""What stays free between uncut metal and the bar behind the edge."""
+
+
+@dataclass(frozen=True, slots=True)
+class DepthForce:
+    """What a feed does for each millimetre of depth: force [N], and the depth at which chatter begins [mm]."""
+
+    force_n: float
+    chatter_mm: float
+
+
+class DepthForces:
+    """What each feed does in one case; worked out once for each metal, process, edge and angle of the tables."""
+
+    def __init__(self, case: CutCase, material: Material, models: tuple[ForceModel, ...]) -> None:
+        self._case = case
+        self._models = models
+        self._known = _known_forces(material.key) if material is table_material(material.key) else {}
+        self._key = (case.process, case.tool.edge, bool(case.width_mm), case.tool.entering_deg)
+
+    def at(self, feed_mm_rev: float) -> DepthForce:
+        """Force and chatter depth for each millimetre of depth at a feed."""
+        key = (*self._key, feed_mm_rev)
+        found = self._known.get(key)
+        if found is None:
+            # chatter goes by a sharp edge; force and power by a worn one
+            sharp = force_band(self._models, depth_mm=1.0, feed_mm_rev=feed_mm_rev)
+            found = (unit_force(self._case, feed_mm_rev, self._models).ruling_n, sharp.ruling_n)
+            self._known[key] = found
+        return DepthForce(found[0], chatter_depth_mm(self._case, kc_n_mm2=found[1] / feed_mm_rev))
+
+
+_ForceKey = tuple[Process, Edge, bool, float, float]
+
+
+@cache
+def _known_forces(_material_key: str) -> dict[_ForceKey, tuple[float, float]]:
+    """Forces of a metal of the tables worked out so far: worn and sharp, for 1 mm of depth. [N]"""
+    return {}
+
+
+def unit_force(
+    case: CutCase, feed_mm_rev: float, models: Sequence[ForceModel], *, depth_mm: float = 1.0
+) -> ForceEstimate:
+    """Cutting force at a depth (a chip width), all opinions, with wear and, for high speed steel, its factor."""
+    factors = ForceFactors(
+        speed=HSS_SPEED_FACTOR if case.tool.edge is Edge.HSS else 1.0,
+        process=case.process.factor,
+        wear=WEAR_FACTOR,
+    )
+    angle = 90.0 if case.width_mm else min(95.0, max(45.0, case.tool.entering_deg))
+    return force_band(models, depth_mm=depth_mm, feed_mm_rev=feed_mm_rev, entering_angle_deg=angle, factors=factors)
+
+
+def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple[tuple[float, str], ...]:
+    """Greatest cutting force that power, torque and the holding allow at a speed, each with its words."""
+    surface = cutting_speed_m_min(speed.fastest_rpm, cut_dia_mm=case.large_dia_mm)
+    power = lathe.motor_power_w * lathe.drive_efficiency
+    limits = [(power * 60.0 / surface, f"power, {lathe.motor_power_w:.0f} W at the motor")]
+    if speed.torque_limit_nm is not None:
+        limits.append(
+            (
+                speed.torque_limit_nm * 2000.0 / case.large_dia_mm,
+                f"torque in {speed.position}, {speed.torque_limit_nm:g} N·m",
+            )
+        )
+    if case.grip_torque_nm > 0:
+        limits.append((case.grip_torque_nm * 2000.0 / case.large_dia_mm, f"{GRIP}, {case.grip_torque_nm:.2g} N·m"))
+    return tuple(limits)
+
+
+def chatter_depth_mm(case: CutCase, *, kc_n_mm2: float) -> float:
+    """Depth (or width of chip) at which the flexible side of a case begins to chatter. [mm]"""
+    return stable_width_mm(
+        case.stiffness_n_um, damping_ratio=case.damping, kc_n_mm2=kc_n_mm2, direction_factor=DIRECTION_FACTOR
+    )
+
+
+def head_limits(tool: Tool) -> Iterable[tuple[float, str]]:
+    """How deep a boring bar can cut: its edge is no higher than its head, and metal beyond would meet the bar. [mm]"""
+    if tool.kind is ToolKind.BORING and tool.head_mm > HEAD_ROOM_MM and not tool.silhouette:
+        yield tool.head_mm - HEAD_ROOM_MM, f"{HEAD}, {tool.head_mm:g} mm high"
+
+
+def code_of(binds: str, usual: str) -> str:
+    """Code of a trouble by what binds: a ring that would slip in its holding is a trouble of its own."""
+    return "holding-slips" if binds.startswith(GRIP) else usual
+
+
+def least_chip_of(case: CutCase) -> float:
+    """Thinnest chip that the tool's edge still cuts. [mm]"""
+    return least_chip_mm(case.tool.edge_radius_um)
+
+
+def mean_chip_mm(case: CutCase, depth_mm: float, feed_mm_rev: float) -> float:
+    """Mean thickness of the chip, on the rounded nose if the cut does not leave it. [mm]"""
+    nose, angle = case.tool.nose_radius_mm, min(case.tool.entering_deg, 90.0)
+    if nose > 0 and is_nose_cut(depth_mm, nose_radius_mm=nose, entering_angle_deg=angle):
+        return nose_mean_chip_mm(depth_mm, feed_mm_rev=feed_mm_rev, nose_radius_mm=nose)
+    return chip_thickness_mm(feed_mm_rev, entering_angle_deg=angle)
+
+
+def depth_floor_mm(case: CutCase, material: Material) -> float:
+    """Least depth of a cut: what the metal asks below which it only rubs, hardening metals most of all. [mm]"""
+    return 0.0 if case.width_mm else least_depth_mm(material)
+
+
+def least_depth_mm(material: Material) -> float:
+    """Least depth that a metal asks of a cut; 0 if the tables say nothing of it. [mm]"""
+    least = material.find("min_depth")
+    if least is None:
+        return 0.0
+    return least.most if material.work_hardening is not WorkHardening.NONE else least.least

@@ -7,12 +7,13 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import groupby, zip_longest
+from math import ceil
 
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Units
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Dial, Shop, Slide
+from handwheel.domain.shop import Dial, Shop, Slide, ToolKind
 from tests.recover import INCH_TO_MM, Heading, Printed, Record, SheetText, recover
 
 WORDS = {Motion.IN: "in", Motion.OUT: "out", Motion.LEFT: "left", Motion.RIGHT: "right"}
@@ -89,6 +90,13 @@ class Lathe:
     letters: dict[str, str] = field(default_factory=dict)
     meanings: dict[str, str] = field(default_factory=dict)
     stands: dict[Handle, tuple[a.SettingKind, Fraction]] = field(default_factory=dict)
+    fitted: bool = False
+    tailstock: bool = False
+
+    @property
+    def post_goes(self) -> str:
+        """How the toolpost gets clear of the work: a tailstock that presses on it leaves only the way out."""
+        return "cross-slide out" if self.tailstock else "carriage right"
 
     def slide(self, handle: Handle) -> Slide:
         """Slide of a handle."""
@@ -299,6 +307,10 @@ def remember(act: a.Act, lathe: Lathe) -> None:
         lathe.stands.pop(Handle.QUILL, None)
     if isinstance(act, a.SwingSlide):
         lathe.swing = act
+    if isinstance(act, a.FitTool):
+        lathe.fitted = True
+    if isinstance(act, a.Lock | a.Unlock) and act.handle is Handle.QUILL:
+        lathe.tailstock = isinstance(act, a.Lock)
     if isinstance(act, a.SetZero | a.SetCollar | a.SetReadout):
         lathe.meanings[act.zero] = meaning(act.handle, act.surface)
         lathe.stands[act.handle] = zeroed(act, lathe)
@@ -428,8 +440,16 @@ def _load(act: a.LoadBar, lathe: Lathe) -> dict[str, object]:
 
 
 def _fit_tool(act: a.FitTool, lathe: Lathe) -> dict[str, object]:
-    name = squeezed(lathe.shop.tool(act.tool).name)
-    return {"tool": act.tool, "name": name, "stands_out_mm": act.stands_out_mm}
+    tool = lathe.shop.tool(act.tool)
+    along = tool.kind in (ToolKind.BORING, ToolKind.EDGE_INSIDE)
+    return {
+        "tool": act.tool,
+        "name": squeezed(tool.name),
+        "post_goes": lathe.post_goes,
+        # what stands out towards the work and 20 mm, in whole millimetres; 40 mm beside one that stands out across
+        "post_off_mm": ceil(act.stands_out_mm) + 20 if along or lathe.tailstock else 40,
+        "stands_out_mm": act.stands_out_mm,
+    }
 
 
 def _fit_drill(act: a.FitDrill, lathe: Lathe) -> dict[str, object]:
@@ -463,7 +483,8 @@ def _nothing(_: a.Act, __: Lathe) -> dict[str, object]:
 
 
 def _bring(act: a.Approach, _: Lathe) -> dict[str, object]:
-    return {"place": squeezed(act.place), "dia_mm": 2 * act.x_radius_mm, "z_mm": act.z_mm}
+    last = {Motion.LEFT: "left", Motion.IN: "in"}[act.last]
+    return {"last": last, "place": squeezed(act.place), "dia_mm": 2 * act.x_radius_mm, "z_mm": act.z_mm}
 
 
 def _touch(act: a.Touch, lathe: Lathe) -> dict[str, object]:
@@ -679,6 +700,8 @@ def _swing(act: a.SwingSlide, lathe: Lathe) -> dict[str, object]:
         turns = divmod(round(marks), dial.marks) if abs(marks - round(marks)) < STANDING_CLEAR_MARKS else None
     return {
         "leftward": WORDS[act.leftward] if act.angle_deg else None,
+        "tool_goes": lathe.post_goes if lathe.fitted else None,
+        "tool_off_mm": 20 if lathe.fitted else None,
         "scale_deg": act.scale_deg,
         "error_deg": act.error_deg,
         "angle_deg": act.angle_deg,

@@ -407,8 +407,19 @@ def _load(body: str) -> dict[str, object]:
 
 def _fit(body: str) -> dict[str, object]:
     if body.startswith("tool "):
-        match = _full(rf"tool (.+?): (.+) stands out {LENGTH} edge on centre height", body)
-        return {"tool": match[1], "name": match[2], "stands_out_mm": length(*match.groups()[2:6])}
+        match = _full(
+            rf"tool (.+?): (.+) first (carriage right|cross-slide out): post {LENGTH} or more off the (face|work) "
+            rf"stands out {LENGTH} edge on centre height",
+            body,
+        )
+        _require((match[3] == "carriage right") is (match[8] == "face"), f"{body!r}: out is off the work")
+        return {
+            "tool": match[1],
+            "name": match[2],
+            "post_goes": match[3],
+            "post_off_mm": length(*match.groups()[3:7]),
+            "stands_out_mm": length(*match.groups()[8:12]),
+        }
     if body.startswith("reamer "):
         match = _full(rf"reamer (.+?): (.+) Ø {LENGTH} in the tailstock", body)
         return {"reamer": match[1], "name": match[2], "dia_mm": length(*match.groups()[2:6])}
@@ -472,15 +483,17 @@ def _stop(body: str) -> dict[str, object]:
 
 def _bring(body: str) -> dict[str, object]:
     match = _full(
-        rf"tip by eye: cross-slide first, then carriage, to the left to: (.+) about Ø {LENGTH}, {LENGTH} "
+        r"tip by eye: (carriage right of the face, cross-slide, carriage left|"
+        rf"cross-slide out, clear of all; carriage left; cross-slide in) to: (.+) about Ø {LENGTH}, {LENGTH} "
         r"(behind|in front of) the face",
         body,
     )
-    place = length(*match.groups()[5:9])
+    place = length(*match.groups()[6:10])
     return {
-        "place": match[1],
-        "dia_mm": length(*match.groups()[1:5]),
-        "z_mm": place.negative() if match[10] == "behind" else place,
+        "last": match[1].rsplit(maxsplit=1)[-1],
+        "place": match[2],
+        "dia_mm": length(*match.groups()[2:6]),
+        "z_mm": place.negative() if match[11] == "behind" else place,
     }
 
 
@@ -831,22 +844,25 @@ def _true(body: str) -> dict[str, object]:
 def _swing(body: str) -> dict[str, object]:
     match = _full(
         rf"top slide (?:wound left, the tool also goes (in|out)|parallel to the bed) "
+        rf"(?:first (carriage right|cross-slide out): tool {LENGTH} or more off the work )?"
         rf"SCALE ({EXACT})° on this lathe ± ({NUMBER})° "
         rf"({EXACT})° from the lathe's axis ({EXACT})° from the cross-slide "
         rf"check: wind the top slide (?:(\d+) turns? \+ (\d+) marks?, )?{LENGTH} and the tip must move {LENGTH} across "
         r"all zeros are gone: cross-slide, top slide, carriage",
         body,
     )
-    angle, complement = exact(match[4]), exact(match[5])
+    angle, complement = exact(match[9]), exact(match[10])
     _require(angle + complement == 90, f"{body!r}: the two angles are not 90° together")
     return {
         "leftward": match[1],
-        "scale_deg": exact(match[2]),
-        "error_deg": figure(match[3]),
+        "tool_goes": match[2],
+        "tool_off_mm": length(*match.groups()[2:6]) if match[2] else None,
+        "scale_deg": exact(match[7]),
+        "error_deg": figure(match[8]),
         "angle_deg": angle,
-        "check_turns": None if match[6] is None else (int(match[6]), int(match[7])),
-        "check_travel_mm": length(*match.groups()[7:11]),
-        "check_across_mm": length(*match.groups()[11:15]),
+        "check_turns": None if match[11] is None else (int(match[11]), int(match[12])),
+        "check_travel_mm": length(*match.groups()[12:16]),
+        "check_across_mm": length(*match.groups()[16:20]),
     }
 
 

@@ -42,6 +42,10 @@ def case_of(number: int) -> Case:
     return Case(number=number, promise=promise, draft=drawn.draft, part=drawn.draft.part, shop=drawn.shop)
 
 
-def numbers(seed: int, count: int) -> range:
-    """Numbers of the first cases of a seed."""
-    return range(seed * NUMBERS_A_SEED, seed * NUMBERS_A_SEED + count)
+def numbers(seed: int, count: int, only: Promise | None = None) -> range:
+    """Numbers of the first cases of a seed; of one promise if ``only`` names it."""
+    first = seed * NUMBERS_A_SEED
+    if only is None:
+        return range(first, first + count)
+    odd = first + (only is Promise.FREE)
+    return range(odd, odd + 2 * count, 2)

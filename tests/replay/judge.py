@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from handwheel.domain import acts as a
-from handwheel.domain.motion import Handle
+from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Shop
@@ -27,6 +27,9 @@ PLOUGH_MM = 0.05
 """A tool that is deeper than this in the metal while it should not cut ploughs, whoever reckons."""
 SIZE_MM = 0.01
 """A size this far outside its limits is outside, whoever reckons."""
+
+FAR_OFF_MM = 60.0
+"""How far off a tool is before it is brought near by eye."""
 
 
 class Verdict(Enum):
@@ -69,6 +72,10 @@ class _Watch:
             outline = swept(tool_outline(machine.tool), start, machine.place)
             if machine.work is not None and in_metal(machine.work, outline):
                 self.note(f"{act.id}: ploughs")
+        if isinstance(act, a.Approach) and machine.tool is not None and machine.work is not None:
+            way = swept(tool_outline(machine.tool), came_from(act), (act.z_mm, act.x_radius_mm))
+            if in_metal(machine.work, way):
+                self.note(f"{act.id}: ploughs on its way there")
         if isinstance(act, a.Measure):
             self._measure(machine, act)
 
@@ -99,6 +106,13 @@ class _Watch:
 def act_handle(act: a.Move | a.Retract) -> Handle:
     """Handle that a motion turns."""
     return act.setting.handle if isinstance(act, a.Move) else act.handle
+
+
+def came_from(act: a.Approach) -> Place:
+    """Where the last leg of an approach by eye begins, clear of everything."""
+    if act.last is Motion.IN:
+        return act.z_mm, act.x_radius_mm + FAR_OFF_MM
+    return act.z_mm + FAR_OFF_MM, act.x_radius_mm
 
 
 def in_metal(work: Work, outline: Outline) -> bool:

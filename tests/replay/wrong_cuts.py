@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from handwheel.data.materials import CautionKind, material
 from handwheel.domain import acts as a
+from handwheel.domain.motion import Motion
 from handwheel.domain.part import Aspect
 from handwheel.domain.shop import GaugeUse, Shop
 from tests.replay.mutation import Fate, Mutation, Writer
@@ -64,6 +65,9 @@ def _approach(writer: Writer, moment: Moment, act: a.Approach) -> Iterator[Mutat
     for dz, dx in ((-NEARER_MM, 0.0), (0.0, -NEARER_MM), (0.0, NEARER_MM)):
         place = changed(act, z_mm=act.z_mm + dz, x_radius_mm=act.x_radius_mm + dx)
         yield writer.caught("approach to another place", moment, why, place, judged=True)
+    for last in (Motion.RIGHT, Motion.OUT):
+        through = changed(act, last=last)
+        yield writer.caught("approach through the work", moment, "it comes from the right or from outside", through)
 
 
 def _measure(writer: Writer, moment: Moment, act: a.Measure) -> Iterator[Mutation]:

@@ -8,10 +8,12 @@ from math import cos, radians, sin
 
 from handwheel.check.acts_spindle import must_have_tailstock, must_stand
 from handwheel.check.acts_tap import tap_bore
+from handwheel.check.holding_rules import presses
 from handwheel.check.machine import FittedTool, Machine, SlideState, toolpost_lost, zeros_lost
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.solids import rest, shape, solid
+from handwheel.check.winding import check_unlocked
 from handwheel.domain.acts import FitDrill, FitTool, HandKind, HandStep, SwingSlide
 from handwheel.domain.holding import Side
 from handwheel.domain.motion import Handle, Motion
@@ -41,6 +43,7 @@ _PREPARE = (
 def fit_tool(scene: Scene, act: FitTool) -> Machine:
     """Tool into the toolpost: every zero of the last one is gone."""
     must_stand(scene, "changing the tool")
+    _post_must_go_clear(scene)
     tool = next((tool for tool in scene.case.shop.tools if tool.id == act.tool), None)
     if tool is None:
         return scene.stop(RefusalCode.UNKNOWN_TOOL, f"tool {act.tool!r}: the shop has none; choose one it has")
@@ -53,6 +56,13 @@ def fit_tool(scene: Scene, act: FitTool) -> Machine:
         tool = replace(tool, reach_mm=act.stands_out_mm)
     machine = toolpost_lost(scene.machine, "the tool was changed")
     return replace(machine, fitted=FittedTool(tool=tool, shape=shape(silhouette(tool))), cautioned=bool(act.cautions))
+
+
+def _post_must_go_clear(scene: Scene) -> None:
+    """Refuse a locked slide that has to take the toolpost clear of the work; a tailstock leaves only the way out."""
+    held = scene.machine.holding
+    if held is not None:
+        check_unlocked(scene, Handle.CROSS if presses(held) else Handle.CARRIAGE)
 
 
 def fit_drill(scene: Scene, act: FitDrill) -> Machine:
@@ -78,6 +88,8 @@ def fit_drill(scene: Scene, act: FitDrill) -> Machine:
 def swing(scene: Scene, act: SwingSlide) -> Machine:
     """Top slide to an angle: every zero of the toolpost is gone."""
     must_stand(scene, "swinging the top slide")
+    if scene.machine.fitted is not None:
+        _post_must_go_clear(scene)
     _check_scale(scene, act)
     _check_swing_test(scene, act)
     machine = toolpost_lost(scene.machine, "the top slide was swung")

@@ -31,17 +31,27 @@ from handwheel.domain.motion import Handle, Motion
 
 FAR_MM = 300.0
 """Where a tool comes from when it is brought near by eye."""
+_ORDERS = {
+    Motion.LEFT: "right of the face, across, then to the left",
+    Motion.IN: "out, along, then in",
+}
 
 
 def approach(scene: Scene, act: Approach) -> Machine:
-    """Bring the tool near by eye, with carriage and cross-slide; the carriage comes last, from the tailstock."""
+    """Bring the tool near by eye, in the order that the motion that comes last says."""
     machine = scene.machine
     if machine.fitted is None:
         return scene.stop(RefusalCode.NO_TOOL, "no tool is fitted; fit one before it is brought near the work")
     for handle in (Handle.CROSS, Handle.CARRIAGE):
         check_unlocked(scene, handle)
     place = Point(act.z_mm, act.x_radius_mm)
-    _check_room(scene, place)
+    if act.last not in _ORDERS:
+        scene.refuse(
+            RefusalCode.WRONG_DIRECTION,
+            f"brought near last by {act.last.value}: a tool comes to a place from the right or from outside",
+        )
+    else:
+        _check_room(scene, place, act.last)
     before = machine.place or place
     machine = zeros_lost(machine, TOOLPOST_HANDLES, "the tool was brought along by eye since")
     ways = {
@@ -73,7 +83,7 @@ def _shifted(slide: SlideState, way_mm: Fraction, step: int) -> SlideState:
     )
 
 
-def _check_room(scene: Scene, place: Point) -> None:
+def _check_room(scene: Scene, place: Point, last: Motion) -> None:
     fitted = scene.machine.fitted
     if fitted is None:
         return
@@ -86,13 +96,25 @@ def _check_room(scene: Scene, place: Point) -> None:
             f"at {where} the {met.role.value} of {fitted.tool.name} would stand in {met.thing.value}; stay clear of it",
         )
         return
-    ways = (Point(place.z_mm + FAR_MM, place.radius_mm), Point(place.z_mm, place.radius_mm + FAR_MM))
-    if all(first_strike(fitted.shape, (start, place), around) is not None for start in ways):
+    met = first_strike(fitted.shape, _way_there(scene.machine.place, place, last), around)
+    if met is not None:
         scene.refuse(
             RefusalCode.CANNOT_GET_THERE,
-            f"{fitted.tool.name} reaches {where} neither straight along the bed nor straight across; take "
-            "another place",
+            f"{fitted.tool.name}: {_ORDERS[last]} to {where}, its {met.role.value} strikes {met.thing.value} on the "
+            "way; come another way, or take another place",
         )
+
+
+def _way_there(start: Point | None, place: Point, last: Motion) -> tuple[Point, ...]:
+    """Corners of the way to a place; a tool just fitted, of which nobody knows where it stands, is clear of all."""
+    if last is Motion.LEFT:
+        before_last = Point(place.z_mm + FAR_MM, place.radius_mm)
+        clear = None if start is None else Point(place.z_mm + FAR_MM, start.radius_mm)
+    else:
+        before_last = Point(place.z_mm, place.radius_mm + FAR_MM)
+        clear = None if start is None else Point(start.z_mm, place.radius_mm + FAR_MM)
+    known = () if start is None or clear is None else (start, clear)
+    return (*known, before_last, place)
 
 
 def touch(scene: Scene, act: Touch) -> Machine:

@@ -135,7 +135,11 @@ class LoadBar(ActBase, frozen=True, kw_only=True, tag="load-bar"):
 
 
 class FitTool(ActBase, frozen=True, kw_only=True, tag="fit-tool"):
-    """Clamp a tool in the toolpost, edge on centre height. Every zero of the last tool is gone."""
+    """Clamp a tool in the toolpost, edge on centre height. Every zero of the last tool is gone.
+
+    The post stands well clear of the work before the tool goes in: the carriage to the right by what stands out along
+    the bed and more; where a tailstock is in the way of that, the cross-slide out. Those slides are free for it.
+    """
 
     tool: str
     stands_out_mm: float
@@ -193,8 +197,11 @@ class StopSpindle(ActBase, frozen=True, kw_only=True, tag="stop"):
 class Approach(ActBase, frozen=True, kw_only=True, tag="approach"):
     """Bring the tool's tip near a place by eye, with cross-slide and carriage (never the top slide). [mm]
 
-    The carriage comes last and towards the headstock: so the tool enters a hole clear of its rim, and a carriage with a
-    dial bears on the side from which all its settings come.
+    ``last`` is the motion that comes last, and so the order of all three. LEFT: the carriage right of the face, the
+    cross-slide to its place, the carriage to the left; so the tool enters a hole clear of its rim. IN: the cross-slide
+    out clear of the work, the carriage along, the cross-slide in; so it comes down on an outside. Either way the
+    carriage goes to the left at the end of its way: a carriage with a dial bears on the side from which all its
+    settings come.
 
     ``place`` is how a person finds it, such as ``"outside, 3 mm behind the face"``.
     """
@@ -202,6 +209,7 @@ class Approach(ActBase, frozen=True, kw_only=True, tag="approach"):
     z_mm: float
     x_radius_mm: float
     place: str
+    last: Motion = Motion.LEFT
 
 
 class Touch(ActBase, frozen=True, kw_only=True, tag="touch"):

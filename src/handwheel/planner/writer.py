@@ -47,6 +47,10 @@ _ActT = TypeVar("_ActT", bound=a.ActBase)
 TOOLPOST_BACK = "the toolpost turns with the top slide: set it back, so that the tool points square as before"
 KNOCK_OFF = "knock the feed off 2 mm before the end and wind the rest by hand, without a pause"
 KNOB_LOW = "knob low before the start; then bring it up by the tachometer, before anything touches the work"
+TURN_BY_HAND = (
+    "first turn the chuck round once by hand; again, spindle at rest, when a tool first stands where its cut ends near "
+    "the jaws: all clear"
+)
 ISOLATE = "Switch off at the isolator before a hand goes to belt or back gear, here and at every change of speed."
 NO_DWELL = (
     "This metal hardens where it is rubbed: keep the feed going, and where it has to stop draw the tool away at once."
@@ -133,6 +137,7 @@ class Writer:
         self.cautions: list[str] = []
         self.hazards_said: set[str] = set()
         self.before_first_start = ""
+        self.turned_by_hand: set[str] = set()
         self.isolator_said = False
         self.edges_cut: dict[str, float] = {}
         self._place: dict[Handle, Fraction] = {}
@@ -221,7 +226,9 @@ class Writer:
             if self.before_first_start:
                 self.caution(self.before_first_start)
                 self.before_first_start = ""
-            self.act(a.StartSpindle)
+            held = "" if self.holding is None else self.holding.id
+            self.act(a.StartSpindle, note="" if held in self.turned_by_hand else TURN_BY_HAND)
+            self.turned_by_hand.add(held)
             self.running = True
 
     def lock(self, handle: Handle) -> None:
@@ -243,9 +250,14 @@ class Writer:
         if way.swing is not None and way.swing != self.swing:
             self.swing_to(way.swing)
 
+    def clear_post(self) -> None:
+        """Free the slide that takes the toolpost clear of the work, before what it carries changes place."""
+        self.stop()
+        self.unlock(Handle.CROSS if Handle.QUILL in self.locked else Handle.CARRIAGE)
+
     def fit(self, tool: Tool, need_mm: float) -> None:
         """Clamp a tool; a blade or bar no further out than it needs."""
-        self.stop()
+        self.clear_post()
         note = "no further out than this: stiffness falls with the cube of the reach" if tool.reach_mm else ""
         note = "; ".join(filter(None, (note, self._edge_advice(tool))))
         out = (need_mm or tool.reach_mm) if tool.reach_mm else stands_out_mm(tool)
@@ -262,8 +274,10 @@ class Writer:
         return f"{metal.edge_advice}; {flat}"
 
     def swing_to(self, swing: Swing) -> None:
-        """Swing the top slide."""
+        """Swing the top slide; a tool that it carries stands clear of the work meanwhile."""
         self.stop()
+        if self.tool is not None:
+            self.clear_post()
         scale = self.lathe.top.angle_scale
         along = scale is None or scale.zero_along_axis
         angle = radians(float(swing.angle_deg))
@@ -364,14 +378,22 @@ class Writer:
         self.travels.go(handle, _CANONICAL[motion] * way_mm, self.step)
 
     def approach(self, z_mm: float, x_mm: float, place: str) -> None:
-        """Bring the tip near a place by eye; the carriage moves, so what was zeroed is no longer counted on."""
+        """Bring the tip near a place by eye, the work at rest; what was zeroed is no longer counted on.
+
+        Last across where the tool comes down on an outside, or where a tailstock stands in front of the face; else last
+        along the bed.
+        """
+        self.stop()
         self.unlock(Handle.CARRIAGE)
         self.unlock(Handle.CROSS)
         if self.travels.placed:
             self.travels.go(Handle.CROSS, exact(self.x_mm - x_mm), self.step)
             self.travels.go(Handle.CARRIAGE, exact(self.z_mm - z_mm), self.step)
         self.travels.placed = True
-        self.act(a.Approach, z_mm=z_mm, x_radius_mm=x_mm, place=place)
+        inside = self.tool is not None and self.tool.kind in _INSIDE
+        down = not inside and (z_mm <= self.face_mm or Handle.QUILL in self.locked)
+        last = Motion.IN if down else Motion.LEFT
+        self.act(a.Approach, z_mm=z_mm, x_radius_mm=x_mm, place=place, last=last)
         self.z_mm, self.x_mm = z_mm, x_mm
         self.by_eye.clear()
         self.forget_zeros()

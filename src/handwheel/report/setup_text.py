@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import ceil
 
 from handwheel.domain.acts import (
     FeedKind,
@@ -21,7 +22,7 @@ from handwheel.domain.acts import (
     Unlock,
 )
 from handwheel.domain.holding import Holding
-from handwheel.domain.shop import Bar, BarShape, Shop
+from handwheel.domain.shop import Bar, BarShape, Shop, ToolKind
 from handwheel.report.layout import ActText, Line
 from handwheel.report.numbers import (
     Lengths,
@@ -35,6 +36,13 @@ from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS, counted, plain, s
 
 WORTH_A_WORD_MM = 0.001
 """Lobes below this are not mentioned: no gauge of a small shop finds them. [mm]"""
+
+ALONG_THE_BED = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
+"""Tools that stand out of the post to the left, towards the work."""
+POST_ROOM_MM = 20.0
+"""Room between a tool that is being clamped and the work, beyond what stands out; common practice, no source."""
+POST_BESIDE_MM = 40.0
+"""The same between post and face for a tool that stands out across the bed; common practice, no source."""
 
 HARDLY_A_MARK = Fraction(1, 1000)
 """A check travel given in floats is whole marks if it misses them by less than this. [marks]"""
@@ -71,6 +79,15 @@ def bar_size_text(bar: Bar, lengths: Lengths) -> str:
     return dia
 
 
+def post_room_text(act: FitTool, scene: Scene) -> str:
+    """Where the toolpost stands before a tool goes into it: what will stand out, and more, clear of the work."""
+    out = scene.before.tailstock
+    along = scene.shop.tool(act.tool).kind in ALONG_THE_BED
+    room = ceil(act.stands_out_mm + POST_ROOM_MM if along or out else POST_BESIDE_MM)
+    way = "cross-slide out" if out else "carriage right"
+    return f"first {way}: post {scene.lengths.rough(room)} or more off the {'work' if out else 'face'}"
+
+
 def fit_tool_text(act: FitTool, scene: Scene) -> ActText:
     """Which tool to clamp, and how."""
     name = scene.shop.tool(act.tool).name
@@ -78,6 +95,7 @@ def fit_tool_text(act: FitTool, scene: Scene) -> ActText:
         verb="fit",
         lines=(
             (f"tool {act.tool}: {name}",),
+            (post_room_text(act, scene),),
             (f"stands out {scene.lengths.rough(act.stands_out_mm)}", "edge on centre height"),
         ),
     )
@@ -187,12 +205,21 @@ def swing_text(act: SwingSlide, scene: Scene) -> ActText:
         verb="swing",
         lines=(
             ("top slide", goes),
+            *_tool_clear(scene),
             (setting, f"± {trimmed(act.error_deg, places=2)}°"),
             (f"{exact_text(angle)}° from the lathe's axis", f"{exact_text(90 - angle)}° from the cross-slide"),
             *check_move(act, scene),
             ("all zeros are gone: cross-slide, top slide, carriage",),
         ),
     )
+
+
+def _tool_clear(scene: Scene) -> tuple[Line, ...]:
+    """Where a tool in the post goes before the slide under it is swung."""
+    if scene.before.tool is None:
+        return ()
+    way = "cross-slide out" if scene.before.tailstock else "carriage right"
+    return ((f"first {way}: tool {scene.lengths.rough(POST_ROOM_MM)} or more off the work",),)
 
 
 def check_move(act: SwingSlide, scene: Scene) -> tuple[Line, ...]:

@@ -17,6 +17,7 @@ from handwheel.domain.acts import (
     FitDrill,
     FitReamer,
     FitTool,
+    Lock,
     Move,
     ReamHole,
     Retract,
@@ -28,6 +29,7 @@ from handwheel.domain.acts import (
     SettingKind,
     SetZero,
     SwingSlide,
+    Unlock,
 )
 from handwheel.domain.errors import ShopError
 from handwheel.domain.motion import Handle, Motion, Turn
@@ -62,13 +64,17 @@ class Stand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Situation:
-    """State between two acts, as far as the sheet needs it; handles without a live zero are not in ``stands``."""
+    """State between two acts, as far as the sheet needs it; handles without a live zero are not in ``stands``.
+
+    ``tailstock`` says that its quill is locked: it presses on the work.
+    """
 
     tool: FitTool | None = None
     drill: FitDrill | FitReamer | None = None
     speed: SetSpeed | None = None
     feed: SetFeed | None = None
     swing: SwingSlide | None = None
+    tailstock: bool = False
     letters: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     means: Mapping[str, Means] = field(default_factory=lambda: MappingProxyType({}))
     stands: Mapping[Handle, Stand] = field(default_factory=lambda: MappingProxyType({}))
@@ -159,6 +165,8 @@ def after_act(act: Act, now: Situation, shop: Shop) -> Situation:
             changed = replace(now, feed=act)
         case FitDrill() | FitReamer():
             changed = replace(_without_zeros(now, (Handle.QUILL,)), drill=act)
+        case Lock() | Unlock() if act.handle is Handle.QUILL:
+            changed = replace(now, tailstock=isinstance(act, Lock))
         case FitTool() | Approach() | SwingSlide():
             changed = _with_toolpost_lost(act, now)
         case _:

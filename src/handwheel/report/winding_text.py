@@ -60,12 +60,19 @@ ZERO_WORDS = {
 }
 
 
+ORDER_WORDS = {
+    Motion.LEFT: "carriage right of the face, cross-slide, carriage left",
+    Motion.IN: "cross-slide out, clear of all; carriage left; cross-slide in",
+}
+"""Order of the slides by the motion that comes last."""
+
+
 def approach_text(act: Approach, scene: Scene) -> ActText:
-    """Where to bring the tool by eye."""
+    """Where to bring the tool by eye, and in which order, so that it strikes nothing on its way."""
     about = f"about Ø {scene.lengths.rough(2 * act.x_radius_mm)}, {along_rough(act.z_mm, scene.lengths)}"
     return ActText(
         verb="bring",
-        lines=(("tip by eye: cross-slide first, then carriage, to the left",), (f"to: {act.place}",), (about,)),
+        lines=((f"tip by eye: {ORDER_WORDS[act.last]}",), (f"to: {act.place}",), (about,)),
     )
 
 

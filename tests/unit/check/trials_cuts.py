@@ -65,7 +65,7 @@ DRILLED_TWICE = before(
     ),
 )
 
-VEE_AGAIN = (FitTool(id="fit-last", step="s", tool="vee-in", stands_out_mm=25.0), free("free-last"))
+VEE_AGAIN = (free("free-last"), FitTool(id="fit-last", step="s", tool="vee-in", stands_out_mm=25.0))
 SMALLER_AFTER = before(
     A,
     "stop-bore-1",
@@ -94,6 +94,10 @@ def with_range(low_mm: float) -> Shop:
     shop = simple_shop()
     gauges = tuple(replace(item, low_mm=low_mm) if item.id == "bore-gauge" else item for item in shop.gauges)
     return replace(shop, gauges=gauges)
+
+
+def near_across(act_id: str, z: float, x: float) -> Approach:
+    return Approach(id=act_id, step="s", z_mm=z, x_radius_mm=x, place="by eye", last=IN)
 
 
 def near(act_id: str, z: float, x: float) -> Approach:
@@ -252,6 +256,24 @@ CUTS = (
         "a place inside the metal",
         changed(A, "near-bore", x_radius_mm=5.6),
         changed(A, "near-bore", x_radius_mm=4.2),
+    ),
+    trial(
+        Code.CANNOT_GET_THERE,
+        "into the bore from outside",
+        changed(A, "near-bore", last=IN),
+        changed(A, "near-bore", x_radius_mm=4.1),
+    ),
+    trial(
+        Code.CANNOT_GET_THERE,
+        "straight out of the bore it stands in",
+        before(A, "touch-bore", near_across("n", -3.0, 4.1)),
+        before(A, "touch-bore", near("n", -3.0, 4.1)),
+    ),
+    trial(
+        Code.WRONG_DIRECTION,
+        "brought near from the left",
+        changed(A, "near-vee", last=RIGHT),
+        changed(A, "near-vee", last=IN),
     ),
     trial(
         Code.CANNOT_GET_THERE,

@@ -32,6 +32,7 @@ from tests.unit.check.sheets import (
     before,
     changed,
     dial,
+    lock,
     measure,
     move,
     place_of,
@@ -302,6 +303,8 @@ DIALS = (
     ),
     trial(Code.SLIDE_LOCKED, "a locked carriage moved", without(A, "free-face")),
     trial(Code.SLIDE_LOCKED, "a locked carriage brought along by eye", without(A, "free-vee")),
+    trial(Code.SLIDE_LOCKED, "a tool fitted, the carriage locked", before(A, "fit-vee", lock("l"))),
+    trial(Code.SLIDE_LOCKED, "a slide swung, the carriage locked", before(A, "swing", lock("l"))),
     trial(Code.CARRIAGE_NOT_LOCKED, "facing with the carriage free", without(A, "lock-face", "free-face")),
     trial(Code.CARRIAGE_NOT_LOCKED, "sweeping with the carriage free", without(A, "lock-sweep")),
     trial(

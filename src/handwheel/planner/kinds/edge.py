@@ -33,9 +33,10 @@ from handwheel.planner.job import POINT_GAP_MM, Job
 from handwheel.planner.kinds.beside import BESIDE_BACK_MM, beside_cover_mm, most_back_mm, needs_back_mm
 from handwheel.planner.kinds.bore_end import bore_end_trouble
 from handwheel.planner.kinds.common import BAR_MARGIN_MM, no_cross_scale, planned, work_stiffness_n_um
-from handwheel.planner.kinds.legs import far_legs_mm, legs_mm, web_mm, web_needed_mm
+from handwheel.planner.kinds.legs import GROOVE_ROOM_MM, far_legs_mm, legs_mm, web_mm, web_needed_mm
 from handwheel.planner.kinds.touching import ensure_zeros, room_behind_mm, to_z
 from handwheel.planner.kinds.vee import NEAREST_UP_MM, VEE_UP_MM, vee_trouble, vee_up_mm
+from handwheel.planner.said import said
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 
@@ -466,11 +467,11 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
     inwards = Motion.OUT if shape.inside else Motion.IN
     sign = 1.0 if shape.inside else -1.0
     w.run_at(found, cut_dia_mm=largest_dia_mm(shape), handle=Handle.CROSS)
-    where = "over the groove behind the ring" if far else "in front of the corner"
-    start_x = kiss.radius_mm - sign * 1.0
-    w.approach(
-        kiss.z_mm, start_x, f"{where}, the point of the tool about {abs(kiss.z_mm - corner):.2g} mm from the corner"
-    )
+    where = "in front of the corner, the point of the tool about "
+    where += f"{said(kiss.z_mm - corner, w.job.part.units, places=1)} from the corner"
+    if far:
+        where = f"over the groove behind the ring, {_over_groove_words(w, shape)}"
+    w.approach(kiss.z_mm, kiss.radius_mm - sign * 1.0, where)
     w.lock(Handle.CARRIAGE)
     side = "right-hand side of the V" if far else "left-hand side of the V"
     w.touch(Handle.CROSS, inwards, way.step.id, side, x_mm=kiss.radius_mm)
@@ -490,6 +491,20 @@ def _write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
     if shape.inside:
         w.retract(Handle.TOP, Motion.RIGHT, CLEAR_MM)
     w.forget_zeros()
+
+
+def _over_groove_words(w: Writer, shape: Bevel) -> str:
+    """How far the point may stand to the left of the corner, by eye, so that the right-hand side meets it alone.
+
+    Nearer than 0 the point would meet the outside; further off it would reach the bottom of the groove, or the other
+    side its other wall. The depth counts from where the side touches: within this the place matters to nothing.
+    """
+    wide_mm = w.job.groover.width_mm if w.job.groover is not None else inf
+    most_mm = min(
+        POINT_GAP_MM + GROOVE_ROOM_MM, max(2.0 * POINT_GAP_MM, (wide_mm - shape.across_mm) / 2.0), wide_mm / 2.0
+    )
+    most = said(most_mm, w.job.part.units, places=2)
+    return f"the point left of the corner by less than {most}: anywhere there will do"
 
 
 def _write_blind_plunge(w: Writer, way: Way, shape: Bevel) -> None:

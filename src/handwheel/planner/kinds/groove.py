@@ -29,6 +29,12 @@ from handwheel.planner.kinds.touching import ensure_zeros, home
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, KNOCK_OFF, Run, Writer
 
+SHANK_CLEAR_MM = 6.0
+"""How far beyond its depth a groover stands out, if its own reach allows: its shank stays off the work and the jaws.
+
+Common practice, no source.
+"""
+
 
 def _steps(job: Job) -> Iterable[Step]:
     if job.groover is None or job.part.surface(BACK_OUTER_EDGE) is None or not can_be_far(job, BACK_OUTER_EDGE):
@@ -106,7 +112,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         zeros_needed=Zero.ALONG | Zero.ACROSS,
         schedule=found,
         across=depth_scale,
-        reach_mm=depth + 2.0,
+        reach_mm=max(depth + 2.0, min(depth + SHANK_CLEAR_MM, tool.reach_mm)),
         cut_ms=found.total_ms,
     )
 

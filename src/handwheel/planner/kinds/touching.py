@@ -82,7 +82,8 @@ def ensure_zeros(
         return
     radius = dia_mm / 2.0
     sign = 1.0 if inside else -1.0
-    below = touch_below_mm(w, surface, wide_mm=tool.width_mm if tool.kind in BLADES else 0.0)
+    wide = tool.width_mm if tool.kind in BLADES else 0.0
+    below = touch_below_mm(w, surface, wide_mm=wide, nose_mm=tool.nose_radius_mm)
     _, ends = land_mm(w, surface)
     surface = w.stands_as(surface)
     behind = w.face_mm - below - (tool.width_mm if tool.kind in BLADES else 0.0)
@@ -154,15 +155,15 @@ def steady(w: Writer, drive: Handle) -> None:
     w.move_to(other, Fraction(0), Motion.LEFT)
 
 
-def touch_below_mm(w: Writer, surface: str, *, wide_mm: float = 0.0) -> float:
+def touch_below_mm(w: Writer, surface: str, *, wide_mm: float = 0.0, nose_mm: float = 0.0) -> float:
     """How far behind the face a diameter is touched: a little behind where it begins, half-way along a short step.
 
-    A blade ``wide_mm`` wide stands that much further behind, and all of it over what was turned.
+    A blade ``wide_mm`` wide stands that much further behind, and all of it over what was turned. The lowest place of a
+    round tip lies its radius ``nose_mm`` in front of its left side, and must be over the land too.
     """
     begins, ends = land_mm(w, surface)
-    if _ends_in_bar(w, surface):
-        return begins + min(TOUCH_BEHIND_MM, ends - wide_mm - begins)
-    return begins + min(TOUCH_BEHIND_MM, (ends - begins) / 2.0)
+    half = (ends - wide_mm - begins) if _ends_in_bar(w, surface) else (ends - begins) / 2.0
+    return begins + max(min(TOUCH_BEHIND_MM, half), nose_mm)
 
 
 def land_mm(w: Writer, surface: str) -> tuple[float, float]:

@@ -9,14 +9,19 @@ from math import radians, tan
 import pytest
 
 from handwheel.check.replay import check_sheet
-from handwheel.domain.acts import Act, Touch
-from handwheel.domain.errors import NoPlanError
+from handwheel.domain.acts import Act, Measure, Touch
+from handwheel.domain.errors import InputError, NoPlanError
 from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import Part
+from handwheel.domain.plan import Stage
+from handwheel.domain.plan import Step as PlanStep
+from handwheel.domain.remedies import AddToShop, AllowCorner
 from handwheel.domain.shop import AidKind, Dial, LengthAid, Reads, Shop, Tool, ToolKind
 from handwheel.planner.holdings.lands import lands, wall_mm
+from handwheel.planner.kinds.rounds import square_trouble
 from handwheel.planner.kinds.standing import standing_mm
 from handwheel.planner.kinds.touching import face_touch_mm
+from handwheel.planner.kit import easier
 from handwheel.planner.planner import make_plan
 from tests.planner.held import MEANS, shop_with
 from tests.planner.holes import TAP_M18, nut, with_tap
@@ -320,3 +325,67 @@ def test_a_v_comes_whole_out_of_the_hole_before_it_makes_room_for_a_tap(side_mm:
     shop = with_tools(shop, ToolKind.EDGE_INSIDE, head_mm=side_mm, width_mm=2.0 * side_mm, bar_dia_mm=6.0)
     plan = make_plan(nut(), shop)
     assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("diameter_mm", [23.7, 24.0, 24.3])
+def test_a_washer_screw_goes_on_through_a_bore_narrower_than_its_spigot(diameter_mm: float) -> None:
+    """The spigot sits in a counterbore of the front as wide as the ring is where the edge at the back is swept.
+
+    Source: geometry; at the back there is metal where the spigot was thought to be, and the sweep stays in front of it.
+    """
+    steps = (
+        Step(of="bore", end="front", diameter=diameter_mm, depth=10.0),
+        Step(of="outside", end="back", diameter=25.0, depth=4.0),
+    )
+    shop = without_tools(shop_with("metric-lathe", MEANS["step-spigot"]), ToolKind.EDGE_OUTSIDE)
+    plan = make_plan(Stepped(steps=steps, edges=("back_outer",)).part, shop)
+    assert any(act.step == "back-outer-edge" for act in plan.sheet.acts)
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize("nose_mm", [0.3, 0.4])
+@pytest.mark.parametrize("depth_mm", [1.0, 1.5])
+def test_where_roughing_leaves_only_the_round_of_its_tip_nothing_is_measured(depth_mm: float, nose_mm: float) -> None:
+    """By a rule roughing ends half a millimetre in front of the shoulder: of a short step that is half of it.
+
+    Source: the check, which reads a diameter where a gauge does, and knows what the tip left.
+    """
+    rule = LengthAid(kind=AidKind.RULE, step_mm=Fraction(1, 2), range_mm=300.0)
+    shop = _shop_for_swung_cuts(50.0)
+    shop = _with_noses(with_slides(shop, carriage=replace(shop.lathe.carriage, aids=(rule,))), nose_mm)
+    shop = replace(shop, lathe=replace(shop.lathe, tool_stiffness_n_um=60.0))
+    step = Step(of="outside", end="front", diameter=25.0, depth=depth_mm, depth_pm=0.6)
+    plan = make_plan(Stepped(steps=(step,), corner=0.5).part, shop)
+    measured = [act for act in plan.sheet.acts if isinstance(act, Measure) and act.surface == "outside-front-1"]
+    roughed = [act for act in measured if act.step == "rough-outside-front-1"]
+    assert bool(roughed) is (nose_mm <= 0.7 * (depth_mm - 0.5))
+    assert [act.final for act in measured if act.step == "outside-front-1"] == [False, True]
+    assert check_sheet(plan.sheet, shop).refusals == ()
+
+
+@pytest.mark.parametrize(("depth_mm", "corner_mm"), [(0.6, 0.1), (0.61, 0.11), (0.8, 0.3), (1.0, 0.5), (4.0, 0.5)])
+def test_a_larger_corner_is_offered_only_as_far_as_a_short_step_bears_it(depth_mm: float, corner_mm: float) -> None:
+    """Source: the reader of part files, which asks for half a millimetre of cylinder beside corner and edge."""
+    steps = (Step(of="outside", end="front", diameter=25.0, depth=depth_mm),)
+    drawn = Stepped(steps=steps, corner=0.02)
+    offered = [remedy.radius_mm for remedy in easier(drawn.part) if isinstance(remedy, AllowCorner)]
+    assert offered == pytest.approx([corner_mm])
+    assert replace(drawn, corner=offered[0]).part.corner_radius_mm == offered[0]
+    with pytest.raises(InputError):
+        _ = replace(drawn, corner=min(depth_mm - 0.5, 1.5) + 0.01).part
+
+
+def test_a_nose_that_leaves_nothing_straight_of_a_short_step_is_too_round() -> None:
+    """Of 2 mm a nose of 1.45 mm leaves 0.55 mm straight, and the corner is kept clear of. Source: geometry."""
+    shop = _with_noses(demo_shop("metric-lathe"), 1.45)
+    part = Stepped(steps=(Step(of="outside", end="front", diameter=24.0, depth=2.0),), corner=1.5).part
+    job = job_of(part, shop)
+    step = PlanStep(id="s", kind="turn", surface="outside-front-1", stage=Stage.FINISH, zones=())
+    found = square_trouble(job, step, replace(TOOL, nose_radius_mm=1.45))
+    assert found is not None
+    assert found.code == "nose-too-round"
+    (remedy,) = found.remedies
+    assert isinstance(remedy, AddToShop)
+    assert isinstance(remedy.thing, Tool)
+    assert remedy.thing.nose_radius_mm == pytest.approx(1.4)
+    assert square_trouble(job, step, remedy.thing) is None

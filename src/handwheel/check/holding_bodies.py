@@ -120,6 +120,7 @@ def _mandrel(held: Held) -> tuple[Outline, ...]:
 def _step_spigot(held: Held) -> tuple[Outline, ...]:
     return step_spigot_bodies(
         held.chuck,
+        nose_mm=held.nose_mm,
         front_mm=held.ring.high_z_mm,
         shoulder_mm=held.holding.jaw_face_mm,
         spigot_radius_mm=held.radius_mm,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import Enum
+from fractions import Fraction
 
 from handwheel.domain.contour import JOIN_TOLERANCE_MM, Contour, Point, Segment
 from handwheel.domain.errors import ImpossiblePartError
@@ -13,6 +14,8 @@ from handwheel.domain.thread import Thread
 PART_SCHEMA = 1
 USUAL_CORNER_RADIUS_MM = 0.5
 """Radius that an inside corner may keep where the drawing says nothing; common practice, no source."""
+LEAST_LAND_MM = Fraction(1, 2)
+"""Least length of a cylinder beside edges and corner radius: less cannot be measured; common practice, no source."""
 
 FRONT_FACE = "front-face"
 BACK_FACE = "back-face"

@@ -112,17 +112,21 @@ def mandrel_bodies(
 def step_spigot_bodies(
     chuck: Chuck,
     *,
+    nose_mm: float,
     front_mm: float,
     shoulder_mm: float,
     spigot_radius_mm: float,
     shoulder_radius_mm: float,
     washer_radius_mm: float,
 ) -> tuple[Outline, ...]:
-    """Spigot through the bore, shoulder behind, washer and nut on the face at ``front_mm``. [mm]"""
+    """Spigot in the bore up to ``nose_mm``, shoulder behind, washer and nut on the face at ``front_mm``. [mm]
+
+    Past its nose, where the ring may be narrower than the spigot, only the screw goes on, and the washer hides that.
+    """
     return (
         *mandrel_bodies(
             chuck,
-            nose_mm=front_mm,
+            nose_mm=nose_mm,
             shoulder_mm=shoulder_mm,
             spigot_radius_mm=spigot_radius_mm,
             shoulder_radius_mm=shoulder_radius_mm,

@@ -339,8 +339,9 @@ def easier(part: Part) -> tuple[Remedy, ...]:
             size = offers.wider(feature.size, band_mm=band)
             found.append(AllowSize(surface=feature.surface, aspect=feature.aspect, size=size))
     is_stepped = any(feature.aspect is Aspect.DEPTH for feature in part.sizes)
-    if is_stepped and part.corner_radius_mm < EASY_CORNER_MM:
-        found.append(AllowCorner(radius_mm=EASY_CORNER_MM))
+    corner = offers.corner_mm(part, EASY_CORNER_MM)
+    if is_stepped and part.corner_radius_mm < corner:
+        found.append(AllowCorner(radius_mm=corner))
     return tuple(found)
 
 

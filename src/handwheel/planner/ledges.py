@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import inf
 
 from handwheel.domain.holding import Side
-from handwheel.domain.part import BORE, OUTSIDE, Aspect, Cylinder, Part, shoulder_name
+from handwheel.domain.part import BORE, LEAST_LAND_MM, OUTSIDE, Aspect, Cylinder, Part, shoulder_name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +32,8 @@ class Ledge:
         Radius of its cylinder and depth of its shoulder, as they are to be cut. [mm]
     before_mm : float
         Depth at which its cylinder begins: that of the shoulder before it, 0 at the face. [mm]
+    length_mm : float
+        Length of its cylinder as drawn, an edge at the face not counted. [mm]
     deeper : str
         Cylinder beyond its shoulder.
     deeper_radius_mm : float
@@ -44,6 +47,7 @@ class Ledge:
     radius_mm: float
     depth_mm: float
     before_mm: float
+    length_mm: float
     deeper: str
     deeper_radius_mm: float
 
@@ -61,6 +65,18 @@ def ledges_of(part: Part) -> tuple[Ledge, ...]:
         for side in Side
         for ledge in reversed(tuple(_stack(part, cylinders, main, side)))
     )
+
+
+def most_corner_mm(part: Part) -> float:
+    """Largest round that the drawing bears in its inside corners; ``inf`` if it has none. [mm]
+
+    Something of every shoulder must be left, and of every step's cylinder enough to be measured.
+    """
+    most = (
+        min(abs(ledge.deeper_radius_mm - ledge.radius_mm), ledge.length_mm - float(LEAST_LAND_MM))
+        for ledge in ledges_of(part)
+    )
+    return min(most, default=inf)
 
 
 def _stack(part: Part, cylinders: Sequence[Cylinder], main: str, side: Side) -> Iterator[Ledge]:
@@ -82,6 +98,7 @@ def _stack(part: Part, cylinders: Sequence[Cylinder], main: str, side: Side) -> 
             radius_mm=cylinder.radius_mm,
             depth_mm=depth,
             before_mm=before,
+            length_mm=cylinder.length_mm,
             deeper=deeper.surface,
             deeper_radius_mm=deeper.radius_mm,
         )

@@ -36,6 +36,7 @@ from handwheel.domain.shop import (
 )
 from handwheel.domain.size import Size
 from handwheel.domain.thread import Thread
+from handwheel.planner.ledges import most_corner_mm
 
 BAR_LENGTH_MM = 150.0
 GAUGE_TRUST_SHARE = 8.0
@@ -58,6 +59,8 @@ NUT_FORCE_N = 3000.0
 NOSE_MM = 0.2
 LEAST_NOSE_MM = 0.05
 """Sharpest nose that is offered: a point without a round does not hold; common practice, no source."""
+CORNER_STEP_MM = 0.01
+"""Round corners are drawn in steps of this."""
 ENTERING_DEG = 93.0
 SQUARE_DEG = 90.0
 SPEED_STEP_RPM = 5.0
@@ -335,6 +338,12 @@ def tap(thread: Thread, *, length_mm: float = 0.0) -> Tap:
         lead_mm=lead,
         length_mm=float(ceil(max(length_mm, TAP_LENGTH_DIAS * float(thread.major_mm) + lead))),
     )
+
+
+def corner_mm(part: Part, wanted_mm: float) -> float:
+    """Round that may be allowed in the inside corners: as wanted, or as large as the drawing bears. [mm]"""
+    most = most_corner_mm(part)
+    return wanted_mm if wanted_mm <= most else round(floor(most / CORNER_STEP_MM + 1e-6) * CORNER_STEP_MM, 3)
 
 
 def largest_drill(below_dia_mm: float, *, depth_mm: float, dubbed: bool) -> Drill | None:

@@ -41,6 +41,8 @@ from handwheel.planner.way import NoWay, Way
 
 PAST_AXIS_MM = 0.6
 """How far past the centre line an edge may reach without meeting the far half (facing through the centre)."""
+BODY_ROOM_MM = 0.03
+"""Room between a tool and what holds the work, besides what each kind keeps: half a step of a settable face."""
 BACK_ROOM_MM = 3.0
 """Room that is kept behind a bar when a thinner one is asked for: it is wound off the wall before it goes back."""
 THINNEST_BAR_MM = 2.0
@@ -227,7 +229,8 @@ def _short_of_axis(path: Sequence[Point]) -> list[Point]:
 
 def _bodies(holding: Holding, job: Job) -> list[Region]:
     """What blocks a holding, both halves, in the part frame."""
-    bodies = [polygon(outline) for outline in holding.blocked]
+    # a face ends on the nearest step of its scale, and every place that counts from it with it
+    bodies = [polygon(outline).buffer(BODY_ROOM_MM, join_style="mitre") for outline in holding.blocked]
     if holding.side is Side.BACK:
         bodies = [turned_round(body, job.width_mm) for body in bodies]
     return [*bodies, *(mirrored(body) for body in bodies)]

@@ -42,6 +42,7 @@ def step_spigot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         grip_length_mm=found.length_mm,
         blocked=step_spigot_bodies(
             chuck,
+            nose_mm=found.nose_mm,
             front_mm=0.0,
             shoulder_mm=-job.width_mm,
             spigot_radius_mm=dia / 2.0,

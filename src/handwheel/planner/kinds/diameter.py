@@ -16,7 +16,7 @@ from handwheel.planner.dialing import Scale, whole_place
 from handwheel.planner.feet import Foot
 from handwheel.planner.kinds.common import along_drive
 from handwheel.planner.kinds.room import come_near, make_room
-from handwheel.planner.kinds.rounds import last_drive, ledge_along, round_size, turned
+from handwheel.planner.kinds.rounds import last_drive, ledge_along, most_nose_mm, round_size, turned
 from handwheel.planner.kinds.standing import standing_mm
 from handwheel.planner.kinds.touching import deeper, end_place, ensure_zeros, home, room_behind_mm, steady
 from handwheel.planner.ledges import Ledge
@@ -74,7 +74,8 @@ class DiameterWork:
 def diameter_passes(w: Writer, work: DiameterWork) -> None:
     """Zeros, first pass, measure and set the collar, further passes; measured again before the last cut of all.
 
-    A pass in the rough leaves what the finest gauge may not take yet: then the first pass that one takes is measured.
+    A pass in the rough leaves what the finest gauge may not take yet, or of a short step nothing but the round of the
+    tip: then the first pass that can be read is measured.
     """
     found, scale, drive = work.schedule, work.scale, work.drive(w)
     w.pass_end_mm = None
@@ -103,7 +104,8 @@ def diameter_passes(w: Writer, work: DiameterWork) -> None:
     told = False
     for i, planned_steps in enumerate(found.depth_steps):
         steps = planned_steps + (_late_steps(w, work, start) if i == 0 else 0)
-        can_read = w.gauge(gauge_use(work.surface, Aspect.DIAMETER), _dia_after(w, work, steps)) is not None
+        fits = w.gauge(gauge_use(work.surface, Aspect.DIAMETER), _dia_after(w, work, steps)) is not None
+        can_read = fits and _leaves_land(w, work)
         read = can_read and (not told or (work.finish and i < last))
         told = told or read
         measured = read or (can_read and i == last)
@@ -121,6 +123,15 @@ def diameter_passes(w: Writer, work: DiameterWork) -> None:
                 target_dia_mm=float(work.size.cut_target),
             )
             w.depth_place = w.place(scale.handle)
+
+
+def _leaves_land(w: Writer, work: DiameterWork) -> bool:
+    """Whether a pass that ends short of a shoulder leaves more than the round of its tip for a gauge to rest on."""
+    ledge, tool = w.job.ledge(work.surface), work.way.tool
+    if ledge is None or tool is None:
+        return True
+    short = ledge.depth_mm - (w.face_mm - work.end_mm)
+    return tool.nose_radius_mm <= most_nose_mm(ledge.length_mm - short)
 
 
 def zeros_lost(scale: Scale) -> Zero:

@@ -41,6 +41,9 @@ SWUNG_STEP_MM = 0.05
 they end on no step of the roughing's, and may end only so far off the shoulder; common practice, no source."""
 LAST_CUT_SHARE, LAST_CUT_STEP_MM = 0.35, 0.01
 """What each of two last cuts may take of a low step, and the steps in which that is offered; common practice."""
+LAND_SHARE = 0.3
+"""Least share of a pass along a step that must be straight, beyond the round of the tip, for its diameter to be read;
+common practice, no source."""
 SQUARE_DEG = 90.0
 """Least entering angle of a tool that leaves a square shoulder."""
 CORNER_TOLERANCE_MM = 1e-9
@@ -271,9 +274,15 @@ def finish_step(job: Job, ledge: Ledge, *, kind: str) -> Step:
     )
 
 
+def most_nose_mm(length_mm: float) -> float:
+    """Largest nose of which a pass up to a shoulder, so long, leaves a diameter that a gauge can read. [mm]"""
+    return (1.0 - LAND_SHARE) * length_mm + CORNER_TOLERANCE_MM
+
+
 def square_trouble(job: Job, step: Step, tool: Tool) -> NoWay | None:
-    """Why a tool cannot leave a square shoulder with no more round in its corner than the drawing allows."""
-    corner = job.part.corner_radius_mm
+    """Why a tool cannot leave a square shoulder, no more round in its corner than is allowed, and a land to measure."""
+    corner, ledge = job.part.corner_radius_mm, job.ledge(step.surface)
+    most = corner if ledge is None else min(corner, floor(100.0 * most_nose_mm(ledge.length_mm)) / 100.0)
     if tool.entering_deg < SQUARE_DEG:
         why, code = (
             f"it enters at {tool.entering_deg:g}° and leaves a slope and no square shoulder",
@@ -287,18 +296,24 @@ def square_trouble(job: Job, step: Step, tool: Tool) -> NoWay | None:
         why = f"its nose of {tool.nose_radius_mm:g} mm is larger than the {corner:g} mm allowed in the corner"
         smaller = f"a tool with a nose of {corner:g} mm or less, or " if corner >= offers.LEAST_NOSE_MM else ""
         code, remedy = "nose-too-round", f"{smaller}allow a larger corner radius"
+    elif ledge is not None and tool.nose_radius_mm > most + CORNER_TOLERANCE_MM:
+        why = (
+            f"its nose of {tool.nose_radius_mm:g} mm leaves too little straight of a step {ledge.length_mm:.2f} mm long"
+        )
+        code, remedy = "nose-too-round", f"a tool with a nose of {most:g} mm or less"
     else:
         return None
     fitting = replace(
         tool,
         id=f"{tool.id}-square",
-        name=f"{tool.name}, square, nose {min(tool.nose_radius_mm, corner):g} mm",
+        name=f"{tool.name}, square, nose {min(tool.nose_radius_mm, most):g} mm",
         hand=Hand.RIGHT,
         entering_deg=max(tool.entering_deg, SQUARE_DEG),
-        nose_radius_mm=min(tool.nose_radius_mm, corner),
+        nose_radius_mm=min(tool.nose_radius_mm, most),
         silhouette=(),
     )
-    remedies: tuple[Remedy, ...] = (AddToShop(thing=fitting),) if corner >= offers.LEAST_NOSE_MM else _as_round_as(tool)
+    sharp_enough = most >= offers.LEAST_NOSE_MM
+    remedies: tuple[Remedy, ...] = (AddToShop(thing=fitting),) if sharp_enough else _as_round_as(job, tool)
     return NoWay(step=step.id, tried=tool.name, why=why, remedy=remedy, code=code, remedies=remedies)
 
 
@@ -311,9 +326,10 @@ def _lighter_last_cuts(job: Job, ledge: Ledge) -> tuple[Remedy, ...]:
     return (LighterLastCuts(finish_cut_mm=round(cut_mm, 3)),) if borne else ()
 
 
-def _as_round_as(tool: Tool) -> tuple[Remedy, ...]:
-    """A corner as round as the nose of a tool, where no tool is sharp enough for the drawing's."""
-    return (AllowCorner(radius_mm=max(offers.LEAST_NOSE_MM, tool.nose_radius_mm)),)
+def _as_round_as(job: Job, tool: Tool) -> tuple[Remedy, ...]:
+    """A corner as round as the nose of a tool, or as the drawing bears, where no tool is sharp enough for its own."""
+    corner = offers.corner_mm(job.part, max(offers.LEAST_NOSE_MM, tool.nose_radius_mm))
+    return (AllowCorner(radius_mm=corner),) if corner >= offers.LEAST_NOSE_MM else ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

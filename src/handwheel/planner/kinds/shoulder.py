@@ -234,7 +234,9 @@ def _write(w: Writer, way: Way) -> None:
     if way.tool is not None:
         w.feet[ledge.shoulder] = [Foot(tool=way.tool, tip_mm=w.x_mm, depth_mm=depth, is_faced=True)]
         corner, leave = w.job.part.corner_radius_mm, along.rough_mm - along.shoulder_mm
-        w.standing_mm[ledge.surface] = ridge_beside_mm(way.tool, leave_mm=leave, corner_mm=corner)
+        w.standing_mm[ledge.surface] = ridge_beside_mm(
+            way.tool, leave_mm=leave, corner_mm=corner, length_mm=ledge.length_mm
+        )
     w.stop_if_it_hardens()
     # back the way it came: along the bed the tip would meet what roughing left in its corner
     w.retract(Handle.CROSS, into.other, abs(w.x_mm - start), at_most_mm=_room_mm(w, ledge))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import cos, radians, sin, sqrt, tan
+from math import cos, inf, radians, sin, sqrt, tan
 
 from handwheel.domain.shop import Tool
 from handwheel.geometry.tool_shapes import TRAILING_DEG
@@ -13,6 +13,8 @@ from handwheel.planner.ledges import Ledge
 SQUARE_DEG = 90.0
 HEIGHTS = 50
 """Heights at which the ridge between two passes is reckoned."""
+SHORT_MM = 0.1
+"""Room beside corner and tip below which a step is short; common practice, no source."""
 GAUGE_SHARES = (0.7, 0.85)
 """A gauge rests on the outer part of a shoulder, clear of the round in the corner: shares of its height."""
 
@@ -57,12 +59,13 @@ def edge_off_mm(tool: Tool, up_mm: float) -> float:
     return nose - sqrt(nose**2 - (nose - up_mm) ** 2)
 
 
-def ridge_beside_mm(tool: Tool, *, leave_mm: float, corner_mm: float) -> float:
+def ridge_beside_mm(tool: Tool, *, leave_mm: float, corner_mm: float, length_mm: float = inf) -> float:
     """Ridge that facing a shoulder leaves on the cylinder, clear of the round in the corner, for its first last cut.
 
     Roughing ended ``leave_mm`` in front of the shoulder in the round of its nose, and the edge that trails the tip
-    climbs away from there. Within ``corner_mm`` of the shoulder it belongs to the corner. Exact geometry for one tool
-    that does both. [mm]
+    climbs away from there. Within ``corner_mm`` of the shoulder it belongs to the corner; but of a step so short,
+    ``length_mm``, that the tip is over its corner at once, no more belongs there than the round of the tip. Exact
+    geometry for one tool that does both. [mm]
 
     Examples
     --------
@@ -73,9 +76,12 @@ def ridge_beside_mm(tool: Tool, *, leave_mm: float, corner_mm: float) -> float:
     0.05
     >>> ridge_beside_mm(tool, leave_mm=0.2, corner_mm=0.2)
     0.0
+    >>> round(ridge_beside_mm(tool, leave_mm=0.5, corner_mm=0.5, length_mm=0.9), 3)
+    0.05
     """
     nose = tool.nose_radius_mm
-    if leave_mm <= corner_mm:
+    is_short = length_mm < corner_mm + 2.0 * nose + SHORT_MM
+    if leave_mm <= (nose if is_short else corner_mm):
         return 0.0
     beyond = (nose * step / HEIGHTS for step in range(HEIGHTS + 1))
     return max(min(_round_mm(nose, nose - at), trailing_mm(tool, leave_mm + at - nose)) for at in beyond)

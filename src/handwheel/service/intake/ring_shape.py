@@ -16,6 +16,7 @@ from handwheel.domain.part import (
     BORE,
     FRONT_INNER_EDGE,
     FRONT_OUTER_EDGE,
+    LEAST_LAND_MM,
     OUTSIDE,
     Aspect,
     SizedFeature,
@@ -27,8 +28,6 @@ from handwheel.domain.thread import Thread
 
 TRUTH_GROUP = "A"
 """Name of the one truth group that a ring can have: its bore, its outside, and the steps that follow them."""
-LEAST_LAND_MM = Fraction(1, 2)
-"""Least length of a cylinder beside edges and corner radius: less cannot be measured; common practice, no source."""
 
 
 class End(Enum):

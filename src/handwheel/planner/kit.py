@@ -67,7 +67,7 @@ BLADE_WIDTHS_MM = (2.0, 1.5)
 STANDARD_NOSE_MM = 0.2
 SMALLEST_SHANK_MM = 8.0
 SHARP_UM = 5.0
-"""Radius of a stoned edge; the table of edges has 3 to 10 µm for honed high-speed steel."""
+"""Radius of a stoned edge: the low end of keen ones in the table of edges (common practice)."""
 PILOT_SHARES = (0.65, 0.4, 0.2, 0.1)
 """Drills that go before the last one, as shares of it."""
 READOUT_MM = 0.001

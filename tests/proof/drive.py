@@ -300,7 +300,7 @@ def _speeds(
     chance: Random, metal: Material, demands: Sequence[Demand], holes: Sequence[HoleCut], lathe: Lathe
 ) -> tuple[SpindleSpeed, ...]:
     """Speeds from one slow enough for every cut, and for a hand to feed each evenly, upward."""
-    centre = 1000.0 * cutting_speed(metal, edge=Edge.HSS, cut=CutKind.DRILL).high_m_min / (pi * 3.15)
+    centre = _centre_rpm(metal)
     slowest = min(
         *(demand.need.most_rpm(metal) for demand in demands),
         *(one.most_rpm for one in holes),
@@ -318,6 +318,11 @@ def _speeds(
         for i, rpm in enumerate(found)
         if i < 3 or rpm <= max(2500.0, centre)
     )
+
+
+def _centre_rpm(metal: Material) -> float:
+    """Fastest speed of the centre drill. [rev/min]"""
+    return 1000.0 * cutting_speed(metal, edge=Edge.HSS, cut=CutKind.DRILL).high_m_min / (pi * hole.CENTRE_MM)
 
 
 def _usable(need: CutNeed, metal: Material, lathe: Lathe) -> list[float]:
@@ -361,7 +366,13 @@ def _patient(
             )
             for one in holes
         )
-        return cuts and drilled
+        centred = any(
+            60.0 * quill / (tried.hand_pace_slow_s * speed.rpm) <= hole.CENTRE_FEEDS_MM_REV[1] * 0.98
+            and hole.CENTRE_FEEDS_MM_REV[0] * 1.02 <= 60.0 * quill / (tried.hand_pace_fast_s * speed.rpm)
+            for speed in lathe.speeds
+            if speed.rpm <= _centre_rpm(metal)
+        )
+        return cuts and drilled and centred
 
     while not serves(habits):
         habits = replace(habits, hand_pace_slow_s=habits.hand_pace_slow_s * 1.4)

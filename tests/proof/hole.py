@@ -14,6 +14,11 @@ from handwheel.physics.force import WEAR_FACTOR, Process
 LEAST_FEEDS_MM_REV = ((3.0, 0.025), (6.0, 0.05), (13.0, 0.10), (25.0, 0.18))
 """Up to which diameter [mm], least feed [mm/rev] of an HSS drill; from memory of Machinery's Handbook."""
 
+CENTRE_MM = 3.15
+"""Tip of the centre drill; ISO 866 has it among its sizes (from memory of ISO 866)."""
+CENTRE_FEEDS_MM_REV = (0.01 * CENTRE_MM, 0.02 * CENTRE_MM)
+"""Least and greatest feed of a centre drill, one to two hundredths of its tip; common practice, no source."""
+
 
 def ladder(chance: Random, last_mm: float, metal: Material, *, depth_mm: float) -> tuple[Drill, ...]:
     """Drills up to a last one, with flutes longer than the hole."""
@@ -22,7 +27,9 @@ def ladder(chance: Random, last_mm: float, metal: Material, *, depth_mm: float) 
     while dias[-1] > 7.0 and len(dias) < 4:
         dias.append(int(dias[-1] * chance.uniform(0.45, 0.75) * 2.0) / 2.0)
     dias = [dia for dia in dias if dia >= 3.5] or [last_mm]
-    centre = Drill(id="drawn-centre", kind=DrillKind.CENTRE, dia_mm=Fraction("3.15"), point_deg=120.0, flute_mm=7.0)
+    centre = Drill(
+        id="drawn-centre", kind=DrillKind.CENTRE, dia_mm=Fraction(str(CENTRE_MM)), point_deg=120.0, flute_mm=7.0
+    )
     twist = tuple(
         Drill(
             id=f"drawn-twist-{dia:g}",

@@ -82,6 +82,11 @@ def mirrored(region: Region) -> Region:
     return _region(shapely.transform(region, lambda xy: xy * np.array((1.0, -1.0))))
 
 
+def grown(region: Region, by_mm: float) -> Region:
+    """Region with its outline moved outward all round, corners kept sharp."""
+    return _region(shapely.buffer(region, by_mm, join_style="mitre"))
+
+
 def turned_round(region: Region, width_mm: float) -> Region:
     """Region with z_new = -(z + width): the work turned end for end. Its own inverse."""
     return _region(shapely.transform(region, lambda xy: xy * np.array((-1.0, 1.0)) - np.array((width_mm, 0.0))))

@@ -27,6 +27,7 @@ from handwheel.geometry.region import (
     covers_points,
     faces,
     groups_that_bite,
+    grown,
     inner_point,
     mirrored,
     polygon,
@@ -230,7 +231,7 @@ def _short_of_axis(path: Sequence[Point]) -> list[Point]:
 def _bodies(holding: Holding, job: Job) -> list[Region]:
     """What blocks a holding, both halves, in the part frame."""
     # a face ends on the nearest step of its scale, and every place that counts from it with it
-    bodies = [polygon(outline).buffer(BODY_ROOM_MM, join_style="mitre") for outline in holding.blocked]
+    bodies = [grown(polygon(outline), BODY_ROOM_MM) for outline in holding.blocked]
     if holding.side is Side.BACK:
         bodies = [turned_round(body, job.width_mm) for body in bodies]
     return [*bodies, *(mirrored(body) for body in bodies)]

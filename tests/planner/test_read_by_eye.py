@@ -80,7 +80,8 @@ def test_the_time_of_a_drill_covers_the_way_that_it_is_fed() -> None:
 def test_swinging_the_top_slide_says_to_set_the_toolpost_back() -> None:
     """Geometry: the post is clamped on the slide, and the tool turns with it."""
     notes = {act.note for act in acts_of(demo_plan("bush", METRIC), a.SwingSlide)}
-    assert notes == {TOOLPOST_BACK}
+    assert notes
+    assert all(note.endswith(TOOLPOST_BACK) for note in notes)
 
 
 @pytest.mark.parametrize("kind", list(MEANS))

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError
@@ -58,6 +59,12 @@ def same_acts(before: Plan, after: Plan) -> str:
     return _first_difference(before.sheet.acts, after.sheet.acts)
 
 
+def same_but_for_bands(before: Plan, after: Plan) -> str:
+    """Only how nearly a place in the air is to be met may change: it is a round figure in the shop's unit."""
+    first, second = (tuple(without_band(act) for act in plan.sheet.acts) for plan in (before, after))
+    return _first_difference(first, second)
+
+
 def same_plan(before: Plan, after: Plan) -> str:
     """Nothing of the plan changes, what it uses of the shop included."""
     if (before.id, before.uses) != (after.id, after.uses):
@@ -66,10 +73,17 @@ def same_plan(before: Plan, after: Plan) -> str:
 
 
 def same_but_for_slack(before: Plan, after: Plan) -> str:
-    """Only how far the handle goes past, and how far it is drawn off, may change."""
-    return _first_difference(
-        tuple(without_slack(act) for act in before.sheet.acts), tuple(without_slack(act) for act in after.sheet.acts)
+    """Only how far the handle goes past, how far it is drawn off, and where in the air it comes back, may change."""
+    first, second = (
+        tuple(without_slack(act) for act in plan.sheet.acts if act.id not in _returns(plan)) for plan in (before, after)
     )
+    return _first_difference(first, second)
+
+
+def _returns(plan: Plan) -> set[str]:
+    """Moves back from a gauge: to a place in front of the face, the spindle started only there."""
+    acts = plan.sheet.acts
+    return {move.id for move, start in pairwise(acts) if isinstance(move, a.Move) and isinstance(start, a.StartSpindle)}
 
 
 def same_but_for_collars(before: Plan, after: Plan) -> str:
@@ -120,6 +134,13 @@ def rounded(act: a.Act) -> a.Act:
         return _changed(act, **figures)
     bare = replace(setting, expected_mm=round(setting.expected_mm, DIGITS))
     return _changed(act, **figures, **{"to" if isinstance(act, a.Cut) else "setting": bare})
+
+
+def without_band(act: a.Act) -> a.Act:
+    """An act without the band of its setting."""
+    name = "to" if isinstance(act, a.Cut) else "setting"
+    setting = getattr(act, name, None)
+    return _changed(act, **{name: replace(setting, band_mm=0.0)}) if isinstance(setting, a.Setting) else act
 
 
 def without_collar(act: a.Act) -> a.Act:
@@ -369,7 +390,7 @@ RELATIONS = (
         name="a shop that thinks in other units",
         why="the screws are what they are",
         change=_other_units,
-        answer=same_acts,
+        answer=same_but_for_bands,
     ),
     Relation(
         name="dearer tool changes",

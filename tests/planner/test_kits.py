@@ -28,7 +28,7 @@ from handwheel.domain.remedies import (
     with_remedy,
 )
 from handwheel.domain.remedy_words import remedy_words
-from handwheel.domain.shop import Shop
+from handwheel.domain.shop import Reamer, Shop
 from handwheel.planner.kit import kits
 from handwheel.planner.known_metal import easy_metal, known_metal
 from handwheel.planner.remedying import MOST_TRIES, Trial, name_of, remedied
@@ -107,6 +107,14 @@ def test_a_known_metal_has_speeds_for_every_cut_and_hardens_no_more() -> None:
         assert all(cutting_speed(other, edge=Edge.HSS, cut=cut).high_m_min > 0 for cut in CutKind)
         assert rank.index(other.work_hardening.value) <= rank.index(material(key).work_hardening.value)
     assert material(known_metal("ss304")).iso513_group == material("ss304").iso513_group
+
+
+def test_no_reamer_is_promised_finer_than_reamers_are() -> None:
+    """H7 at 3 to 6 mm is 12 µm wide, at 18 to 30 mm 21 µm (ISO 286-2); a reamer makes about H7."""
+    fine = Ring(bore=5.29, bore_pm=0.003, outside=12.0).part
+    for kit in kits(fine, SHOP):
+        reamer = next(r.thing for r in kit if isinstance(r, AddToShop) and isinstance(r.thing, Reamer))
+        assert 0.012 <= float(reamer.hole_upper_mm - reamer.hole_lower_mm) <= 0.021
 
 
 def test_the_easy_metal_is_stiffer_for_its_force_than_any_other_that_does_not_harden() -> None:

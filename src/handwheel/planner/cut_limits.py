@@ -28,6 +28,8 @@ from handwheel.planner.cut_case import CutCase
 DIRECTION_FACTOR = 0.5
 """Directional factor of the chatter limit, inside 0.3 to 1 (from memory of Altintas): the safe end, 1, would forbid
 cuts that every small lathe makes, because below about 40 m/min process damping lifts the limit."""
+LEAST_CUT_SHARE = 1.25
+"""A last cut takes this many times the metal's least cut at least; common practice, no source."""
 THIN_CHIP = 2.0
 """A mean chip must be this many times the least chip (cutting-models section 5)."""
 CHATTER = "chatter"
@@ -142,6 +144,12 @@ def mean_chip_mm(case: CutCase, depth_mm: float, feed_mm_rev: float) -> float:
 def depth_floor_mm(case: CutCase, material: Material) -> float:
     """Least depth of a cut: what the metal asks below which it only rubs, hardening metals most of all. [mm]"""
     return 0.0 if case.width_mm else least_depth_mm(material)
+
+
+def least_last_cut_mm(material: Material) -> float:
+    """Depth below which no last cut is set: the upper end of the metal's least cut and a quarter; 0 if none. [mm]"""
+    least = material.find("min_depth")
+    return 0.0 if least is None else LEAST_CUT_SHARE * least.most
 
 
 def least_depth_mm(material: Material) -> float:

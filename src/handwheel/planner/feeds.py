@@ -103,9 +103,8 @@ def hand_band(
 
 
 def is_unusual(speed: SpindleSpeed, feed: Feed, case: CutCase, speeds: SpeedRange) -> bool:
-    """Whether a person would rather not: far slower than the metal wants, a pace that no hand keeps, a feed that runs.
+    """Whether a person would rather not: too slow, too even for a hand, too coarse for the nose, too fast.
 
-    Or a feed so coarse for the nose that it cuts a thread.
     Passes end in front of jaws, at a shoulder, at the centre: by power the hand must knock the feed off in time.
     """
     surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)

@@ -50,6 +50,7 @@ from handwheel.domain.shop import (
     ToolKind,
 )
 from handwheel.planner import offers
+from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.gripping import fitting_chuck
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM
 from handwheel.planner.kinds.part import reach_needed_mm
@@ -240,9 +241,8 @@ def _reaming(part: Part) -> Iterable[Reamer | Drill]:
     below = min(float(reamer.dia_mm) - least, float(size.cut_lower))
     dia = Fraction(floor(below / float(DRILL_STEP)) * DRILL_STEP)
     if dia > 0:
-        dubbed = material(part.material).drill_practice is DrillPractice.SINGLE_DUBBED
-        deep = part.width_mm + REACH_ROOM_MM
-        yield replace(offers.drill(dia, depth_mm=deep, dubbed=dubbed), id=f"kit-drill-{float(dia):g}-under-reamer")
+        drill = offers.drill(dia, depth_mm=part.width_mm + REACH_ROOM_MM, dubbed=_grabs(part))
+        yield replace(drill, id=f"kit-drill-{float(dia):g}-under-reamer")
 
 
 def _last_drill(part: Part, shop: Shop) -> Drill | None:
@@ -253,13 +253,15 @@ def _last_drill(part: Part, shop: Shop) -> Drill | None:
 
 def _drill(part: Part, below_dia_mm: float) -> Drill | None:
     """The largest drill below a diameter, its lips as the metal asks, its flutes long enough for the part."""
-    dubbed = material(part.material).drill_practice is DrillPractice.SINGLE_DUBBED
-    found = offers.largest_drill(below_dia_mm, depth_mm=part.width_mm + REACH_ROOM_MM, dubbed=dubbed)
-    return (
-        None
-        if found is None or found.dia_mm < LEAST_DRILL_MM
-        else replace(found, id=f"kit-drill-{float(found.dia_mm):g}")
-    )
+    found = offers.largest_drill(below_dia_mm, depth_mm=part.width_mm + REACH_ROOM_MM, dubbed=_grabs(part))
+    if found is None or found.dia_mm < LEAST_DRILL_MM:
+        return None
+    return replace(found, id=f"kit-drill-{float(found.dia_mm):g}")
+
+
+def _grabs(part: Part) -> bool:
+    """Whether the metal pulls sharp lips in as soon as there is a hole."""
+    return material(part.material).drill_practice is DrillPractice.SINGLE_DUBBED
 
 
 _USES = {Aspect.WIDTH: GaugeUse.LENGTH, Aspect.DEPTH: GaugeUse.DEPTH}
@@ -326,8 +328,8 @@ def _speed(rpm: float) -> SpindleSpeed:
 def lighter(part: Part, shop: Shop) -> tuple[Remedy, ...]:
     """Lighter last cuts, if the metal bears them."""
     cut = round(LIGHT_SHARE * shop.habits.finish_cut_mm, 3)
-    least = material(part.material).find("min_depth")
-    return () if least is not None and cut < 1.25 * least.most else (LighterLastCuts(finish_cut_mm=cut),)
+    borne = cut >= least_last_cut_mm(material(part.material))
+    return (LighterLastCuts(finish_cut_mm=cut),) if borne else ()
 
 
 def easier(part: Part) -> tuple[Remedy, ...]:

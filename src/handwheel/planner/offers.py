@@ -289,9 +289,9 @@ def wider(size: Size, *, band_mm: float) -> Size:
 
 
 def reamer(size: Size, *, depth_mm: float) -> Reamer:
-    """Machine reamer that makes a hole well inside the limits of a size, and is long enough."""
+    """Machine reamer of a size, long enough: its holes scatter as reamed ones do, however fine the limits are."""
     target = size.cut_target
-    half = min(size.band / 4, REAMED_MM / 2)
+    half = REAMED_MM / 2
     lead = REAMER_LEAD_DIAS * float(target)
     return Reamer(
         id=_named("reamer", dia=round(float(target), 3)),

@@ -43,7 +43,8 @@ from handwheel.planner.way import NoWay, Way
 PAST_AXIS_MM = 0.6
 """How far past the centre line an edge may reach without meeting the far half (facing through the centre)."""
 BODY_ROOM_MM = 0.03
-"""Room between a tool and what holds the work, besides what each kind keeps: half a step of a settable face."""
+"""Room between a tool and what holds the work, besides what each kind keeps: half a step of a settable face
+(common practice, no source)."""
 BACK_ROOM_MM = 3.0
 """Room that is kept behind a bar when a thinner one is asked for: it is wound off the wall before it goes back."""
 THINNEST_BAR_MM = 2.0

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 from math import log
 
 from handwheel.domain.errors import HandwheelError
@@ -33,13 +34,16 @@ from handwheel.planner.search import Shortfall
 MOST_TRIES_ALONE = 4
 MOST_ROUNDS = 4
 """Rounds in which what is still lacking gets its remedies too."""
+MOST_KITS = 3
 MOST_TRIES_TO_DROP = 7
-MOST_TRIES = MOST_TRIES_ALONE + MOST_ROUNDS + 4 + MOST_TRIES_TO_DROP
-"""Tries altogether: of single remedies, of rounds, of kits, and of those that show what is not needed."""
+MOST_TRIES = MOST_TRIES_ALONE + MOST_ROUNDS + MOST_KITS + MOST_TRIES_TO_DROP + 1
+"""Tries altogether: of single remedies, of rounds, of kits, and of those that show what is not needed; the last of
+these may take two."""
 MOST_JOBS = 10
 MOST_JOBS_OF_A_TRY = 4
 """Variants that the tries of single remedies and rounds, and one try, may pose: about 25 ms each."""
 MOST_JOBS_OF_A_KIT, MOST_JOBS_OF_A_DROP = 6, 3
+"""Likewise of a kit, and of a try without some of it."""
 MOST_MIGHT_HELP = 4
 
 
@@ -188,7 +192,7 @@ def _together(bench: _Bench, shortfalls: Sequence[Shortfall]) -> tuple[Remedy, .
 
 def _kit(bench: _Bench, kits: Iterable[tuple[Remedy, ...]]) -> tuple[Remedy, ...]:
     """The first kit that gives a plan, without what proves unnecessary."""
-    for kit in kits:
+    for kit in islice(kits, MOST_KITS):
         trial = bench.with_all(kit, most_jobs=MOST_JOBS_OF_A_KIT)
         if trial is not None and trial.found:
             return _needed(bench, kit)

@@ -13,6 +13,7 @@ from handwheel.domain.remedies import AddToShop
 from handwheel.domain.shop import Bar, BarShape, HoldingMeans, Shop, Tool, ToolKind
 from handwheel.planner.core_hole import core_hole_jobs
 from handwheel.planner.cut_case import KnownSchedules
+from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.gripping import grip_trouble
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM, Job, length_scale, whole_steps_mm
 from handwheel.planner.kinds.drill import Ladders, ladders
@@ -66,8 +67,7 @@ def needs_saw(bar: Bar, shop: Shop) -> bool:
 
 def finish_cut_mm(shop: Shop, metal: Material) -> float:
     """Depth of each of the two last cuts: the shop's habit, but never less than the metal's least cut and a quarter."""
-    least = metal.find("min_depth")
-    return max(shop.habits.finish_cut_mm, 1.25 * least.most if least is not None else 0.0)
+    return max(shop.habits.finish_cut_mm, least_last_cut_mm(metal))
 
 
 def variants(

@@ -15,6 +15,7 @@ from handwheel.domain.shop import GaugeUse, Hand, Tool
 from handwheel.domain.size import Size
 from handwheel.planner import offers
 from handwheel.planner.cut_case import FeedDrive
+from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.dialing import Scale, steps_at_least
 from handwheel.planner.job import Job, Reaming, length_reach_mm, rect
 from handwheel.planner.kinds.common import (
@@ -32,8 +33,6 @@ from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing
 
 SHOULDER_LEAVE_MM = 0.2
 """Least that roughing leaves in front of a shoulder, to be faced off; common practice, no source."""
-LEAST_CUT_SHARE = 1.25
-"""A last cut takes this many times the metal's least cut at least, as the two last cuts on a diameter do."""
 DEPTH_SHARE = 0.5
 """A step of a scale may be this share of a depth's tolerance: then some step of it lands well inside the limits."""
 SWUNG_STEP_MM = 0.05
@@ -159,8 +158,7 @@ class Along:
 
 def shoulder_leave_mm(job: Job, scale: Scale) -> float:
     """What roughing leaves in front of a shoulder: whole steps of the scale that faces it. [mm]"""
-    least = job.material.find("min_depth")
-    wanted = max(SHOULDER_LEAVE_MM, LEAST_CUT_SHARE * least.most if least is not None else 0.0)
+    wanted = max(SHOULDER_LEAVE_MM, least_last_cut_mm(job.material))
     return steps_at_least(wanted, scale.length_per_step_mm) * scale.length_per_step_mm
 
 
@@ -321,8 +319,7 @@ def _lighter_last_cuts(job: Job, ledge: Ledge) -> tuple[Remedy, ...]:
     """Last cuts that leave something to rough of a low step, if the metal bears cuts so light."""
     height_mm = abs(ledge.radius_mm - ledge.deeper_radius_mm)
     cut_mm = floor(LAST_CUT_SHARE * height_mm / LAST_CUT_STEP_MM) * LAST_CUT_STEP_MM
-    least = job.material.find("min_depth")
-    borne = cut_mm > 0 and (least is None or cut_mm >= least.most)
+    borne = cut_mm > 0 and cut_mm >= least_last_cut_mm(job.material)
     return (LighterLastCuts(finish_cut_mm=round(cut_mm, 3)),) if borne else ()
 
 

@@ -148,6 +148,13 @@ CHART = {
         why="the smallest centre drill opens Ø 25 mm",
         asks="a centre drill of Ø 2.5 mm",
     ),
+    "a metal without a modulus": Case(
+        shop=lambda: bars_with(yard(), lambda bar: replace(bar, material="au585") if bar.material == "ti_gr2" else bar),
+        part=lambda: Ring(metal="au585").part,
+        code="metal-not-known",
+        why="no modulus of elasticity",
+        asks="another metal",
+    ),
     "drill chuck too small": Case(
         shop=lambda: lathe_with(
             yard(), lambda lathe: replace(lathe, tailstock=replace(lathe.tailstock, chuck_high_dia_mm=4.0))

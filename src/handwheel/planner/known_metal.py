@@ -9,7 +9,9 @@ from handwheel.data.materials import Material, WorkHardening, material, material
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.motion import Edge
+from handwheel.domain.remedies import UseMetal
 from handwheel.physics.force import force_band
+from handwheel.planner.way import NoWay
 
 USUAL_FEED_MM_REV = 0.1
 """Feed at which the forces of two metals are compared; common practice on small lathes, no source."""
@@ -49,13 +51,27 @@ def _stiffness_per_force(metal: Material) -> float:
 
 
 def is_known(metal: Material) -> bool:
-    """Whether the tables have feeds, and a cutting speed of high-speed steel for every kind of cut."""
+    """Whether the tables have feeds, stiffness, and a cutting speed of high-speed steel for every kind of cut."""
     try:
         for cut in CutKind:
             cutting_speed(metal, edge=Edge.HSS, cut=cut)
     except DataTableError:
         return False
-    return metal.find("feed_rough") is not None and metal.find("feed_finish") is not None
+    return all(metal.find(name) is not None for name in ("feed_rough", "feed_finish", "e_modulus"))
+
+
+def metal_trouble(metal: Material) -> NoWay | None:
+    """Why nothing can be planned in a metal: without its stiffness neither chatter nor a grip can be judged."""
+    if metal.find("e_modulus") is not None:
+        return None
+    return NoWay(
+        step="metal",
+        code="metal-not-known",
+        tried=metal.name,
+        why="the tables have no modulus of elasticity of it, so neither chatter nor what a grip does can be judged",
+        remedy="another metal; or give a value of your own, with its source",
+        remedies=(UseMetal(material=known_metal(metal.key)),),
+    )
 
 
 def _bears_light_cuts(metal: Material) -> bool:

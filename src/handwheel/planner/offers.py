@@ -77,6 +77,8 @@ FLUTE_ROOM_MM = 3.0
 POINT_SHARE = 0.3
 """Length of a drill's usual point, 118°, for each millimetre of its diameter; geometry."""
 DRILL_STEP_MM = Fraction(1, 2)
+CENTRE_FLUTE_DIAS = 3.0
+"""Flutes of a centre drill in diameters of its tip: as deep as it goes, its point and room for chips."""
 CENTRE_STEP_MM = Fraction(1, 4)
 USUAL_CENTRE_MM = Fraction(5, 2)
 """Tip of the centre drill that is offered: ISO 866 has 2.5 mm among its sizes (from memory of ISO 866)."""
@@ -321,7 +323,9 @@ def drill(dia_mm: Fraction, *, depth_mm: float, dubbed: bool) -> Drill:
 def centre_drill(*, below_dia_mm: float) -> Drill:
     """Centre drill whose tip is smaller than a drill that follows it: the usual one, or the next below by halves."""
     dia = min(USUAL_CENTRE_MM, Fraction(ceil(below_dia_mm / float(CENTRE_STEP_MM)) - 1) * CENTRE_STEP_MM)
-    return Drill(id=_named("centre", dia=float(dia)), kind=DrillKind.CENTRE, dia_mm=dia, flute_mm=2.0 * float(dia))
+    return Drill(
+        id=_named("centre", dia=float(dia)), kind=DrillKind.CENTRE, dia_mm=dia, flute_mm=CENTRE_FLUTE_DIAS * float(dia)
+    )
 
 
 def with_dubbed_lips(drill: Drill) -> Drill:

@@ -14,6 +14,7 @@ from handwheel.domain.shop import Shop
 from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.holdings import HoldingModel
 from handwheel.planner.job import Job
+from handwheel.planner.known_metal import metal_trouble
 from handwheel.planner.ledges import ledges_of
 from handwheel.planner.lighter import LighterCuts, lighter_cuts
 from handwheel.planner.order import cheapest_order
@@ -230,6 +231,9 @@ def search_orders(
     """
     metal = material(part.material)
     search = Search(kinds, models, any_order=any_order, most_jobs=most_jobs, known=known)
+    if (unknown := metal_trouble(metal)) is not None:
+        search.shortfalls.append(Shortfall(lacking=(unknown.step,), troubles=(unknown,)))
+        return search
     _sweep(search, part, shop, metal)
     if search.best is not None or search.ended:
         return search

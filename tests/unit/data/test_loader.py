@@ -85,7 +85,7 @@ def test_a_source_is_found_by_its_key() -> None:
         source("NOVEL")
 
 
-def test_a_look_up_costs_the_command_line_less_than_half_of_what_numpy_costs() -> None:
+def test_a_look_up_costs_the_command_line_less_than_a_fifth_of_what_numpy_costs() -> None:
     """A ratio of two like runs, so that a busy machine slows both."""
 
     def once(script: str) -> float:
@@ -93,4 +93,4 @@ def test_a_look_up_costs_the_command_line_less_than_half_of_what_numpy_costs() -
         return float(done.stdout)
 
     looked_up, imported = zip(*((once(LOOK_UP), once(IMPORT)) for _ in range(5)), strict=True)
-    assert min(looked_up) < min(imported) / 2.0
+    assert min(looked_up) < min(imported) / 5.0

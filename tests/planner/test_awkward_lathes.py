@@ -52,6 +52,12 @@ def small_vees(shop: Shop) -> Shop:
     return replace(shop, tools=tools, lathe=replace(shop.lathe, top=top))
 
 
+def low_heads(shop: Shop) -> Shop:
+    """A shop without an edge tool for the bore, whose boring bars have heads lower than the corner to be swept."""
+    rest = tuple(t for t in shop.tools if t.kind is not ToolKind.EDGE_INSIDE)
+    return replace(shop, tools=tuple(replace(t, head_mm=0.2) if t.kind is ToolKind.BORING else t for t in rest))
+
+
 def sloppy_cross(shop: Shop) -> Shop:
     """A cross-slide with so much slack that no bar of the shop can take it up in the hole of the spacer."""
     thick = tuple(t for t in shop.tools if t.id != "boring-7")
@@ -65,6 +71,7 @@ def sloppy_cross(shop: Shop) -> Shop:
         (blind_quill, "quill-depth-unknown"),
         (uncounted_quill, "quill-turn-unknown"),
         (small_vees, "edge-tool-too-small"),
+        (low_heads, "edge-tool-too-small"),
         (sloppy_cross, "slack-leaves-no-room"),
     ],
 )

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
@@ -19,6 +20,7 @@ from handwheel.domain.redrawn import not_true, without_edge, without_step
 from handwheel.domain.remedies import (
     AddToShop,
     AllowCorner,
+    FitChuck,
     LeaveEdge,
     LeaveStep,
     LighterLastCuts,
@@ -28,13 +30,14 @@ from handwheel.domain.remedies import (
     with_remedy,
 )
 from handwheel.domain.remedy_words import remedy_words
-from handwheel.domain.shop import Reamer, Shop
+from handwheel.domain.shop import Bar, Collet, Reamer, Shop
 from handwheel.planner.kit import kits
-from handwheel.planner.known_metal import easy_metal, known_metal
+from handwheel.planner.known_metal import easy_metal, known_metal, use_metal
 from handwheel.planner.remedying import MOST_TRIES, Trial, name_of, remedied
 from handwheel.planner.search import Shortfall
 from tests.planner.jobs import LATHES, Ring, demo_shop
 from tests.proof.cases import case_of
+from tests.shops import shop_of
 
 SHOP = demo_shop(LATHES[1])
 EDGED = Ring(edges=("front_outer", "front_inner", "back_outer", "back_inner"))
@@ -138,6 +141,28 @@ def test_remedies_of_a_drawing_change_the_part_and_the_others_the_shop() -> None
     assert with_remedy(part, shop, LighterLastCuts(finish_cut_mm=0.05))[1].habits.finish_cut_mm == 0.05
     lathe = replace(shop.lathe, name="another")
     assert with_remedy(part, shop, UseLathe(lathe=lathe)) == (part, replace(shop, lathe=lathe))
+
+
+@pytest.mark.parametrize("metal", ["nb", "cu_cw614n", "st_c45"])
+def test_the_chuck_of_every_kit_takes_its_bar(metal: str) -> None:
+    """A bar of another metal has another size, so on a lathe with collets another collet."""
+    shop = shop_of("collets-only")
+    for kit in kits(replace(EDGED.part, material=metal), shop):
+        _, other = taken(EDGED.part, shop, kit)
+        bar = next(r.thing for r in kit if isinstance(r, AddToShop) and isinstance(r.thing, Bar))
+        assert other.lathe.chuck.takes(float(bar.dia_lower_mm), float(bar.dia_upper_mm))
+
+
+def test_another_chuck_is_told_by_the_collet_that_is_new_and_another_metal_by_its_name() -> None:
+    shop = shop_of("collets-only")
+    own = shop.lathe.chuck
+    new = replace(own, collets=(*own.collets, Collet(dia_mm=Fraction(21), closes_mm=Fraction(1, 2))))
+    assert remedy_words(FitChuck(chuck=new), shop) == "a collet for Ø 20.5 to 21 mm"
+    words = remedy_words(UseLathe(lathe=replace(shop.lathe, chuck=new)), shop)
+    assert words.endswith(", a collet for Ø 20.5 to 21 mm")
+    assert "collet" not in remedy_words(UseLathe(lathe=shop.lathe), shop)
+    easy = use_metal(easy_metal("nb"))
+    assert material(easy.material).name in remedy_words(easy, shop)
 
 
 def test_of_a_kit_only_what_is_used_and_needed_is_named() -> None:

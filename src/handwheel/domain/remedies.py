@@ -85,9 +85,10 @@ class AllowCorner:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UseMetal:
-    """Make the part of another metal, named by its key in the tables."""
+    """Make the part of another metal, told by its key in the tables; ``name`` is for people."""
 
     material: str
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

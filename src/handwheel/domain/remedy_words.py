@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from handwheel.domain.motion import Edge
 from handwheel.domain.remedies import (
     AddToShop,
@@ -23,6 +25,7 @@ from handwheel.domain.remedies import (
 from handwheel.domain.shop import (
     AidKind,
     Bar,
+    Chuck,
     Drill,
     Gauge,
     HoldingMeans,
@@ -53,17 +56,17 @@ def remedy_words(remedy: Remedy, shop: Shop) -> str:
         case LighterLastCuts(finish_cut_mm=cut):
             return f"two last cuts of {cut:g} mm each on a diameter (finish_cut in the habits of the shop file)"
         case UseLathe() | FitChuck() | FitDrillChuck():
-            return _machine_words(remedy)
+            return _machine_words(remedy, shop.lathe)
 
 
-def _machine_words(remedy: UseLathe | FitChuck | FitDrillChuck) -> str:
+def _machine_words(remedy: UseLathe | FitChuck | FitDrillChuck, own: Lathe) -> str:
     match remedy:
         case FitChuck(chuck=chuck):
-            return f"a chuck, jaws or collet that grip Ø {chuck.grips_words}"
+            return _chuck_words(chuck, own.chuck)
         case FitDrillChuck(largest_dia_mm=largest):
             return f"a drill chuck or taper sleeve that takes drills of Ø {largest:g} mm"
         case UseLathe(lathe=lathe):
-            return _lathe_words(lathe)
+            return _lathe_words(lathe, own)
 
 
 def _drawing_words(remedy: DrawingRemedy) -> str:
@@ -81,20 +84,29 @@ def _drawing_words(remedy: DrawingRemedy) -> str:
             return f"a drawing without the step {surface}"
         case LeaveTruth():
             return "a drawing that does not ask surfaces to run true to each other"
-        case UseMetal(material=key):
-            return f"another metal: {key}"
+        case UseMetal(material=key, name=name):
+            return f"another metal: {name} ({key})" if name else f"another metal: {key}"
 
 
-def _lathe_words(lathe: Lathe) -> str:
-    """A lathe by what decides: power, stiffness, speeds, how finely its slides are read."""
+def _lathe_words(lathe: Lathe, own: Lathe) -> str:
+    """A lathe by what decides: power, stiffness, speeds, how finely its slides are read, what else it grips."""
     speeds = [speed.rpm for speed in lathe.speeds]
     steps = {slide.readout_step_mm for slide in (lathe.cross, lathe.top, lathe.carriage)} - {None}
     finest = min((float(step) for step in steps if step is not None), default=0.0)
     read = f", slides read to {finest:g} mm" if finest else ""
+    grips = "" if lathe.chuck == own.chuck else f", {_chuck_words(lathe.chuck, own.chuck)}"
     return (
         f"another lathe: {lathe.motor_power_w:.0f} W, {lathe.tool_stiffness_n_um:g} N/µm between tool and work, "
-        f"{min(speeds):g} to {max(speeds):g} rev/min{read}"
+        f"{min(speeds):g} to {max(speeds):g} rev/min{read}{grips}"
     )
+
+
+def _chuck_words(chuck: Chuck, own: Chuck) -> str:
+    """A chuck by what it grips; of one that differs by its collets only the new ones."""
+    new = replace(chuck, collets=tuple(collet for collet in chuck.collets if collet not in own.collets))
+    if own.collets and new.collets:
+        return f"a collet for Ø {new.grips_words}"
+    return f"a chuck, jaws or collet that grip Ø {chuck.grips_words}"
 
 
 def _like_own(thing: Owned, shop: Shop) -> str:

@@ -29,7 +29,6 @@ from handwheel.domain.remedies import (
     Owned,
     Remedy,
     UseLathe,
-    UseMetal,
     has_named,
     with_remedy,
 )
@@ -54,7 +53,7 @@ from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.gripping import fitting_chuck
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM
 from handwheel.planner.kinds.part import reach_needed_mm
-from handwheel.planner.known_metal import easy_metal, is_known, known_metal
+from handwheel.planner.known_metal import easy_metal, is_known, known_metal, use_metal
 from handwheel.planner.reaming import allowance_mm
 from handwheel.planner.variants import finish_cut_mm, least_bar_dia_mm
 
@@ -105,18 +104,23 @@ def kits(part: Part, shop: Shop) -> tuple[tuple[Remedy, ...], ...]:
 
     Of a metal without cutting speeds nothing can be planned, so for that another metal stands in all of them.
     """
-    needed = () if is_known(material(part.material)) else (UseMetal(material=known_metal(part.material)),)
+    needed = () if is_known(material(part.material)) else (use_metal(known_metal(part.material)),)
     easy = easy_metal(part.material)
-    other = () if easy == part.material else (UseMetal(material=easy),)
+    other = () if easy == part.material else (use_metal(easy),)
     drawn = _taken(part, shop, needed)
     light, bought, eased = lighter(drawn, shop), things(drawn, shop), easier(drawn)
-    stout = UseLathe(lathe=stout_lathe(drawn, shop))
     redrawn = (*other, *_left_edges(part), *_left_steps(part))
     plain = _taken(part, shop, redrawn)
     return (
         (*needed, *fittings(drawn, shop), *light, *bought, *eased),
-        (*needed, stout, *light, *bought, *eased),
-        (*redrawn, stout, *lighter(plain, shop), *things(plain, shop), *easier(plain)),
+        (*needed, UseLathe(lathe=stout_lathe(drawn, shop)), *light, *bought, *eased),
+        (
+            *redrawn,
+            UseLathe(lathe=stout_lathe(plain, shop)),
+            *lighter(plain, shop),
+            *things(plain, shop),
+            *easier(plain),
+        ),
     )
 
 

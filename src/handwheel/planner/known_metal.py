@@ -60,6 +60,11 @@ def is_known(metal: Material) -> bool:
     return all(metal.find(name) is not None for name in ("feed_rough", "feed_finish", "e_modulus"))
 
 
+def use_metal(key: str) -> UseMetal:
+    """The remedy of making the part of a metal of the tables."""
+    return UseMetal(material=key, name=material(key).name)
+
+
 def metal_trouble(metal: Material) -> NoWay | None:
     """Why nothing can be planned in a metal: without its stiffness neither chatter nor a grip can be judged."""
     if metal.find("e_modulus") is not None:
@@ -70,7 +75,7 @@ def metal_trouble(metal: Material) -> NoWay | None:
         tried=metal.name,
         why="the tables have no modulus of elasticity of it, so neither chatter nor what a grip does can be judged",
         remedy="another metal; or give a value of your own, with its source",
-        remedies=(UseMetal(material=known_metal(metal.key)),),
+        remedies=(use_metal(known_metal(metal.key)),),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from math import atan2, cos, degrees, hypot, inf, radians, sin, tan
+from math import atan2, ceil, cos, degrees, hypot, inf, radians, sin, tan
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain.contour import Point
@@ -28,6 +28,7 @@ from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase, FeedDrive
+from handwheel.planner.cut_limits import HEAD_ROOM_MM
 from handwheel.planner.dialing import Scale, whole_place
 from handwheel.planner.job import POINT_GAP_MM, Job
 from handwheel.planner.kinds.beside import BESIDE_BACK_MM, beside_cover_mm, most_back_mm, needs_back_mm
@@ -327,6 +328,8 @@ def _sweep_way(
         )
     if job.cross is None:
         return no_cross_scale(job, step, tool.name)
+    if (low := _head_trouble(job, step, tool, shape)) is not None:
+        return low
     top = job.shop.lathe.top
     # reach goes by the drawing's angle; the division may differ from it by less than the limits allow
     kiss = sweep_kiss(tool, shape, shape.angle_deg)
@@ -379,6 +382,29 @@ def _sweep_way(
         reach_mm=shape.along_mm + CLEAR_MM + BAR_MARGIN_MM + abs(lead_mm(tool)),
         cut_ms=found.total_ms,
         extra_ms=round(1000 * job.shop.habits.touch_s),
+    )
+
+
+def _head_trouble(job: Job, step: Step, tool: Tool, shape: Bevel) -> NoWay | None:
+    """Why the head of a boring bar is too low to sweep a bevel, or ``None``.
+
+    The corner that is cut away stands across·cos²θ above the swept line, measured across the axis (θ the bevel's angle
+    from the axis); behind an edge no higher than that the bar itself meets it.
+    """
+    if tool.kind is not ToolKind.BORING or tool.silhouette:
+        return None
+    need = (shape.across_mm + MARK_ROOM_MM) * cos(radians(shape.angle_deg)) ** 2 + HEAD_ROOM_MM
+    if tool.head_mm >= need:
+        return None
+    higher = ceil(10.0 * need) / 10.0
+    return NoWay(
+        step=step.id,
+        code="edge-tool-too-small",
+        tried=f"{tool.name}, top slide swung",
+        why=f"its head is {tool.head_mm:.2f} mm high and the edge needs {need:.2f} mm: the bar would meet the corner "
+        "that is to be cut away",
+        remedy=f"an edge tool, or a boring bar with a head {higher:g} mm high",
+        remedies=(*_edge_tools(job, shape), AddToShop(thing=offers.like(tool, head_mm=higher))),
     )
 
 

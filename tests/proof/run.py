@@ -3,7 +3,8 @@
 Prints shares, times, states visited and every failure with its number; ends with status 1 if there is any.
 ``--what`` asks other questions of the same cases: do they answer to a change as they must (``relations``), does the
 order of the shop's lists show (``ties``), is any order of a small problem cheaper (``orders``), are changed sheets
-caught or passed (``mutations``). ``--case N`` shows one: the part as typed, how its shop differs from its origin, and
+caught or passed (``mutations``). ``--keep FILE`` keeps what came of each case, and a run that was stopped goes on from
+there. ``--case N`` shows one: the part as typed, how its shop differs from its origin, and
 what became of it.
 """
 
@@ -14,8 +15,11 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import fields, is_dataclass
+from functools import partial
+from pathlib import Path
 
 from tests.proof.cases import Promise, case_of, numbers
+from tests.proof.kept import going_on
 from tests.proof.mutated import mutation_faults
 from tests.proof.relations import relation_faults
 from tests.proof.small_orders import order_faults
@@ -83,6 +87,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--jobs", type=int, default=2, help="processes (default 2)")
     parser.add_argument("--what", choices=(CASES, *QUESTIONS), default=CASES, help="what is asked (default cases)")
     parser.add_argument("--only", choices=PROMISES, help="cases of one kind alone (default both, in turn)")
+    parser.add_argument("--keep", type=Path, help="file that keeps the outcomes; those in it are not tried again")
     parser.add_argument("--case", type=int, help="show this one case")
     given = parser.parse_args(arguments)
     if given.case is not None:
@@ -94,7 +99,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         faults = faults_of(given.what, asked, jobs=given.jobs)
         print("\n".join((*faults, f"{given.what} of {len(asked)} cases: {len(faults)} wrong")))
         return 1 if faults else 0
-    outcomes = list(outcomes_of(drawn, jobs=given.jobs))
+    tried_of = partial(outcomes_of, jobs=given.jobs)
+    outcomes = list(tried_of(drawn) if given.keep is None else going_on(given.keep, drawn, tried_of))
     print("\n".join(lines(outcomes)))
     return 1 if any(item.verdict is Verdict.FAILED for item in outcomes) else 0
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from math import pi
+from math import nextafter, pi
 from random import Random
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 from handwheel.geometry.region import (
     TOUCH_AREA_MM2,
     area_mm2,
+    as_bytes,
     bites,
     bounds_mm,
     covers_points,
@@ -21,10 +23,12 @@ from handwheel.geometry.region import (
     faces,
     groups_that_bite,
     hull,
+    hulls,
     inner_point,
     intersection,
     is_sound,
     mirrored,
+    mirrored_all,
     moved,
     overlap_areas_mm2,
     pieces,
@@ -32,6 +36,7 @@ from handwheel.geometry.region import (
     rectangle,
     rings,
     turned_round,
+    turned_round_all,
     union,
     volume_mm3,
 )
@@ -153,6 +158,21 @@ def test_a_hull_is_the_smallest_convex_region() -> None:
     assert area_mm2(hull([(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0), (2.0, 1.0)])) == pytest.approx(16.0)
 
 
+def test_many_regions_are_made_at_once_as_one_by_one() -> None:
+    random = Random(12)  # noqa: S311 - a seeded choice of cases, no secret
+    clouds = [np.array([[random.uniform(0, 9), random.uniform(0, 9)] for _ in range(n)]) for n in (3, 8, 5)]
+    found = hulls(clouds)
+    assert as_bytes(found) == as_bytes([hull([(z, x) for z, x in cloud.tolist()]) for cloud in clouds])
+    assert as_bytes(mirrored_all(found)) == as_bytes([mirrored(region) for region in found])
+    assert as_bytes(turned_round_all(found, 7.5)) == as_bytes([turned_round(region, 7.5) for region in found])
+    assert hulls([]) == mirrored_all([]) == turned_round_all([], 7.5) == []
+
+
+def test_the_bytes_of_a_region_tell_it_from_one_that_differs_in_the_last_figure() -> None:
+    one, same, other = rectangle(0, 1, 0, 1), rectangle(0, 1, 0, 1), rectangle(0, 1, 0, nextafter(1.0, 2.0))
+    assert as_bytes([one]) == as_bytes([same]) != as_bytes([other])
+
+
 def test_groups_that_bite_is_the_overlap_of_any_member_above_a_touch() -> None:
     """The quick test agrees with the areas themselves, on random convex members and regions that may be slivers."""
     random = Random(11)  # noqa: S311 - a seeded choice of cases, no secret
@@ -174,5 +194,7 @@ def test_groups_that_bite_is_the_overlap_of_any_member_above_a_touch() -> None:
             for group in groups
         ]
         assert groups_that_bite(groups, others).tolist() == expected
+        asked = np.array([[random.random() < 0.5 for _ in others] for _ in groups])
+        assert groups_that_bite(groups, others, asked).tolist() == (asked & np.array(expected)).tolist()
     assert groups_that_bite([[]], others).tolist() == [[False] * len(others)]
     assert groups_that_bite([], others).shape == (0, len(others))

@@ -355,8 +355,7 @@ def test_the_search_agrees_with_every_order_of_random_problems() -> None:
         assert posed.goal & ~sum(1 << o.step for o in found.options) == 0
         assert cheapest_order(posed, below_ms=least) is None
         below = cheapest_order(posed, below_ms=least + 1)
-        assert below is not None
-        assert below.cost_ms == least
+        assert below == found  # a limit above the least changes nothing, not even what is looked at
 
     agrees()
     assert seen["some"] >= 80  # neither answer may be the only one

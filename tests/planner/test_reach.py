@@ -11,13 +11,15 @@ from handwheel.domain.holding import Holding
 from handwheel.domain.part import BORE, FRONT_FACE, OUTSIDE
 from handwheel.domain.plan import Step
 from handwheel.domain.shop import Tool, ToolKind
+from handwheel.geometry.bites import KnownBites
 from handwheel.geometry.region import area_mm2, overlap_areas_mm2, polygon
-from handwheel.planner.holdings import bar_holding, flat_plate
+from handwheel.planner.holdings import HOLDING_MODELS, bar_holding, flat_plate
 from handwheel.planner.job import Job
 from handwheel.planner.kinds import KINDS
 from handwheel.planner.kinds.bore import ROUGH_BORE
 from handwheel.planner.kinds.edge import PART_OFF
 from handwheel.planner.kinds.turn import ROUGH_OUTSIDE
+from handwheel.planner.posing import pose
 from handwheel.planner.reach import Cells, Reached, cells_of, reachable
 from handwheel.planner.way import NoWay, Way
 from tests.planner.jobs import (
@@ -27,9 +29,11 @@ from tests.planner.jobs import (
     demo_part,
     demo_shop,
     job_of,
+    lean_shop,
     only_holdings,
     posed_first,
     tool_of_kind,
+    variants_of,
     with_tools,
 )
 from tests.planner.naive_order import steps_in
@@ -220,3 +224,16 @@ def test_of_a_parted_ring_the_rest_of_the_bar_is_forgotten() -> None:
             path=(Point(z, JOB.outside_radius_mm + 2.0), Point(z, JOB.bore_radius_mm - 1.0)),
         )
         assert isinstance(tried(made), Reached) is allowed
+
+
+@pytest.mark.parametrize("lathe", LATHES)
+def test_what_other_variants_have_worked_out_changes_nothing(lathe: str) -> None:
+    """Each variant after the others, with what they left, and the same one alone."""
+    jobs = variants_of(demo_part("bush"), lean_shop(lathe))
+    assert len(jobs) > 3
+    assert len({id(job.bites) for job, _ in jobs}) == 1
+    for job, means in jobs:
+        after_others = pose(job, means, kinds=KINDS, models=HOLDING_MODELS)
+        alone = pose(replace(job, bites=KnownBites()), means, kinds=KINDS, models=HOLDING_MODELS)
+        assert {o.id: o.clear for o in after_others.problem.options} == {o.id: o.clear for o in alone.problem.options}
+        assert after_others.refused == alone.refused

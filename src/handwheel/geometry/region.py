@@ -72,6 +72,14 @@ def hull(points: Points) -> Region:
     return _region(shapely.convex_hull(shapely.multipoints(np.asarray(points, dtype=float))))
 
 
+def hulls(groups: Sequence[npt.NDArray[np.float64]]) -> list[Region]:
+    """Smallest convex region round the points of each group, each of shape (n, 2)."""
+    if not groups:
+        return []
+    owner = np.repeat(np.arange(len(groups)), [len(group) for group in groups])
+    return list(shapely.convex_hull(shapely.multipoints(shapely.points(np.concatenate(groups)), indices=owner)))
+
+
 def moved(region: Region, dz_mm: float, dx_mm: float) -> Region:
     """Region shifted along the axis and across it."""
     return _region(shapely.transform(region, lambda xy: xy + np.array((dz_mm, dx_mm))))
@@ -79,7 +87,12 @@ def moved(region: Region, dz_mm: float, dx_mm: float) -> Region:
 
 def mirrored(region: Region) -> Region:
     """Region on the other side of the axis."""
-    return _region(shapely.transform(region, lambda xy: xy * np.array((1.0, -1.0))))
+    return mirrored_all((region,))[0]
+
+
+def mirrored_all(regions: Sequence[Region]) -> list[Region]:
+    """Regions on the other side of the axis."""
+    return list(shapely.transform(np.array(regions, dtype=object), lambda xy: xy * np.array((1.0, -1.0))))
 
 
 def grown(region: Region, by_mm: float) -> Region:
@@ -89,7 +102,15 @@ def grown(region: Region, by_mm: float) -> Region:
 
 def turned_round(region: Region, width_mm: float) -> Region:
     """Region with z_new = -(z + width): the work turned end for end. Its own inverse."""
-    return _region(shapely.transform(region, lambda xy: xy * np.array((-1.0, 1.0)) - np.array((width_mm, 0.0))))
+    return turned_round_all((region,), width_mm)[0]
+
+
+def turned_round_all(regions: Sequence[Region], width_mm: float) -> list[Region]:
+    """Regions with the work turned end for end, as `turned_round`."""
+    turned = shapely.transform(
+        np.array(regions, dtype=object), lambda xy: xy * np.array((-1.0, 1.0)) - np.array((width_mm, 0.0))
+    )
+    return list(turned)
 
 
 def area_mm2(region: Region) -> float:
@@ -120,11 +141,14 @@ def overlap_areas_mm2(first: Sequence[Region], second: Sequence[Region]) -> npt.
     return result
 
 
-def groups_that_bite(groups: Sequence[Sequence[Region]], others: Sequence[Region]) -> npt.NDArray[np.bool_]:
+def groups_that_bite(
+    groups: Sequence[Sequence[Region]], others: Sequence[Region], asked: npt.NDArray[np.bool_] | None = None
+) -> npt.NDArray[np.bool_]:
     """Whether any member of each of n groups overlaps each of m regions by more than a touch, shape (n, m).
 
-    The same as `overlap_areas_mm2` against `TOUCH_AREA_MM2`, but most pairs are settled without an intersection: a
-    member that holds a small square inside a region bites it.
+    Only pairs ``asked`` for, shape (n, m), are looked at (all by default); of the others the answer is no. The same as
+    `overlap_areas_mm2` against `TOUCH_AREA_MM2`, but most pairs are settled without an intersection: a member that
+    holds a small square inside a region bites it, and where the boxes round the two only touch they can do no more.
     """
     flat = np.array([region for group in groups for region in group], dtype=object)
     result = np.zeros((len(groups), len(others)), dtype=bool)
@@ -133,15 +157,26 @@ def groups_that_bite(groups: Sequence[Sequence[Region]], others: Sequence[Region
     owner = np.repeat(np.arange(len(groups)), [len(group) for group in groups])
     b = np.array(others, dtype=object)
     shapely.prepare(flat)
-    meets = shapely.intersects(flat[:, None], b[None, :])
-    held = meets & shapely.contains_properly(flat[:, None], _squares_inside(b)[None, :])
-    rows, columns = np.nonzero(held)
-    result[owner[rows], columns] = True
-    rows, columns = np.nonzero(meets & ~result[owner])
+    rows, columns = np.nonzero(np.ones((len(flat), len(b)), dtype=bool) if asked is None else asked[owner])
+    near = _boxes_bite(shapely.bounds(flat)[rows], shapely.bounds(b)[columns])
+    rows, columns = rows[near], columns[near]
+    meets = shapely.intersects(flat[rows], b[columns])
+    rows, columns = rows[meets], columns[meets]
+    held = shapely.contains_properly(flat[rows], _squares_inside(b)[columns])
+    result[owner[rows[held]], columns[held]] = True
+    left = ~result[owner[rows], columns]
+    rows, columns = rows[left], columns[left]
     areas = shapely.area(shapely.intersection(flat[rows], b[columns]))
     bites_there = areas > TOUCH_AREA_MM2
     result[owner[rows[bites_there]], columns[bites_there]] = True
     return result
+
+
+def _boxes_bite(first: npt.NDArray[np.float64], second: npt.NDArray[np.float64]) -> npt.NDArray[np.bool_]:
+    """Whether the boxes of n pairs overlap by more than a touch; boxes as `bounds_mm` gives them, shape (n, 4)."""
+    along = np.minimum(first[:, 2], second[:, 2]) - np.maximum(first[:, 0], second[:, 0])
+    across = np.minimum(first[:, 3], second[:, 3]) - np.maximum(first[:, 1], second[:, 1])
+    return np.asarray((along > 0.0) & (across > 0.0) & (along * across > TOUCH_AREA_MM2))
 
 
 def _squares_inside(regions: npt.NDArray[np.object_]) -> npt.NDArray[np.object_]:
@@ -187,6 +222,11 @@ def volume_mm3(region: Region) -> float:
     if region.is_empty:
         return 0.0
     return 2.0 * pi * float(shapely.get_y(shapely.centroid(region))) * float(shapely.area(region))
+
+
+def as_bytes(regions: Sequence[Region]) -> list[bytes]:
+    """Outlines of some regions, every figure exact: the same bytes, the same region."""
+    return list(shapely.to_wkb(np.array(regions, dtype=object)))
 
 
 def bounds_mm(region: Region) -> tuple[float, float, float, float]:

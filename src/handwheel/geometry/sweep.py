@@ -5,29 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
+import numpy as np
+import numpy.typing as npt
+
 from handwheel.domain.contour import Point
 from handwheel.domain.shop import PieceRole, ToolPiece
-from handwheel.geometry.region import Region, hull, union
+from handwheel.geometry.region import Region, hulls, union
 
 
-def placed(points: Sequence[Point], at: Point) -> list[tuple[float, float]]:
-    """Points of a piece when the tool's reference stands at a place."""
-    return [(p.z_mm + at.z_mm, p.radius_mm + at.radius_mm) for p in points]
+def placed(points: Sequence[Point], path: Sequence[Point]) -> npt.NDArray[np.float64]:
+    """Points of a piece at each place of the tool's reference, shape (places, points, 2)."""
+    stops: npt.NDArray[np.float64] = np.asarray(path, dtype=float).reshape(-1, 1, 2) + np.asarray(points, dtype=float)
+    return stops
 
 
 def swept_parts(
     pieces: Iterable[ToolPiece], path: Sequence[Point], *, roles: frozenset[PieceRole] | None = None
 ) -> list[Region]:
     """Convex regions (one for each piece and leg) that together are what `swept` returns."""
-    regions: list[Region] = []
+    groups: list[npt.NDArray[np.float64]] = []
     for piece in pieces:
         if roles is not None and piece.role not in roles:
             continue
-        stops = [placed(piece.points, at) for at in path]
-        if len(stops) == 1:
-            regions.append(hull(stops[0]))
-        regions.extend(hull(first + second) for first, second in pairwise(stops))
-    return regions
+        stops = placed(piece.points, path)
+        groups.extend([stops[0]] if len(stops) == 1 else [np.concatenate(legs) for legs in pairwise(stops)])
+    return hulls(groups)
 
 
 def swept(pieces: Iterable[ToolPiece], path: Sequence[Point], *, roles: frozenset[PieceRole] | None = None) -> Region:

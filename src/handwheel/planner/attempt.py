@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from handwheel.domain.part import Part
 from handwheel.domain.shop import Shop
-from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.holdings import HoldingModel
+from handwheel.planner.known_answers import KnownAnswers
 from handwheel.planner.posing import Solved
 from handwheel.planner.search import Search, Shortfall, search_orders
 from handwheel.planner.sheet import Written, write_sheet
@@ -41,7 +41,7 @@ def attempt(
     *,
     any_order: bool = False,
     most_jobs: int | None = None,
-    known: KnownSchedules | None = None,
+    known: KnownAnswers | None = None,
 ) -> Attempt:
     """Search the orders of a part in a shop and write the cheapest; ``any_order`` is content with the first."""
     search = search_orders(part, shop, kinds, models, any_order=any_order, most_jobs=most_jobs, known=known)

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from handwheel.data.materials import Material
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import FeedKind
 from handwheel.domain.motion import Handle
 from handwheel.domain.remedies import Remedy
-from handwheel.domain.shop import Habits, Lathe, PowerFeed, Slide, SpindleSpeed, Tool
+from handwheel.domain.shop import PowerFeed, Slide, SpindleSpeed, Tool
 from handwheel.physics.force import (
     ForceEstimate,
     Process,
@@ -145,14 +144,3 @@ CaseResult = Schedule | NoSchedule
 
 Schedules = dict[CutCase, CaseResult]
 """Answers of one lathe, its habits and one metal that have been worked out."""
-
-
-class KnownSchedules:
-    """Answers worked out while one part is planned: most cuts are the same for every ladder, blade and remedy tried."""
-
-    def __init__(self) -> None:
-        self._of: dict[tuple[Lathe, Habits, str], Schedules] = {}
-
-    def of(self, lathe: Lathe, habits: Habits, material: Material) -> Schedules:
-        """Those of a lathe with the habits of its user and a metal; a new one begins empty."""
-        return self._of.setdefault((lathe, habits, material.key), {})

@@ -13,6 +13,7 @@ from handwheel.domain.holding import Side
 from handwheel.domain.part import BACK_OUTER_EDGE, BORE, OUTSIDE, Aspect, Part
 from handwheel.domain.shop import Bar, Drill, DrillKind, Reamer, Shop, Tap, Tool, ToolKind
 from handwheel.domain.size import Size
+from handwheel.geometry.bites import KnownBites
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner.cut_case import Schedules
 from handwheel.planner.dialing import (
@@ -84,7 +85,7 @@ class Job:
     ``back_allowance_mm`` is the metal left behind the finished back face when the ring is parted, already rounded so
     that the blade's place is a whole step; ``face_stock_mm`` likewise at the front. ``finish_cut_mm`` is the habit for
     each of the two last cuts, ``lighter_cuts`` names the surfaces whose limits do not bear it, ``schedules`` is what
-    jobs for the same lathe, habits and metal share.
+    jobs for the same lathe, habits and metal share, ``bites`` what all jobs for one part share.
     """
 
     part: Part
@@ -100,6 +101,7 @@ class Job:
     reaming: Reaming | None = None
     sized_by_drill: bool = False
     schedules: Schedules = field(default_factory=dict, compare=False, repr=False)
+    bites: KnownBites = field(default_factory=KnownBites, compare=False, repr=False)
 
     @cached_property
     def width_mm(self) -> float:

@@ -14,6 +14,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
+from math import inf
+from typing import NamedTuple
 
 NO_TOOL = ""
 UNBOUND = -1
@@ -72,12 +74,12 @@ class Option:
 
     def possible(self, done: int) -> bool:
         """Whether the steps done allow it (holding, tools and truth aside)."""
-        return (
-            not done >> self.step & 1
-            and not done & self.never_after
-            and done & self.after == self.after
-            and all(done & mask for mask in self.clear)
-        )
+        if done >> self.step & 1 or done & self.never_after or done & self.after != self.after:
+            return False
+        for mask in self.clear:  # noqa: SIM110  asked so often that a generator's own time shows
+            if not done & mask:
+                return False
+        return True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,9 +107,11 @@ class Problem:
     truth_groups: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class State:
-    """Where a job stands. ``truth[g]`` is the holding that began truth group g, or `UNBOUND`."""
+class State(NamedTuple):
+    """Where a job stands. ``truth[g]`` is the holding that began truth group g, or `UNBOUND`.
+
+    A tuple, since the search makes and looks up more of these than of anything else.
+    """
 
     done: int
     holding: int
@@ -137,11 +141,13 @@ def start_state(problem: Problem) -> State:
 
 def successor(state: State, option: Option, costs: Costs) -> tuple[State, int] | None:
     """State after an option, and what it costs with all that has to happen before it; ``None`` if not allowed."""
-    return _followed(state, option, costs) if option.possible(state.done) else None
+    if not option.possible(state.done):
+        return None
+    return _followed(state, option, costs, own_ms=option.cost_ms(state.done))
 
 
-def _followed(state: State, option: Option, costs: Costs) -> tuple[State, int] | None:
-    """As `successor`, for an option that the steps done allow."""
+def _followed(state: State, option: Option, costs: Costs, *, own_ms: int) -> tuple[State, int] | None:
+    """As `successor`, for an option that the steps done allow; ``own_ms`` is what it costs after them."""
     truth = state.truth
     if option.truth_group != UNBOUND:
         began = truth[option.truth_group]
@@ -162,18 +168,9 @@ def _followed(state: State, option: Option, costs: Costs) -> tuple[State, int] |
     if option.angle is not None and option.angle != angle:
         cost += costs.swing_ms
         zeros, angle = 0, option.angle
-    cost += costs.zero_ms * (option.zeros_needed & ~zeros).bit_count() + option.cost_ms(state.done)
+    cost += costs.zero_ms * (option.zeros_needed & ~zeros).bit_count() + own_ms
     zeros = (zeros | option.zeros_needed | option.zeros_left) & ~option.zeros_lost
-    after = State(
-        done=state.done | 1 << option.step,
-        holding=option.holding,
-        tool=tool,
-        drill=drill,
-        angle=angle,
-        zeros=zeros,
-        truth=truth,
-    )
-    return after, cost
+    return State(state.done | 1 << option.step, option.holding, tool, drill, angle, zeros, truth), cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,6 +223,7 @@ class _Bound:
         self._drills = _families([_drills_of(options) for options in wanted])
         self._angles = _families([_angles_of(options) for options in wanted])
         self._known: dict[_BoundKey, int] = {}
+        self._steps_ms: dict[int, int] = {}
 
     def __call__(self, state: State) -> int:
         """Bound of a state. [ms]"""
@@ -238,7 +236,9 @@ class _Bound:
 
     def _reckoned(self, left: int, state: State) -> int:
         costs = self._problem.costs
-        total = sum(least for bit, least in self._cheapest if left & bit)
+        total = self._steps_ms.get(left, -1)
+        if total < 0:
+            total = self._steps_ms[left] = sum(least for bit, least in self._cheapest if left & bit)
         if state.holding == 0 and left & self._second:
             total += self._regrip_ms
         for family, zeros_ms in self._tools:
@@ -289,6 +289,20 @@ def _angles_of(options: Sequence[Option]) -> frozenset[str | int]:
     return frozenset(option.angle for option in options if option.angle is not None)
 
 
+class _Allowed(dict[int, tuple[tuple[Option, int], ...]]):
+    """By the mask of steps done: the options that it allows, in the order of their ids, each with its own cost. [ms]"""
+
+    def __init__(self, options: Sequence[Option]) -> None:
+        super().__init__()
+        self._ranked = sorted(options, key=lambda option: (option.step, option.id))
+
+    def __missing__(self, done: int) -> tuple[tuple[Option, int], ...]:
+        """Work it out, once for many states that differ in the tool or the zeros alone."""
+        found = tuple((option, option.cost_ms(done)) for option in self._ranked if option.possible(done))
+        self[done] = found
+        return found
+
+
 def cheapest_order(problem: Problem, *, cap: int = 200_000, below_ms: int | None = None) -> Order | None:
     """Cheapest order, or ``None`` if there is none (or none below ``below_ms``, when that is given).
 
@@ -296,40 +310,39 @@ def cheapest_order(problem: Problem, *, cap: int = 200_000, below_ms: int | None
     ``None`` is returned if nothing was found by then.
     """
     bound = _Bound(problem)
-    ranked = sorted(problem.options, key=lambda option: (option.step, option.id))
-    allowed: dict[int, tuple[Option, ...]] = {}
+    allowed = _Allowed(problem.options)
+    limit = inf if below_ms is None else below_ms
     start = start_state(problem)
     best: dict[State, int] = {start: 0}
     came: dict[State, tuple[State, Option]] = {}
-    queue: list[tuple[int, int, int, State]] = [(bound(start), 0, 0, start)]
+    queue: list[tuple[int, int, int, int, State]] = [(bound(start), 0, 0, 0, start)]
     counter, visited = 0, 0
     while queue:
-        estimate, _, _, state = heappop(queue)
-        cost = best[state]
-        if estimate > cost + bound(state):
+        estimate, _, _, cost, state = heappop(queue)
+        if cost > best[state]:
             continue  # an older, dearer entry of the same state
-        if below_ms is not None and estimate >= below_ms:
+        if estimate >= limit:
             return None
         visited += 1
         if state.done & problem.goal == problem.goal:
             return Order(options=_path(state, came), cost_ms=cost, bound_ms=estimate, states_visited=visited)
         if visited >= cap:
             return _greedy(problem, state, cost, came, bound_ms=estimate, visited=visited)
-        nexts = allowed.get(state.done)
-        if nexts is None:
-            nexts = allowed[state.done] = tuple(option for option in ranked if option.possible(state.done))
-        for option in nexts:
-            reached = _followed(state, option, problem.costs)
+        for option, own_ms in allowed[state.done]:
+            reached = _followed(state, option, problem.costs, own_ms=own_ms)
             if reached is None:
                 continue
             after, step_cost = reached
             total = cost + step_cost
             if total < best.get(after, total + 1):
+                estimate = total + bound(after)
+                if estimate >= limit:
+                    continue
                 best[after] = total
                 came[after] = (state, option)
                 counter += 1
                 # deeper states first among equal estimates: the first finished one is met sooner
-                heappush(queue, (total + bound(after), -after.done.bit_count(), counter, after))
+                heappush(queue, (estimate, -after.done.bit_count(), counter, total, after))
     return None
 
 

@@ -11,10 +11,10 @@ from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.planner.attempt import attempt
-from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.explain import findings_for, reasons_for, turned_findings
 from handwheel.planner.holdings import HOLDING_MODELS, HoldingModel
 from handwheel.planner.kinds import KINDS
+from handwheel.planner.known_answers import KnownAnswers
 from handwheel.planner.refusal import refusal
 from handwheel.planner.uses import digest, used_of_shop
 from handwheel.planner.way import Kind
@@ -57,7 +57,7 @@ def make_plan(
     NoPlanError
         With what would make it possible (tried), what failed, and what was tried.
     """
-    known = KnownSchedules()
+    known = KnownAnswers()
     tried = attempt(part, shop, kinds, models, known=known)
     if tried.made is None:
         raise NoPlanError(refusal(part, shop, tried, kinds=kinds, models=models, known=known))

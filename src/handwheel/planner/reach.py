@@ -21,21 +21,20 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop, Remedy
+from handwheel.domain.shop import Tool
+from handwheel.geometry.bites import Sweep
 from handwheel.geometry.region import (
     Region,
     bounds_mm,
     covers_points,
     faces,
-    groups_that_bite,
     grown,
     inner_point,
-    mirrored,
+    mirrored_all,
     polygon,
     rectangle,
-    turned_round,
+    turned_round_all,
 )
-from handwheel.geometry.sweep import swept_parts
-from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner import offers
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM, Job
 from handwheel.planner.way import NoWay, Way
@@ -101,7 +100,7 @@ def cells_of(job: Job, steps: Sequence[Step]) -> Cells:
         removers.append(mask)
     return Cells(
         regions=tuple(kept),
-        far=tuple(mirrored(part) for part in kept),
+        far=tuple(mirrored_all(kept)),
         removers=tuple(removers),
         on_ring=tuple(on_ring),
     )
@@ -116,24 +115,39 @@ def reachable(
     held = [way for way in ways if way.tool is not None]
     found = [Reached(way=way, clear=()) for way in free]
     refused: list[NoWay] = []
-    sweeps = [_sweep(job, way) for way in held]
-    near = groups_that_bite([whole for whole, _ in sweeps], cells.regions)
-    far = groups_that_bite([rest for _, rest in sweeps], cells.far)
+    sweeps = [_sweep(job, way, tool) for way in held if (tool := way.as_set) is not None]
+    wholes = [whole for whole, _ in sweeps]
     bodies = {holding.id: _bodies(holding, job) for holding in {way.holding.id: way.holding for way in held}.values()}
-    struck = groups_that_bite([whole for whole, _ in sweeps], [body for found in bodies.values() for body in found])
-    owner = [name for name, found in bodies.items() for _ in found]
+    owners = [name for name, blocked in bodies.items() for _ in blocked]
+    there = _still_there(cells, held)
+    near = job.bites.bitten(wholes, cells.regions, there & ~_removed(cells, [index[way.step.id] for way in held]))
+    far = job.bites.bitten([rest for _, rest in sweeps], cells.far, there)
+    names = np.array([way.holding.id for way in held], dtype=object)
+    own = names[:, None] == np.array(owners, dtype=object)[None, :]
+    struck = job.bites.bitten(wholes, [body for blocked in bodies.values() for body in blocked], own)
     later_steps = _later(steps)
     for row, way in enumerate(held):
-        parted, later = way.holding.side is Side.BACK, later_steps[way.step.id]
-        masks = _clear_masks(near[row], cells, own=1 << index[way.step.id], later=later, parted=parted)
-        opposite = _clear_masks(far[row], cells, own=0, later=later, parted=parted)
-        strikes = any(struck[row, j] for j, name in enumerate(owner) if name == way.holding.id)
-        trouble = _trouble(job, way, strikes=strikes, near=masks, far=opposite)
+        masks = _clear_masks(near[row], cells, later=later_steps[way.step.id])
+        opposite = _clear_masks(far[row], cells, later=later_steps[way.step.id])
+        trouble = _trouble(job, way, strikes=bool(struck[row].any()), near=masks, far=opposite)
         if trouble is not None:
             refused.append(trouble)
         else:
             found.append(Reached(way=way, clear=tuple(sorted(masks | opposite))))
     return tuple(found), tuple(refused)
+
+
+def _still_there(cells: Cells, held: Sequence[Way]) -> npt.NDArray[np.bool_]:
+    """Whether each of m cells may still stand when each of n ways is taken: parted, the ring alone. Shape (n, m)."""
+    parted = np.array([way.holding.side is Side.BACK for way in held], dtype=bool)
+    there: npt.NDArray[np.bool_] = ~parted[:, None] | np.array(cells.on_ring, dtype=bool)[None, :]
+    return there
+
+
+def _removed(cells: Cells, steps: Sequence[int]) -> npt.NDArray[np.bool_]:
+    """Whether each of n steps, by its index, removes each of m cells. Shape (n, m)."""
+    found = [[mask >> step & 1 for mask in cells.removers] for step in steps]
+    return np.array(found, dtype=bool).reshape(len(steps), len(cells.removers))
 
 
 def _trouble(job: Job, way: Way, *, strikes: bool, near: set[int], far: set[int]) -> NoWay | None:
@@ -213,20 +227,15 @@ def _slimmer(way: Way) -> tuple[Remedy, ...]:
     return (AddToShop(thing=offers.like(tool, shank_mm=tool.shank_mm / 2.0)),)
 
 
-def _sweep(job: Job, way: Way) -> tuple[list[Region], list[Region]]:
+def _sweep(job: Job, way: Way, tool: Tool) -> tuple[Sweep, Sweep]:
     """Sweep of the whole tool, and of what of it may not cross the centre line, in the part frame."""
-    pieces = silhouette(way.as_set) if way.as_set else ()
-    full = swept_parts(pieces, way.path)
-    short = _short_of_axis(way.path)
-    rest = full if tuple(short) == way.path else swept_parts(pieces, short)
-    if way.holding.side is Side.BACK:
-        return [turned_round(p, job.width_mm) for p in full], [turned_round(p, job.width_mm) for p in rest]
-    return full, rest
+    turned = job.width_mm if way.holding.side is Side.BACK else None
+    return Sweep(tool, way.path, turned), Sweep(tool, _short_of_axis(way.path), turned)
 
 
-def _short_of_axis(path: Sequence[Point]) -> list[Point]:
+def _short_of_axis(path: Sequence[Point]) -> tuple[Point, ...]:
     """Path stopped at the centre line where it only just crosses it (a facing cut leaves no pip)."""
-    return [Point(p.z_mm, max(p.radius_mm, 0.0)) if p.radius_mm > -PAST_AXIS_MM else p for p in path]
+    return tuple(Point(p.z_mm, max(p.radius_mm, 0.0)) if p.radius_mm > -PAST_AXIS_MM else p for p in path)
 
 
 def _bodies(holding: Holding, job: Job) -> list[Region]:
@@ -234,8 +243,8 @@ def _bodies(holding: Holding, job: Job) -> list[Region]:
     # a face ends on the nearest step of its scale, and every place that counts from it with it
     bodies = [grown(polygon(outline), BODY_ROOM_MM) for outline in holding.blocked]
     if holding.side is Side.BACK:
-        bodies = [turned_round(body, job.width_mm) for body in bodies]
-    return [*bodies, *(mirrored(body) for body in bodies)]
+        bodies = turned_round_all(bodies, job.width_mm)
+    return [*bodies, *mirrored_all(bodies)]
 
 
 def _tried(way: Way) -> str:
@@ -258,15 +267,9 @@ def _later(steps: Sequence[Step]) -> dict[str, int]:
     return masks
 
 
-def _clear_masks(bitten: npt.NDArray[np.bool_], cells: Cells, *, own: int, later: int, parted: bool) -> set[int]:
+def _clear_masks(bitten: npt.NDArray[np.bool_], cells: Cells, *, later: int) -> set[int]:
     """Masks of steps of which one each must be done for the cells that a sweep meets; `_EVERYTHING` if none ever can.
 
     A step that can only come later cannot have cleared the way, nor can the step itself on the far side.
     """
-    masks: set[int] = set()
-    for j in np.nonzero(bitten)[0]:
-        mask = cells.removers[int(j)]
-        if (parted and not cells.on_ring[int(j)]) or mask & own:
-            continue
-        masks.add((mask & ~later) or _EVERYTHING)
-    return masks
+    return {(cells.removers[int(j)] & ~later) or _EVERYTHING for j in np.nonzero(bitten)[0]}

@@ -16,10 +16,10 @@ from handwheel.domain.remedy_words import remedy_words
 from handwheel.domain.shop import Shop, ToolKind
 from handwheel.planner import offers
 from handwheel.planner.attempt import Attempt, attempt
-from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.holdings import HoldingModel
 from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.kit import kits
+from handwheel.planner.known_answers import KnownAnswers
 from handwheel.planner.remedying import Trial, remedied
 from handwheel.planner.search import Shortfall
 from handwheel.planner.uses import used_things
@@ -46,7 +46,7 @@ def refusal(
     *,
     kinds: Sequence[Kind],
     models: Sequence[tuple[str, HoldingModel]],
-    known: KnownSchedules,
+    known: KnownAnswers,
 ) -> Refusal:
     """Say why an attempt gave no plan, and look for what would give a plan; ``known`` is what it has worked out."""
     shortfalls = _all_shortfalls(part, shop, tried)

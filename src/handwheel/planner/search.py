@@ -11,9 +11,9 @@ from handwheel.data.materials import Material, material
 from handwheel.domain.holding import Side
 from handwheel.domain.part import Part, turned_end_for_end
 from handwheel.domain.shop import Shop
-from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.holdings import HoldingModel
 from handwheel.planner.job import Job
+from handwheel.planner.known_answers import KnownAnswers
 from handwheel.planner.known_metal import metal_trouble
 from handwheel.planner.ledges import ledges_of
 from handwheel.planner.lighter import LighterCuts, lighter_cuts
@@ -94,13 +94,13 @@ class Search:
         *,
         any_order: bool = False,
         most_jobs: int | None = None,
-        known: KnownSchedules | None = None,
+        known: KnownAnswers | None = None,
     ) -> None:
         self.kinds = kinds
         self.models = tuple(models)
         self.any_order = any_order
         self.most_jobs = most_jobs
-        self.known = known or KnownSchedules()
+        self.known = known or KnownAnswers()
         self.best: Solved | None = None
         self.visited = 0
         self.alternatives = 0
@@ -221,7 +221,7 @@ def search_orders(
     *,
     any_order: bool = False,
     most_jobs: int | None = None,
-    known: KnownSchedules | None = None,
+    known: KnownAnswers | None = None,
 ) -> Search:
     """Search every variant on the smallest bar, and with the narrowest blade for it, that give an order.
 

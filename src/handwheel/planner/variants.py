@@ -12,12 +12,12 @@ from handwheel.domain.part import BORE, Part
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.shop import Bar, BarShape, HoldingMeans, Shop, Tool, ToolKind
 from handwheel.planner.core_hole import core_hole_jobs
-from handwheel.planner.cut_case import KnownSchedules
 from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.gripping import grip_trouble
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM, Job, length_scale, whole_steps_mm
 from handwheel.planner.kinds.drill import Ladders, ladders
 from handwheel.planner.kinds.part import reach_needed_mm
+from handwheel.planner.known_answers import KnownAnswers
 from handwheel.planner.ledges import ledges_of
 from handwheel.planner.lighter import LighterCuts
 from handwheel.planner.reaming import reaming_jobs
@@ -78,13 +78,14 @@ def variants(
     blade: Tool,
     *,
     lighter: LighterCuts = (),
-    known: KnownSchedules | None = None,
+    known: KnownAnswers | None = None,
 ) -> Iterable[Group]:
     """Groups of jobs, one for each back allowance that a kind of second holding needs; a job for each ladder.
 
     ``lighter`` names the surfaces whose last cuts are lighter than the habit, ``known`` is what other variants share.
     """
     scale = length_scale(shop, part.width_mm)
+    known = known or KnownAnswers()
     cut = finish_cut_mm(shop, metal)
     face_stock = whole_steps_mm(shop.habits.face_stock_mm, scale)
     plates = tuple(m for m in shop.holdings if m.kind == "flat-plate")
@@ -112,7 +113,8 @@ def variants(
             back_allowance_mm=back,
             finish_cut_mm=cut,
             lighter_cuts=lighter,
-            schedules=(known or KnownSchedules()).of(shop.lathe, shop.habits, metal),
+            schedules=known.schedules(shop.lathe, shop.habits, metal),
+            bites=known.bites,
         )
         if (trouble := grip_trouble(base) or _too_short(base)) is not None:
             yield Group(jobs=(), means=means, refused=(trouble,))

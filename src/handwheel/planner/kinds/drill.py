@@ -110,9 +110,9 @@ def drill_cut(
         return f"the slowest speed is too fast for a drill of Ø {dia:g} mm in {material.name}"
     low, high = feed_band(drill, material)
     why = "no speed"
+    band = torque_band_nm(drill, low, hole_dia_mm=hole_dia_mm, material=material)
+    power = shop.lathe.motor_power_w * shop.lathe.drive_efficiency
     for speed in sorted(usable, key=lambda s: (-s.rpm, s.position)):
-        band = torque_band_nm(drill, low, hole_dia_mm=hole_dia_mm, material=material)
-        power = shop.lathe.motor_power_w * shop.lathe.drive_efficiency
         limits = [(torque_at_speed_nm(power, speed_rpm=speed.fastest_rpm), "power")]
         if speed.torque_limit_nm is not None:
             limits.append((speed.torque_limit_nm, f"torque in {speed.position}"))
@@ -153,8 +153,13 @@ def _point_way_mm(drill: Drill, *, hole_dia_mm: float) -> float:
 
 
 def drilling_s(drill: Drill, cut: DrillCut, *, depth_mm: float, habits: Habits) -> float:
-    """Time of a drill in the metal with drawing it out to clear the chips, once for each diameter of depth. [s]"""
-    return cut.seconds + habits.handling_s * max(1.0, depth_mm / float(drill.dia_mm))
+    """Time of a drill in the metal with drawing it out to clear the chips. [s]"""
+    return cut.seconds + clearing_s(drill, depth_mm=depth_mm, habits=habits)
+
+
+def clearing_s(drill: Drill, *, depth_mm: float, habits: Habits) -> float:
+    """Time of drawing a drill out to clear the chips: once for each diameter of depth, and once at least. [s]"""
+    return habits.handling_s * max(1.0, depth_mm / float(drill.dia_mm))
 
 
 def torque_band_nm(drill: Drill, feed_mm_rev: float, *, hole_dia_mm: float, material: Material) -> tuple[float, float]:
@@ -234,6 +239,9 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
                     remedy="dub the lips of a drill of that size and enter it in the shop file",
                 )
                 refused[drill.id] = (drill.dia_mm, grabbing)
+                continue
+            least = cost + change + clearing_s(drill, depth_mm=depth_mm, habits=shop.habits)
+            if drill.id in best and least >= best[drill.id][0]:  # dearer, even if the cutting took no time
                 continue
             cut = drill_cut(drill, hole_dia_mm=hole, depth_mm=depth_mm, material=material, shop=shop, max_rpm=max_rpm)
             if isinstance(cut, str):

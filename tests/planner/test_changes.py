@@ -26,7 +26,7 @@ from handwheel.domain.part import (
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Bar, GaugeUse, Shop, ToolKind
 from handwheel.planner.job import OVERRUN_MM
-from handwheel.planner.kinds.edge import GROOVE, PART_OFF
+from handwheel.planner.kinds.bevel import GROOVE, PART_OFF
 from handwheel.planner.kinds.turn import ROUGH_OUTSIDE
 from handwheel.planner.planner import make_plan
 from handwheel.planner.writer import CLEAR_MM

@@ -21,8 +21,8 @@ from handwheel.planner.cut_case import CutCase
 from handwheel.planner.holdings import HOLDING_MODELS, HeldSecond, HoldingModel
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds import KINDS
+from handwheel.planner.kinds.bevel import PART_OFF
 from handwheel.planner.kinds.common import across_drive, planned, work_stiffness_n_um
-from handwheel.planner.kinds.edge import PART_OFF
 from handwheel.planner.kinds.groove import plunge
 from handwheel.planner.planner import make_plan
 from handwheel.planner.posing import pose

@@ -16,8 +16,8 @@ from handwheel.geometry.region import area_mm2, overlap_areas_mm2, polygon
 from handwheel.planner.holdings import HOLDING_MODELS, bar_holding, flat_plate
 from handwheel.planner.job import Job
 from handwheel.planner.kinds import KINDS
+from handwheel.planner.kinds.bevel import PART_OFF
 from handwheel.planner.kinds.bore import ROUGH_BORE
-from handwheel.planner.kinds.edge import PART_OFF
 from handwheel.planner.kinds.turn import ROUGH_OUTSIDE
 from handwheel.planner.posing import pose
 from handwheel.planner.reach import Cells, Reached, cells_of, reachable

@@ -17,7 +17,7 @@ from handwheel.domain.part import FRONT_INNER_EDGE, FRONT_OUTER_EDGE
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Reads, ToolKind
 from handwheel.planner.dialing import engraved_change_mm
-from handwheel.planner.kinds.edge import Bevel
+from handwheel.planner.kinds.bevel import Bevel
 from handwheel.planner.planner import make_plan
 from handwheel.report.text_sheet import sheet_text
 from handwheel.service.demo import demo_text

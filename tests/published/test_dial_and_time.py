@@ -21,7 +21,7 @@ from handwheel.physics.speed import cutting_speed_m_min, removal_rate_cm3_min, s
 from handwheel.planner.cut_case import CutCase, Feed, FeedDrive
 from handwheel.planner.dialing import top_scale
 from handwheel.planner.feeds import pass_time_s, speed_is_allowed
-from handwheel.planner.kinds.edge import Bevel
+from handwheel.planner.kinds.bevel import Bevel
 from tests.demo_plans import PAIRS, demo_plan, demo_shop
 
 TOP = Slide(

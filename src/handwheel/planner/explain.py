@@ -20,7 +20,7 @@ from handwheel.planner.cut_limits import least_depth_mm
 from handwheel.planner.dialing import Scale, engraving_is_diameter
 from handwheel.planner.fit_findings import fit_findings
 from handwheel.planner.job import Job
-from handwheel.planner.kinds.edge import PART_OFF
+from handwheel.planner.kinds.bevel import PART_OFF
 from handwheel.planner.ripple import ripple_findings
 from handwheel.planner.swelling import swelling_findings
 from handwheel.planner.way import Way

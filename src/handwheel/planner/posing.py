@@ -13,7 +13,7 @@ from handwheel.domain.shop import GaugeUse, HoldingMeans, Shop, ToolKind
 from handwheel.planner import offers
 from handwheel.planner.holdings import HeldSecond, HoldingModel, bar_holding, held_firmer, second_holdings
 from handwheel.planner.job import Job
-from handwheel.planner.kinds.edge import PART_OFF
+from handwheel.planner.kinds.bevel import PART_OFF
 from handwheel.planner.kinds.rounds import turned
 from handwheel.planner.order import UNBOUND, Costs, Option, Order, Problem, cheapest_order, start_state, successor
 from handwheel.planner.reach import Reached, cells_of, reachable

@@ -16,6 +16,7 @@ from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase
 from handwheel.planner.dialing import steps_at_least
 from handwheel.planner.job import Job, rect
+from handwheel.planner.kinds.bevel import GROOVE, PART_OFF, can_be_far
 from handwheel.planner.kinds.common import (
     across_drive,
     no_cross_scale,
@@ -23,7 +24,6 @@ from handwheel.planner.kinds.common import (
     planned,
     work_stiffness_n_um,
 )
-from handwheel.planner.kinds.edge import GROOVE, PART_OFF, can_be_far
 from handwheel.planner.kinds.legs import groove_depth_mm, web_mm, web_needed_mm
 from handwheel.planner.kinds.touching import ensure_zeros, home
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero

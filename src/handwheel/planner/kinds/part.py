@@ -21,6 +21,7 @@ from handwheel.planner.cut_case import CutCase
 from handwheel.planner.dialing import Scale
 from handwheel.planner.feeds import pass_time_s
 from handwheel.planner.job import Job, rect
+from handwheel.planner.kinds.bevel import GROOVE, PART_OFF, can_be_far
 from handwheel.planner.kinds.common import (
     across_drive,
     no_cross_scale,
@@ -28,7 +29,6 @@ from handwheel.planner.kinds.common import (
     planned,
     work_stiffness_n_um,
 )
-from handwheel.planner.kinds.edge import GROOVE, PART_OFF, can_be_far
 from handwheel.planner.kinds.groove import plunge
 from handwheel.planner.kinds.legs import groove_depth_mm
 from handwheel.planner.kinds.rounds import rough_outside_mm

@@ -43,8 +43,6 @@ def lines(outcomes: Sequence[Outcome]) -> Iterator[str]:
     ):
         half, most, top = share_at(values, 0.5), share_at(values, 0.99), max(values, default=0.0)
         yield f"  {what:18} median {half:9.1f}   99 % {most:9.1f}   most {top:9.1f}"
-    unfollowed = [item.number for item in planned if not item.followed]
-    yield f"  not followed by the simple replay: {len(unfollowed)} of {len(planned)} plans {unfollowed[:10]}"
     bare = Counter(code for item in outcomes if item.verdict is Verdict.REFUSED for code in item.codes)
     yield "refused without a remedy, by trouble: " + ", ".join(f"{code} {count}" for code, count in bare.most_common())
     slow = sorted((item for item in outcomes if item.plan_s > SLOW_S), key=lambda item: -item.plan_s)

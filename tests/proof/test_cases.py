@@ -22,9 +22,6 @@ SEED = 2
 CASES_A_CHUNK = 24
 FEASIBLE_CHUNKS, FREE_CHUNKS = 42, 12
 """More than a thousand feasible cases, and near three hundred free ones, in chunks that several workers share."""
-MOST_UNFOLLOWED = 2
-"""Of a chunk: a tip that undercuts at the end of a deep pass leaves metal on both sides, which the simple replay, whose
-work is a stretch of radius at each place, does not follow."""
 
 
 def outcomes_of(promise: Promise, chunk: int) -> list[Outcome]:
@@ -36,7 +33,6 @@ def outcomes_of(promise: Promise, chunk: int) -> list[Outcome]:
 def test_every_case_drawn_feasible_is_planned_and_passes(chunk: int) -> None:
     outcomes = outcomes_of(Promise.FEASIBLE, chunk)
     assert all(item.verdict is Verdict.PLANNED for item in outcomes), "\n".join(failure_lines(outcomes))
-    assert sum(not item.followed for item in outcomes) <= MOST_UNFOLLOWED
 
 
 @pytest.mark.parametrize("chunk", range(FREE_CHUNKS))

@@ -10,14 +10,13 @@ from typing import TypeVar
 
 from handwheel.check.replay import check_sheet
 from handwheel.domain.errors import NoPlanError
-from handwheel.domain.part import BORE, OUTSIDE, Aspect, Part, shoulder_name
+from handwheel.domain.part import Aspect, Part
 from handwheel.domain.plan import Plan
 from handwheel.domain.remedies import Remedy, with_remedy
 from handwheel.domain.shop import Shop
 from handwheel.planner.planner import make_plan
 from tests.proof.cases import Case, Promise, case_of
-from tests.replay.simple_replay import BESIDE_CORNER_MM, LAND_MARGIN_MM, Ring, replay
-from tests.replay.simple_work import BeyondSimpleError
+from tests.replay.simple_replay import Ring, replay
 
 Result = TypeVar("Result")
 SIZE_MM = 1e-4
@@ -38,10 +37,7 @@ class Verdict(Enum):
 
 @dataclass(frozen=True, kw_only=True)
 class Outcome:
-    """What became of a case, with what it took; times are of the processor. [s, ms]
-
-    ``followed`` is false where the simple replay cannot follow the sheet or read its sizes, and so cannot confirm.
-    """
+    """What became of a case, with what it took; times are of the processor. [s, ms]"""
 
     number: int
     promise: Promise
@@ -52,7 +48,6 @@ class Outcome:
     states: int = 0
     steps: int = 0
     acts: int = 0
-    followed: bool = True
     plan_s: float = 0.0
     check_s: float = 0.0
     replay_s: float = 0.0
@@ -67,10 +62,9 @@ def timed(work: Callable[[], Result]) -> tuple[Result, float]:
 
 @dataclass(frozen=True, kw_only=True)
 class Looked:
-    """What is wrong with a plan, whether the simple replay could follow, and the times of check and replay. [s]"""
+    """What is wrong with a plan, and the times of check and replay. [s]"""
 
     faults: tuple[str, ...]
-    followed: bool
     check_s: float
     replay_s: float
 
@@ -82,17 +76,12 @@ def looked_at(plan: Plan, shop: Shop) -> Looked:
     found += [f"check: {item.code.value} at {item.act}: {item.text}" for item in report.refusals]
     sizes = {size.feature: size.value_mm for size in report.sizes}
     apart, replay_s = timed(lambda: disagreements(plan, shop, sizes))
-    return Looked(faults=(*found, *(apart or ())), followed=apart is not None, check_s=check_s, replay_s=replay_s)
+    return Looked(faults=(*found, *apart), check_s=check_s, replay_s=replay_s)
 
 
-def disagreements(plan: Plan, shop: Shop, sizes: dict[str, float]) -> list[str] | None:
-    """Sizes that the simple replay finds otherwise than the check; ``None`` if it cannot follow or read them."""
-    if any(_is_short(plan.sheet.part, surface) for surface in (BORE, OUTSIDE)):
-        return None
-    try:
-        return list(_differences(plan, replay(plan.sheet, shop).ring(), sizes))
-    except BeyondSimpleError:
-        return None
+def disagreements(plan: Plan, shop: Shop, sizes: dict[str, float]) -> list[str]:
+    """Sizes that the simple replay finds otherwise than the check."""
+    return list(_differences(plan, replay(plan.sheet, shop).ring(), sizes))
 
 
 def _differences(plan: Plan, ring: Ring, sizes: dict[str, float]) -> Iterator[str]:
@@ -100,21 +89,11 @@ def _differences(plan: Plan, ring: Ring, sizes: dict[str, float]) -> Iterator[st
     for feature in plan.sheet.part.sizes:
         tolerance = DRAWN_MM.get(feature.aspect, SIZE_MM)
         checked = sizes.get(feature.id)
-        if checked is None or _is_short(plan.sheet.part, feature.surface):
-            continue  # the check has refused the sheet and says so itself; or the simple replay reads no such land
+        if checked is None:
+            continue  # the check has refused the sheet and says so itself
         apart = min(abs(checked - value) for value in ring.values_mm(feature))
         if apart > tolerance:
             yield f"replays: {feature.id} differs by {1000 * apart:.2f} µm"
-
-
-def _is_short(part: Part, surface: str) -> bool:
-    """Whether a cylinder is shorter than the margins within which the simple replay reads no diameter."""
-    land = part.surface(surface)
-    if land is None or land.start.radius_mm != land.end.radius_mm:
-        return False
-    corner = part.surface(shoulder_name(surface)) is not None
-    margins = LAND_MARGIN_MM + (part.corner_radius_mm + BESIDE_CORNER_MM if corner else LAND_MARGIN_MM)
-    return abs(land.start.z_mm - land.end.z_mm) <= margins + 1e-6
 
 
 def tried(number: int) -> Outcome:
@@ -144,7 +123,6 @@ def _tried(case: Case) -> Outcome:
         steps=len(plan.steps),
         acts=len(plan.sheet.acts),
         plan_s=plan_s,
-        followed=looked.followed,
         check_s=looked.check_s,
         replay_s=looked.replay_s,
     )

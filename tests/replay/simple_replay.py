@@ -39,7 +39,7 @@ from tests.replay.simple_shapes import (
     swept,
     tool_outline,
 )
-from tests.replay.simple_work import ReplayError, Work, cut_off_left, highest_mm, way_to_contact_mm
+from tests.replay.simple_work import ReplayError, Work, cut_off_left, highest_mm, in_one_piece, way_to_contact_mm
 
 TOOLPOST = (Handle.CROSS, Handle.TOP, Handle.CARRIAGE)
 EDGES = {
@@ -51,6 +51,8 @@ EDGES = {
 """Edges: whether at the front, whether outside."""
 LAND_MARGIN_MM = 0.3
 """How far from the ends of a cylinder its diameter is read: edges have limits of their own."""
+MOST_MARGIN_SHARE = 1.0 / 3.0
+"""Of a land too short for that its middle third is read. Our choice."""
 BESIDE_CORNER_MM = 0.1
 """How far beyond the round in its corner the diameter of a step is read."""
 SHOULDER_SHARES = (0.7, 0.75, 0.8, 0.85)
@@ -101,18 +103,23 @@ class Ring:
         segment = self.part.surface(surface)
         if segment is None:
             raise KeyError(surface)
-        high, low = segment.start.z_mm - LAND_MARGIN_MM, segment.end.z_mm + LAND_MARGIN_MM
-        corner = self._corner(surface)
-        if corner is not None and corner[0] == segment.end.z_mm:
-            low = segment.end.z_mm + self.part.corner_radius_mm + BESIDE_CORNER_MM
-        elif corner is not None:
-            high = segment.start.z_mm - self.part.corner_radius_mm - BESIDE_CORNER_MM
-        profile = self.work.profile(low, high)
-        if not np.all(profile.outer > profile.inner):
+        profile = self.work.profile(*self._land(surface, low_z=segment.end.z_mm, high_z=segment.start.z_mm))
+        if not np.all(profile.solid.any(axis=0)):
             message = f"{surface}: there is no metal over a part of it"
             raise ReplayError(message)
-        radii = profile.outer if surface.startswith(OUTSIDE) else profile.inner
+        radii = profile.outside if surface.startswith(OUTSIDE) else profile.bore
         return 2.0 * float(radii.min()), 2.0 * float(radii.max())
+
+    def _land(self, surface: str, *, low_z: float, high_z: float) -> tuple[float, float]:
+        """Where the diameter of a cylinder is read: beyond the round in its corner, some way from its ends. [mm]"""
+        corner = self._corner(surface)
+        low_margin = high_margin = LAND_MARGIN_MM
+        if corner is not None and corner[0] == low_z:
+            low_z, low_margin = low_z + self.part.corner_radius_mm, BESIDE_CORNER_MM
+        elif corner is not None:
+            high_z, high_margin = high_z - self.part.corner_radius_mm, BESIDE_CORNER_MM
+        most = MOST_MARGIN_SHARE * (high_z - low_z)
+        return low_z + min(low_margin, most), high_z - min(high_margin, most)
 
     def _corner(self, surface: str) -> Place | None:
         """Inside corner at the end of a step: where its shoulder begins, on its own radius."""
@@ -179,11 +186,12 @@ class Ring:
         return leg, leg
 
     def _wall(self, z: float, *, outer: bool) -> float:
+        """Outermost or innermost radius at a z. [mm]"""
         metal = self.work.metal_at(z)
-        if metal is None:
+        if not metal:
             message = f"no metal at z {z:.4f} mm"
             raise ReplayError(message)
-        return metal[1] if outer else metal[0]
+        return metal[-1][1] if outer else metal[0][0]
 
     def _along(self, face: float, inward: float, cylinder: float, depth: float, *, outer: bool) -> float:
         """How far behind the face an edge is so deep. [mm]"""
@@ -485,11 +493,13 @@ def replay(sheet: Sheet, shop: Shop, *, watch: Callable[[SimpleReplay, a.Act], N
     Raises
     ------
     ReplayError
-        If an act makes no sense: a zero that is not there, nothing to touch, a wall not cut through.
+        If an act makes no sense: a zero that is not there, nothing to touch, a wall not cut through. Or if what comes
+        out is in pieces.
     """
     machine = SimpleReplay(part=sheet.part, shop=shop)
     for act in sheet.acts:
         machine.do(act)
         if watch is not None:
             watch(machine, act)
+    in_one_piece(machine.metal())
     return machine

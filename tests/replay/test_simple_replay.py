@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 from math import sqrt, tan
+from random import Random
 
 import numpy as np
 import pytest
@@ -14,16 +15,37 @@ from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.shop import ToolKind
+from handwheel.service.intake.part_file import read_part
 from tests.replay.judge import Verdict, verdict
 from tests.replay.sheets import DEMOS, Job, job
-from tests.replay.simple_replay import SimpleReplay
-from tests.replay.simple_shapes import convex, drill_outline, point_mm, swept, tool_outline
-from tests.replay.simple_work import BeyondSimpleError, ReplayError, Work, cut_off_left, way_to_contact_mm
+from tests.replay.simple_replay import Ring, SimpleReplay
+from tests.replay.simple_shapes import Outline, convex, drill_outline, point_mm, swept, tool_outline
+from tests.replay.simple_work import (
+    LEAST_PIECE_MM2,
+    SLIVER_MM,
+    ReplayError,
+    Work,
+    areas_mm2,
+    cut_off_left,
+    highest_mm,
+    in_one_piece,
+    overlaps,
+    way_to_contact_mm,
+)
 from tests.replay.story import changed
 
 NEAR_MM = 1e-6
+NEARBY_MM = (-0.03, -0.015, 0.0, 0.015, 0.03)
 BAR = Work(low_z=-30.0, high_z=1.0, radius=12.0)
-RING = BAR.without(convex([(-40.0, -8.0), (-40.0, 8.0), (5.0, -8.0), (5.0, 8.0)]))
+
+
+def box(low_z: float, high_z: float, low_x: float, high_x: float) -> Outline:
+    return convex([(z, x) for z in (low_z, high_z) for x in (low_x, high_x)])
+
+
+RING = BAR.without(box(-40.0, 5.0, -8.0, 8.0))
+FACE_GROOVE = box(-3.0, 2.0, 9.0, 10.0)
+"""A trepanning tool's: 3 mm deep in the front face, both its walls within the ring's."""
 
 
 def metric() -> Job:
@@ -102,10 +124,8 @@ def test_a_plunge_below_a_touched_corner_makes_a_bevel_with_both_legs_as_deep() 
     machine.do(cut)
     metal = machine.metal()
     at_face, behind = metal.metal_at(1.0 - 1e-7), metal.metal_at(0.5 - 1e-7)
-    assert at_face is not None
-    assert behind is not None
-    assert at_face[1] == pytest.approx(11.5, abs=1e-5)
-    assert behind[1] == pytest.approx(12.0, abs=1e-5)
+    assert [outer for _, outer in at_face] == pytest.approx([11.5], abs=1e-5)
+    assert [outer for _, outer in behind] == pytest.approx([12.0], abs=1e-5)
     assert [item.true_mm for item in machine.expected] == pytest.approx([0.5])
 
 
@@ -163,15 +183,163 @@ def test_parting_needs_the_wall_cut_through() -> None:
 def test_turning_the_ring_round_flips_z_about_its_width() -> None:
     groove = convex([(-3.0, 11.0), (-2.0, 11.0), (-3.0, 20.0), (-2.0, 20.0)])
     turned = RING.without(groove).turned(6.0)
-    assert turned.metal_at(-3.5) == (8.0, 11.0)
-    assert turned.metal_at(-2.5) == (8.0, 12.0)
+    assert turned.metal_at(-3.5) == ((8.0, 11.0),)
+    assert turned.metal_at(-2.5) == ((8.0, 12.0),)
     assert turned.low_z == -7.0
 
 
-def test_a_hole_in_the_middle_of_the_wall_is_beyond_it() -> None:
-    hole = convex([(-3.0, 9.0), (-2.0, 9.0), (-3.0, 10.0), (-2.0, 10.0)])
-    with pytest.raises(BeyondSimpleError):
-        RING.without(hole).metal_at(-2.5)
+def test_a_hole_in_the_middle_of_the_wall_leaves_metal_on_both_sides() -> None:
+    work = RING.without(box(-3.0, -2.0, 9.0, 10.0))
+    assert work.metal_at(-2.5) == ((8.0, 9.0), (10.0, 12.0))
+    assert work.metal_at(-3.5) == ((8.0, 12.0),)
+    assert work.without(box(-2.6, -2.4, 11.0, 11.5)).metal_at(-2.5) == ((8.0, 9.0), (10.0, 11.0), (11.5, 12.0))
+    assert work.without(box(-2.6, -2.4, 0.0, 11.0)).metal_at(-2.5) == ((11.0, 12.0),)
+    assert work.without(box(-2.6, -2.4, 0.0, 30.0)).metal_at(-2.5) == ()
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_metal_is_where_the_bar_was_and_no_cut_has_been(seed: int) -> None:
+    """Cuts of any shape and order; each place asked by itself, and felt for on a profile where all near it is alike."""
+    chance = Random(seed)  # noqa: S311  a repeatable draw, no secret
+    cuts = [convex((chance.uniform(-9.0, 1.0), chance.uniform(-1.0, 13.0)) for _ in range(4)) for _ in range(9)]
+    work = replace(BAR, low_z=-8.0, taken=tuple(cuts))
+    profile = work.profile(-10.0, 2.0)
+    point = box(-0.005, 0.005, -SLIVER_MM, SLIVER_MM)
+
+    def is_metal(z: float, x: float) -> bool:
+        at = np.array([z])
+        cut = any(it.left < z < it.right and it.low_at(at)[0] < x < it.high_at(at)[0] for it in cuts)
+        return -8.0 < z < 1.0 and x < 12.0 and not cut
+
+    stretches, felt = [], []
+    for _ in range(300):
+        z, x = chance.uniform(-10.0, 2.0), chance.uniform(0.0, 13.0)
+        stretches.append(work.metal_at(z))
+        assert any(inner < x < outer for inner, outer in stretches[-1]) is is_metal(z, x)
+        if all(is_metal(z + aside, x + out) is is_metal(z, x) for aside in NEARBY_MM for out in NEARBY_MM):
+            felt.append(is_metal(z, x))
+            assert overlaps(point, (z, x), profile) is felt[-1]
+    assert max(len(metal) for metal in stretches) > 1
+    assert {True, False} == set(felt)
+    assert len(felt) > 200
+
+
+def test_rows_read_straight_between_samples_hold_no_metal_that_is_not_there() -> None:
+    """A cut that leaves the wall aslant: the sliver outside it ends between two samples, the wall inside goes on."""
+    aslant = convex([(-3.0, 9.0), (-3.0, 11.0), (-1.0, 11.0), (-1.0, 14.0)])
+    work = RING.without(aslant)
+    profile = work.profile(-4.0, 0.0)
+    for z in np.linspace(-2.9, -1.1, 37):
+        low, high = (float(side(np.array([z]))[0]) for side in (aslant.low_at, aslant.high_at))
+        half = (high - low) / 2.0 - 0.01
+        tool = box(-0.0007, 0.0011, -half, half)
+        assert not overlaps(tool, (z, (low + high) / 2.0), profile)
+        assert overlaps(tool, (z, (low + high) / 2.0 - 0.05), profile)
+
+
+def test_a_cut_through_the_middle_leaves_no_sliver_to_touch_where_it_comes_out() -> None:
+    """Half of what counts as a sliver stands over one end of the cut, and as much under the other."""
+    out, within = 12.0 - SLIVER_MM / 2.0, 8.0 + SLIVER_MM / 2.0
+    outward = convex([(-3.0, 9.0), (-3.0, 11.0), (-2.0, out), (-1.0, out), (-1.0, 9.0)])
+    inward = convex([(-3.0, 11.0), (-3.0, 9.0), (-2.0, within), (-1.0, within), (-1.0, 11.0)])
+    feeler = box(-0.1, 0.1, -0.5, 0.5)
+    for cut, near, far in ((outward, 11.8, 8.8), (inward, 8.2, 11.2)):
+        profile = RING.without(cut).profile(-4.0, 0.0)
+        assert len(RING.without(cut).metal_at(-2.5)) == 2
+        assert not overlaps(feeler, (-1.5, near), profile)
+        assert overlaps(feeler, (-1.5, far), profile)
+        assert overlaps(feeler, (-2.5, near), profile)
+
+
+def test_a_tool_in_a_face_groove_touches_both_its_walls_and_its_floor() -> None:
+    work = RING.without(FACE_GROOVE)
+    tool = box(0.0, 4.0, -0.2, 0.2)
+    assert way_to_contact_mm(work, tool, (-1.0, 9.5), (0.0, 1.0)) == pytest.approx(0.3, abs=NEAR_MM)
+    assert way_to_contact_mm(work, tool, (-1.0, 9.5), (0.0, -1.0)) == pytest.approx(0.3, abs=NEAR_MM)
+    assert way_to_contact_mm(work, tool, (-1.0, 9.5), (-1.0, 0.0)) == pytest.approx(2.0, abs=NEAR_MM)
+    with pytest.raises(ReplayError, match="stands in the metal"):
+        way_to_contact_mm(work, tool, (-1.0, 8.5), (0.0, 1.0))
+
+
+def test_the_ends_of_the_metal_are_those_at_the_radius_asked() -> None:
+    work = RING.without(FACE_GROOVE).without(box(-0.5, 2.0, 10.0, 20.0))
+    found = [work.end_mm(radius, left=False) for radius in (8.5, 9.5, 11.0)]
+    assert found == pytest.approx([1.0, -3.0, -0.5], abs=NEAR_MM)
+    assert highest_mm(work) == pytest.approx(1.0, abs=NEAR_MM)
+    assert highest_mm(work.without(box(-0.7, 2.0, 0.0, 9.5))) == pytest.approx(-0.5, abs=NEAR_MM)
+
+
+def test_bore_and_outside_are_read_beyond_a_groove_between_them() -> None:
+    work = RING.without(FACE_GROOVE)
+    profile = work.profile(-5.0, 0.0)
+    assert (profile.bore.min(), profile.bore.max()) == (8.0, 8.0)
+    assert (profile.outside.min(), profile.outside.max()) == (12.0, 12.0)
+
+
+@pytest.mark.parametrize("wall", [(8.0, 9.0), (10.0, 12.0), (9.0, 10.0)])
+def test_a_wall_of_which_any_radius_is_left_is_not_cut_through(wall: tuple[float, float]) -> None:
+    left = RING.without(box(-8.0, -6.0, 0.0, wall[0])).without(box(-8.0, -6.0, wall[1], 20.0))
+    with pytest.raises(ReplayError, match="not cut through"):
+        cut_off_left(left, -6.0)
+    assert cut_off_left(left.without(box(-8.0, -6.0, *wall)), -6.0).low_z == -6.0
+
+
+def test_what_comes_off_in_pieces_is_no_ring() -> None:
+    kerf = box(-8.0, -6.0, 0.0, 20.0)
+    for apart in (box(-7.0, 2.0, 9.0, 10.0), box(-2.0, -1.5, 0.0, 20.0)):
+        with pytest.raises(ReplayError, match="2 pieces"):
+            cut_off_left(RING.without(apart).without(kerf), -6.0)
+    assert in_one_piece(cut_off_left(RING.without(FACE_GROOVE).without(kerf), -6.0)).low_z == -6.0
+
+
+def test_a_hollow_and_a_spur_hang_together_and_swarf_does_not_count() -> None:
+    hollow = RING.without(box(-3.0, -2.0, 9.0, 10.0)).without(FACE_GROOVE)
+    spur = RING.without(box(-3.0, -2.999, 9.0, 20.0)).without(box(-2.999, -2.0, 8.0005, 20.0))
+    for work in (hollow, spur):
+        assert len(areas_mm2(work.profile(-30.0, 1.0))) == 1
+    swarf = (
+        RING.without(box(-3.0, 2.0, 0.0, 11.99)).without(box(-3.0, -0.05, 11.0, 20.0)).without(box(0.0, 2.0, 0.0, 20.0))
+    )
+    areas = areas_mm2(swarf.profile(-30.0, 1.0))
+    assert areas == pytest.approx([27.0 * 4.0, 0.05 * 0.01], abs=1e-6)
+    assert areas[1] < LEAST_PIECE_MM2
+    assert in_one_piece(swarf) is swarf
+    assert areas_mm2(RING.without(box(-40.0, 5.0, 0.0, 20.0)).profile(-30.0, 1.0)) == []
+
+
+def test_pieces_are_told_apart_by_what_they_share_with_the_next_place() -> None:
+    """Three rings in one another, the middle one tied to the outer by a web; areas reckoned by hand."""
+    tubes = (
+        RING.without(box(-40.0, 5.0, 9.0, 9.5))
+        .without(box(-20.0, 5.0, 10.0, 10.5))
+        .without(box(-40.0, -19.0, 10.0, 10.5))
+    )
+    assert areas_mm2(tubes.profile(-30.0, 1.0)) == pytest.approx([31.0 * 1.5, 31.0 * 1.0, 31.0 * 0.5], abs=1e-6)
+    webbed = RING.without(box(-40.0, 5.0, 9.0, 9.5)).without(box(-20.0, 5.0, 10.0, 10.5))
+    webbed = webbed.without(box(-40.0, -20.1, 10.0, 10.5))
+    assert areas_mm2(webbed.profile(-30.0, 1.0)) == pytest.approx([31.0 * 2.0 + 0.1 * 0.5, 31.0], abs=1e-6)
+
+
+NARROW = """
+kind = "plain-ring"
+name = "narrow"
+metal = "al_6082"
+units = "mm"
+bore = { diameter = 16.0, plus_minus = 0.05 }
+outside = { diameter = 24.0, plus_minus = 0.05 }
+width = { length = 0.45, plus_minus = 0.05 }
+edges = { front_outer = "sharp", front_inner = "sharp", back_outer = "sharp", back_inner = "sharp" }
+"""
+
+
+def test_a_land_shorter_than_the_margins_is_read_in_its_middle_third() -> None:
+    bevels = convex([(0.0, 11.9), (0.0, 13.0), (-0.14, 12.0), (-0.14, 13.0)]), box(-0.5, -0.31, 11.8, 13.0)
+    work = replace(RING, low_z=-0.45, high_z=0.0)
+    part = read_part(NARROW, name="narrow")
+    ring = Ring(work=work.without(bevels[0]).without(bevels[1]), part=part)
+    assert ring.diameters_mm("outside") == pytest.approx((24.0, 24.0), abs=NEAR_MM)
+    grooved = Ring(work=work.without(box(-0.23, -0.22, 11.7, 13.0)), part=part)
+    assert grooved.diameters_mm("outside") == pytest.approx((23.4, 24.0), abs=NEAR_MM)
 
 
 def test_nothing_within_reach_is_no_touch() -> None:

@@ -6,11 +6,12 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from math import hypot
 from typing import TypeVar
 
 from handwheel.check.replay import check_sheet
 from handwheel.domain.errors import NoPlanError
-from handwheel.domain.part import Aspect, Part
+from handwheel.domain.part import Aspect, Part, SizedFeature
 from handwheel.domain.plan import Plan
 from handwheel.domain.remedies import Remedy, with_remedy
 from handwheel.domain.shop import Shop
@@ -21,9 +22,11 @@ from tests.replay.simple_replay import Ring, replay
 Result = TypeVar("Result")
 SIZE_MM = 1e-4
 """The check and the simple replay must find the same diameters and width to a tenth of a micrometre."""
-DRAWN_MM = {Aspect.LEG_AXIAL: 5e-3, Aspect.LEG_RADIAL: 5e-3, Aspect.DEPTH: 2e-2}
-"""Legs of edges and depths of shoulders: the check draws the round of a tip in chords, and the simple replay reads an
-edge at two places and a shoulder at four, between which a ridge of some hundredths may stand."""
+SLOPE_MM = 2e-3
+"""Edges, measured square to their slope: the check draws the round of a tip in chords up to a micrometre inside it,
+once where it touches and once where it cuts."""
+DEPTH_MM = 2e-2
+"""Depths of shoulders: the simple replay reads one at four places, and a ridge of some hundredths may stand between."""
 
 
 class Verdict(Enum):
@@ -87,13 +90,24 @@ def disagreements(plan: Plan, shop: Shop, sizes: dict[str, float]) -> list[str]:
 def _differences(plan: Plan, ring: Ring, sizes: dict[str, float]) -> Iterator[str]:
     """Sizes that the ring of the simple replay has otherwise than the check found them."""
     for feature in plan.sheet.part.sizes:
-        tolerance = DRAWN_MM.get(feature.aspect, SIZE_MM)
         checked = sizes.get(feature.id)
         if checked is None:
             continue  # the check has refused the sheet and says so itself
         apart = min(abs(checked - value) for value in ring.values_mm(feature))
-        if apart > tolerance:
+        if apart > _most_apart_mm(plan.sheet.part, feature, sizes):
             yield f"replays: {feature.id} differs by {1000 * apart:.2f} µm"
+
+
+def _most_apart_mm(part: Part, feature: SizedFeature, sizes: dict[str, float]) -> float:
+    """How far the two may differ in a size; the legs of an edge by what their slope makes of the way square to it."""
+    if feature.aspect is Aspect.DEPTH:
+        return DEPTH_MM
+    if feature.aspect not in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL):
+        return SIZE_MM
+    other = Aspect.LEG_RADIAL if feature.aspect is Aspect.LEG_AXIAL else Aspect.LEG_AXIAL
+    partner = part.feature(feature.surface, other)
+    beside = 0.0 if partner is None else sizes.get(partner.id, 0.0)
+    return SLOPE_MM * hypot(sizes[feature.id], beside) / beside if beside > 0 else SLOPE_MM
 
 
 def tried(number: int) -> Outcome:

@@ -19,15 +19,13 @@ ABOUT_MM = {Units.MM: 0.1, Units.INCH: 0.1016}
 """Half-width for a place where the tool only touches, or is through already: 0.1 mm or 0.004 in.
 
 Common practice, no source. [mm]"""
-LOOKED_AT = 4
-"""How many acts after a setting may stand before the touch that it is for: locks, a start, and the touch itself."""
 ROUGH_END_MM = {Units.MM: 0.05, Units.INCH: 0.0508}
 """Half-width for the end of a roughing cut along the bed: 0.05 mm or 0.002 in (common practice, no source). [mm]"""
 
 
 def loosened(acts: Sequence[a.Act], *, stages: Mapping[str, Stage], units: Units) -> tuple[a.Act, ...]:
     """The acts, with a wider band wherever nothing is measured from the place that is set."""
-    return tuple(_loose(act, acts[i + 1 : i + 1 + LOOKED_AT], stages=stages, units=units) for i, act in enumerate(acts))
+    return tuple(_loose(act, acts[i + 1 :], stages=stages, units=units) for i, act in enumerate(acts))
 
 
 def _loose(act: a.Act, after: Sequence[a.Act], *, stages: Mapping[str, Stage], units: Units) -> a.Act:
@@ -42,9 +40,27 @@ def _loose(act: a.Act, after: Sequence[a.Act], *, stages: Mapping[str, Stage], u
 
 
 def _only_touches(act: a.Move, after: Sequence[a.Act]) -> bool:
-    """Whether the next thing is a touch by another handle, perhaps with the spindle started before."""
-    following = [one for one in after if not isinstance(one, a.StartSpindle | a.Lock)]
-    return bool(following) and isinstance(following[0], a.Touch) and following[0].handle is not act.setting.handle
+    """Whether the next thing is a touch by another handle, perhaps with the spindle started before.
+
+    And the tool goes elsewhere before it cuts: a blade that touches over the place of its cut stays there.
+    """
+    touch = next((one for one in after if not isinstance(one, a.StartSpindle | a.Lock)), None)
+    if not isinstance(touch, a.Touch) or touch.handle is act.setting.handle:
+        return False
+    return not _stays_to_cut(act.setting.handle, after)
+
+
+def _stays_to_cut(handle: Handle, after: Sequence[a.Act]) -> bool:
+    """Whether a cut by another handle comes before this one is wound again."""
+    first = next((one for one in after if isinstance(one, a.Cut | a.Approach) or _winds(one, handle)), None)
+    return isinstance(first, a.Cut) and first.handle is not handle
+
+
+def _winds(act: a.Act, handle: Handle) -> bool:
+    """Whether an act winds a handle to a figure or by eye."""
+    if isinstance(act, a.Move):
+        return act.setting.handle is handle
+    return isinstance(act, a.Retract) and act.handle is handle
 
 
 def _at_least(setting: a.Setting, band_mm: float) -> a.Setting:

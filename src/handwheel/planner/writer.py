@@ -407,11 +407,12 @@ class Writer:
         *,
         z_mm: float | None = None,
         x_mm: float | None = None,
+        note: str = "",
     ) -> None:
         """Touch a surface; the place of the tool's reference at contact is given by the caller's geometry."""
         self.unlock(handle)
         self.start()
-        self.act(a.Touch, handle=handle, motion=motion, surface=surface, contact=contact)
+        self.act(a.Touch, handle=handle, motion=motion, surface=surface, contact=contact, note=note)
         dz, dx = self.direction(handle, motion)
         way = (x_mm - self.x_mm) / dx if x_mm is not None else ((z_mm or 0.0) - self.z_mm) / dz
         self._place[handle] = self._place.get(handle, Fraction(0)) + _CANONICAL[motion] * exact(way)

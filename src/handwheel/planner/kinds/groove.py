@@ -25,7 +25,7 @@ from handwheel.planner.kinds.common import (
     work_stiffness_n_um,
 )
 from handwheel.planner.kinds.legs import groove_depth_mm, web_mm, web_needed_mm
-from handwheel.planner.kinds.touching import ensure_zeros, home
+from handwheel.planner.kinds.touching import ensure_blade_zeros, home, to_left_of
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, KNOCK_OFF, Run, Writer
 
@@ -129,19 +129,15 @@ def plunge(
     power_note: str = KNOCK_OFF,
 ) -> None:
     """Blade over a place, then in to a radius by the cross-slide; a caution stands before that cut itself."""
-    along, across, found = w.job.length, way.across, way.schedule
-    if along is None or across is None or found is None:
-        msg = f"way {way.id}: has no scale or schedule"
+    along, across, found, tool = w.job.length, way.across, way.schedule, way.tool
+    if along is None or across is None or found is None or tool is None:
+        msg = f"way {way.id}: has no scale, schedule or tool"
         raise ValueError(msg)
     w.run_at(found, cut_dia_mm=w.outside_dia_mm, handle=Handle.CROSS, power_note=power_note)
-    ensure_zeros(
-        w, way, surface=OUTSIDE, dia_mm=w.outside_dia_mm, inside=False, drive=along.handle, across=Handle.CROSS
-    )
+    ensure_blade_zeros(w, way, cut_z_mm=z_mm, drive=along.handle)
     if w.x_mm < w.outside_dia_mm / 2.0 + 0.5:
         w.retract(Handle.CROSS, Motion.OUT, w.outside_dia_mm / 2.0 + 0.5 - w.x_mm)
-    # rounded away from the ring, so that no metal is missing at its back
-    far = float(w.place(along.handle)) + (w.z_mm - z_mm) / along.along
-    w.move_to(along.handle, steps_at_least(far, float(along.step_mm)) * along.step_mm, Motion.LEFT)
+    to_left_of(w, along.handle, z_mm)
     deep = float(w.place(Handle.CROSS)) + w.x_mm - depth_radius_mm
     w.start()
     if caution:
@@ -150,7 +146,7 @@ def plunge(
         Handle.CROSS,
         Motion.IN,
         surface=surface,
-        depth_mm=way.tool.width_mm if way.tool else 0.0,
+        depth_mm=tool.width_mm,
         schedule=found,
         run=Run(place_mm=steps_at_least(deep, float(across.step_mm)) * across.step_mm),
         note=note,

@@ -23,7 +23,9 @@ from handwheel.domain.part import (
 from handwheel.domain.shop import PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import blade_slant_mm, silhouette
 from handwheel.planner.dialing import steps_at_least, steps_at_most
+from handwheel.planner.job import POINT_GAP_MM
 from handwheel.planner.kinds.standing import shoulder_depth_mm
+from handwheel.planner.said import said
 from handwheel.planner.way import Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 
@@ -39,8 +41,19 @@ FINE_GAP_MM = 0.1
 """Gap from which a swung top slide touches a surface."""
 BEHIND_CLEAR_MM = 0.05
 """What stays free behind a tool that is drawn off the wall of a hole, at least."""
+STUB_OVERLAP_MM = 0.3
+"""How much of a blade's tip stands over the bar behind a groove, at least, when it touches there; common practice, no
+source."""
 TINY_MM = 1e-9
 BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """Where along the bed a blade touches a diameter: z of its left corner, and where that is in words. [mm]"""
+
+    z_mm: float
+    words: str
 
 
 def face_name(holding: Holding) -> str:
@@ -73,56 +86,152 @@ def ensure_zeros(
 
     ``gauged``: the carriage will make room for a gauge, and must come back to where the top slide counts from.
     """
-    tool = way.tool
-    if tool is None:
-        msg = f"way {way.id}: has no tool"
-        raise ValueError(msg)
+    tool = _tool_of(way)
     if tool.kind is ToolKind.EDGE_INSIDE:
         _vee_zeros(w, way, surface=surface, dia_mm=dia_mm, drive=drive)
         return
     radius = dia_mm / 2.0
     sign = 1.0 if inside else -1.0
-    wide = tool.width_mm if tool.kind in BLADES else 0.0
-    below = touch_below_mm(w, surface, wide_mm=wide, nose_mm=tool.nose_radius_mm)
+    below = touch_below_mm(w, surface, nose_mm=tool.nose_radius_mm)
     _, ends = land_mm(w, surface)
     surface = w.stands_as(surface)
-    behind = w.face_mm - below - (tool.width_mm if tool.kind in BLADES else 0.0)
     where = "inside the hole" if inside else "over the outside"
-    if Zero.ALONG in way.zeros_needed and not w.counts(drive):
-        w.hand(
-            HandKind.INK, "Ink the face where the tool will touch it, and let it dry: the touch shows as a bright line."
-        )
-        rim = "just outside the hole" if inside else "just inside the rim"
-        at = face_touch_mm(face_band_mm(w, way.holding), tool, inside=inside)
-        w.approach(w.face_mm + CLEAR_MM, at, f"in front of the face, {rim}")
-        if drive is not Handle.CARRIAGE:
-            w.lock(Handle.CARRIAGE)
-        face = face_name(way.holding)
-        w.touch(drive, Motion.LEFT, face, contact_words(tool, along=True), z_mm=w.face_mm)
-        both = gauged and drive is Handle.TOP and w.job.carriage_comes_back
-        w.zero_along(face, w.face_mm, (drive, Handle.CARRIAGE) if both else (drive,))
-        home(w, drive)
+    _ensure_along(w, way, drive, inside=inside, gauged=gauged)
     if Zero.ACROSS in w.live:
         return
     if w.counts(drive):
-        over = radius - sign * TOUCH_CLEAR_MM
-        if sign * (over - w.x_mm) < 0:
-            out_of_metal = Motion.IN if inside else Motion.OUT
-            room = room_behind_mm(w, Handle.CROSS, dia_mm) if inside else inf
-            w.retract(Handle.CROSS, out_of_metal, abs(over - w.x_mm), at_most_mm=room)
-        to_z(w, drive, behind)
+        _clear_across(w, dia_mm, inside=inside)
+        to_z(w, drive, w.face_mm - below)
     else:
-        w.approach(behind, radius - sign * TOUCH_CLEAR_MM, f"{where}, about {below:.3g} mm behind the face")
+        place = f"{where}, about {below:.3g} mm behind the face"
+        w.approach(w.face_mm - below, radius - sign * TOUCH_CLEAR_MM, place)
     w.lock(Handle.CARRIAGE)
     if across is not Handle.CROSS:
         _near_by_cross(w, surface, dia_mm=dia_mm, inside=inside, tool=tool)
         _room_along(w, across, drive, gap_mm=abs(w.x_mm - radius), room_mm=ends - below)
+    _zero_across(w, across, tool, surface=surface, dia_mm=dia_mm, inside=inside)
+    home(w, drive)
+
+
+def ensure_blade_zeros(w: Writer, way: Way, *, cut_z_mm: float, drive: Handle) -> None:
+    """Set whatever zero is missing before a blade plunges: the face, then the outside, where it may be marked."""
+    tool, radius = _tool_of(way), w.outside_dia_mm / 2.0
+    _ensure_along(w, way, drive, inside=False)
+    if Zero.ACROSS in w.live:
+        return
+    surface, spot = w.stands_as(OUTSIDE), blade_spot(w, tool, cut_z_mm)
+    _clear_across(w, w.outside_dia_mm, inside=False)
+    to_left_of(w, drive, spot.z_mm)
+    w.lock(Handle.CARRIAGE)
+    hangs = hangs_mm(w, tool)
+    contact, note = contact_words(tool, along=False), ""
+    if hangs:
+        contact = f"left part of the {contact}"
+        off = said(hangs, w.job.part.units, places=2)
+        note = f"its right corner stands {off} deeper, in the groove; the figures allow for it"
+    w.touch(Handle.CROSS, Motion.IN, surface, contact, x_mm=radius - hangs, note=spot.words)
+    w.zero(Handle.CROSS, surface, 2.0 * radius, note=note)
+    w.live |= Zero.ACROSS
+    w.retract(Handle.CROSS, Motion.OUT, TOUCH_CLEAR_MM + hangs)
+
+
+def _tool_of(way: Way) -> Tool:
+    if way.tool is None:
+        msg = f"way {way.id}: has no tool"
+        raise ValueError(msg)
+    return way.tool
+
+
+def _ensure_along(w: Writer, way: Way, drive: Handle, *, inside: bool, gauged: bool = False) -> None:
+    """Zero along the bed, if it is needed and missing: the tool touches the face from in front of it."""
+    if Zero.ALONG not in way.zeros_needed or w.counts(drive):
+        return
+    tool = _tool_of(way)
+    w.hand(HandKind.INK, "Ink the face where the tool will touch it, and let it dry: the touch shows as a bright line.")
+    rim = "just outside the hole" if inside else "just inside the rim"
+    at = face_touch_mm(face_band_mm(w, way.holding), tool, inside=inside)
+    w.approach(w.face_mm + CLEAR_MM, at, f"in front of the face, {rim}")
+    if drive is not Handle.CARRIAGE:
+        w.lock(Handle.CARRIAGE)
+    face = face_name(way.holding)
+    w.touch(drive, Motion.LEFT, face, contact_words(tool, along=True), z_mm=w.face_mm)
+    both = gauged and drive is Handle.TOP and w.job.carriage_comes_back
+    w.zero_along(face, w.face_mm, (drive, Handle.CARRIAGE) if both else (drive,))
+    home(w, drive)
+
+
+def _clear_across(w: Writer, dia_mm: float, *, inside: bool) -> None:
+    """Draw the tool so far off a diameter, by the cross-slide, that it can go along above it."""
+    sign = 1.0 if inside else -1.0
+    over = dia_mm / 2.0 - sign * TOUCH_CLEAR_MM
+    if sign * (over - w.x_mm) < 0:
+        out_of_metal = Motion.IN if inside else Motion.OUT
+        room = room_behind_mm(w, Handle.CROSS, dia_mm) if inside else inf
+        w.retract(Handle.CROSS, out_of_metal, abs(over - w.x_mm), at_most_mm=room)
+
+
+def _zero_across(w: Writer, across: Handle, tool: Tool, *, surface: str, dia_mm: float, inside: bool) -> None:
+    """Touch a diameter, zero the handle on it, and draw the tool off."""
     motion = deeper(w, across, inside=inside)
-    w.touch(across, motion, surface, contact_words(tool, along=False), x_mm=radius)
+    w.touch(across, motion, surface, contact_words(tool, along=False), x_mm=dia_mm / 2.0)
     w.zero(across, surface, dia_mm)
     w.live |= Zero.ACROSS
     w.retract(across, motion.other, TOUCH_CLEAR_MM, at_most_mm=room_behind_mm(w, across, dia_mm) if inside else inf)
-    home(w, drive)
+
+
+def blade_spot(w: Writer, tool: Tool, cut_z_mm: float) -> Spot:
+    """Where a blade touches the outside before it plunges: it rubs a mark, so on what will be cut away if it can.
+
+    That is the place of its own cut, by its left corner; if a groove is there, the bar just behind that. Only where
+    neither has room for its tip does it touch the ring.
+    """
+    if not w.groove_wall_mm:
+        return Spot(z_mm=cut_z_mm, words="over the place to be cut: the mark goes with the cut")
+    begins, ends = stub_mm(w)
+    least = _least_on_stub_mm(w, tool)
+    wished = tool.width_mm if blade_slant_mm(tool) else least  # a slanted blade stands whole over the bar if it can
+    over = min(cut_z_mm, -begins - max(least, min(wished, ends - begins)))
+    if -over <= ends:
+        return Spot(z_mm=over, words="on the bar behind the groove: no mark on the ring")
+    below = touch_below_mm(w, OUTSIDE, wide_mm=tool.width_mm)
+    words = "lightly: this part of the outside stays, and a hard touch marks it"
+    return Spot(z_mm=w.face_mm - below - tool.width_mm, words=words)
+
+
+def stub_mm(w: Writer) -> tuple[float, float]:
+    """Depths behind the finished face between which the turned bar behind a groove stands whole.
+
+    A V that cut the far edge through the groove may have cut the far rim of the groove too: its other side lies twice
+    the gap of its point and the leg behind the wall of the ring.
+    """
+    cut = w.edges_cut.get(BACK_OUTER_EDGE)
+    wide = _groove_wide_mm(w) if cut is None else max(_groove_wide_mm(w), cut + 2.0 * POINT_GAP_MM)
+    return wide - w.groove_wall_mm, -w.job.turn_end_mm - SHOULDER_ROOM_MM
+
+
+def _groove_wide_mm(w: Writer) -> float:
+    return 0.0 if w.job.groover is None else w.job.groover.width_mm
+
+
+def _least_on_stub_mm(w: Writer, tool: Tool) -> float:
+    """How much of a blade must stand over the bar behind the groove when it touches there. [mm]
+
+    The leading right corner of a slanted one must hang free in the groove, beside the ring; of a measured outline
+    nobody knows which part would touch.
+    """
+    if tool.silhouette:
+        return tool.width_mm
+    hangs = tool.width_mm - _groove_wide_mm(w) if blade_slant_mm(tool) else 0.0
+    return STUB_OVERLAP_MM + max(0.0, hangs)
+
+
+def hangs_mm(w: Writer, tool: Tool) -> float:
+    """How far the right corner of a slanted blade stands below what it touches: it hangs in a groove. [mm]"""
+    if not w.groove_wall_mm or w.z_mm >= w.groove_wall_mm:
+        return 0.0
+    begins, _ = stub_mm(w)
+    free = w.z_mm + tool.width_mm + begins
+    return blade_slant_mm(tool) * max(0.0, free) / tool.width_mm
 
 
 def room_behind_mm(w: Writer, across: Handle, hole_dia_mm: float) -> float:
@@ -326,6 +435,20 @@ def near_place(w: Writer, handle: Handle, z_mm: float) -> Fraction:
 def to_z(w: Writer, handle: Handle, z_mm: float) -> None:
     """Wind to the step nearest a z, lengths being live, coming in from the right."""
     w.move_to(handle, near_place(w, handle, z_mm), Motion.LEFT)
+
+
+def to_left_of(w: Writer, handle: Handle, z_mm: float) -> None:
+    """Wind to the step at a z or next to its left, lengths being live; not at all if the tool stands there.
+
+    Rounded away from the ring, so that no metal is missing at its back.
+    """
+    scale = w.scale(handle)
+    if scale is None:
+        msg = f"{handle.value}: nothing tells where it is"
+        raise ValueError(msg)
+    place = steps_at_least(float(w.place(handle)) + (w.z_mm - z_mm) / scale.along, float(scale.step_mm)) * scale.step_mm
+    if handle in w.by_eye or place != w.place(handle):
+        w.move_to(handle, place, Motion.LEFT)
 
 
 def home(w: Writer, drive: Handle) -> None:

@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BORE, OUTSIDE, Aspect
-from handwheel.domain.shop import DrillKind, ToolKind
+from handwheel.domain.shop import AidKind, DrillKind, LengthAid, ToolKind
 from handwheel.geometry.region import area_mm2, polygon
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner.dialing import Scale
-from handwheel.planner.job import Job, length_scale, rect, whole_steps_mm
+from handwheel.planner.job import Job, rect, whole_steps_mm
 from tests.planner.jobs import (
     LATHES,
     RINGS,
@@ -118,10 +118,30 @@ def test_a_far_edge_asks_for_room_behind_it_only_with_an_edge_tool() -> None:
 def test_lengths_go_by_the_top_slide_and_without_its_dial_by_the_carriage() -> None:
     shop = demo_shop("metric-lathe")
     bare = with_slides(shop, top=replace(shop.lathe.top, dial=None))
-    found = [length_scale(which, 6.0) for which in (shop, bare)]
+    part = Ring().part
+    found = [job_of(part, which).length for which in (shop, bare)]
     assert [scale.handle if scale else None for scale in found] == [Handle.TOP, Handle.CARRIAGE]
     blind = with_slides(bare, carriage=replace(shop.lathe.carriage, dial=None, aids=()))
-    assert length_scale(blind, 6.0) is None
+    assert job_of(part, blind).length is None
+
+
+@pytest.mark.parametrize("edges", [(), ("back_outer",)])
+def test_an_indicator_that_ends_before_the_turning_does_tells_no_lengths(edges: tuple[str, ...]) -> None:
+    """From a thick bar the flank of an edge tool at the far edge asks for turning far behind the ring."""
+    shop = demo_shop("metric-lathe")
+    part = Ring(outside=21.0, edges=edges).part
+    reach = job_of(part, shop).length_reach_mm
+    assert reach > -job_of(part, shop).turn_end_mm + job_of(part, shop).face_stock_mm
+    for beyond, kind in ((0.01, SettingKind.INDICATOR), (-0.01, SettingKind.RULE)):
+        aids = (
+            LengthAid(kind=AidKind.INDICATOR, step_mm=Fraction(1, 100), range_mm=reach + beyond),
+            LengthAid(kind=AidKind.RULE, step_mm=Fraction(1, 2), range_mm=300.0),
+        )
+        carriage = replace(shop.lathe.carriage, dial=None, aids=aids)
+        job = job_of(part, with_slides(shop, top=replace(shop.lathe.top, dial=None), carriage=carriage))
+        assert job.length is job.carriage
+        assert job.length is not None
+        assert job.length.kind is kind
 
 
 def test_a_grooving_tool_grooves_before_a_square_blade_and_a_slanted_one_never() -> None:

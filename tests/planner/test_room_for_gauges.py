@@ -121,11 +121,20 @@ def test_what_the_collar_is_set_from_stands_still_until_it_is_set(part: str, lat
         assert collar.handle not in {act.handle for act in between if isinstance(act, a.Retract)}
 
 
+def without_indicator() -> Shop:
+    """The inch lathe with stop and rule at its carriage."""
+    shop = demo_shop(INCH)
+    aids = tuple(aid for aid in shop.lathe.carriage.aids if aid.kind is not AidKind.INDICATOR)
+    assert {aid.kind for aid in aids} == {AidKind.STOP, AidKind.RULE}
+    return with_slides(shop, carriage=replace(shop.lathe.carriage, aids=aids))
+
+
 @pytest.mark.parametrize("part", ["band", "bush", "flange"])
 def test_where_the_top_slide_feeds_the_carriage_comes_back_to_what_was_put_against_it(part: str) -> None:
-    """Its place is what the dial of the top slide counts on: stop or indicator stand where the face was touched."""
-    acts = demo_plan(part, INCH).sheet.acts
-    carriage = demo_shop(INCH).lathe.carriage
+    """Its place is what the dial of the top slide counts on: the stop stands where the face was touched."""
+    shop = without_indicator()
+    acts = make_plan(demo_part(part), shop).sheet.acts
+    carriage = shop.lathe.carriage
     settings = [act.setting for act in acts if isinstance(act, a.Move) and act.setting.handle is Handle.CARRIAGE]
     came = [item for item in settings if item.kind in (a.SettingKind.STOP, a.SettingKind.INDICATOR)]
     assert len(came) > 1
@@ -139,7 +148,7 @@ def test_where_the_top_slide_feeds_the_carriage_comes_back_to_what_was_put_again
 def test_a_stop_is_put_there_with_the_spindle_at_rest(part: str) -> None:
     """Plain sense, no source: it is clamped to the bed with a hand near the chuck."""
     turns, put = False, 0
-    for act in demo_plan(part, INCH).sheet.acts:
+    for act in make_plan(demo_part(part), without_indicator()).sheet.acts:
         match act:
             case a.StartSpindle():
                 turns = True

@@ -6,7 +6,7 @@ from types import MappingProxyType
 
 from handwheel.domain.motion import Handle
 from handwheel.domain.shop import GaugeUse
-from handwheel.planner.job import Job, length_reach_mm
+from handwheel.planner.job import Job
 
 ROOM_MM = MappingProxyType({GaugeUse.BORE: 120.0, GaugeUse.DEPTH: 120.0, GaugeUse.OUTSIDE: 40.0})
 """Room between tool and face that a gauge and the hand at it need; common practice, no source.
@@ -24,7 +24,7 @@ def room_handle(job: Job, drive: Handle, use: GaugeUse) -> Handle | None:
     """Handle that makes the room while ``drive`` feeds along, if its travel allows; ``None`` if none may go."""
     if drive is Handle.CARRIAGE or job.carriage_comes_back:
         return Handle.CARRIAGE
-    needed_mm = ROOM_MM[use] + length_reach_mm(job.width_mm)
+    needed_mm = ROOM_MM[use] + job.length_reach_mm
     return Handle.TOP if job.shop.lathe.top.travel_mm >= needed_mm else None
 
 

@@ -27,8 +27,8 @@ from handwheel.planner.dialing import (
 )
 from handwheel.planner.ledges import Ledge, ledges_of
 
-LENGTH_BEYOND_MM = 10.0
-"""Room for allowance, blade and overrun behind a ring when a length aid is chosen."""
+LENGTH_ROOM_MM = 1.0
+"""What the range of a length aid has in hand beyond the places that are planned: they are rounded to whole steps."""
 BACK_MM, BACK_SHARE = 0.1, 0.5
 """How far off a carriage may come back, at most, and as a share of a depth's tolerance; common practice, no source."""
 SQUARE_DEG = 90.0
@@ -283,7 +283,12 @@ class Job:
     @cached_property
     def carriage(self) -> Scale | None:
         """What tells where the carriage is, as far as it has to go."""
-        return carriage_scale(self.shop.lathe.carriage, reach_mm=length_reach_mm(self.width_mm + self.lead_mm))
+        return carriage_scale(self.shop.lathe.carriage, reach_mm=self.length_reach_mm)
+
+    @cached_property
+    def length_reach_mm(self) -> float:
+        """How far along the bed lengths have to be told: from the raw face to the end of turning and boring. [mm]"""
+        return self.face_stock_mm - min(self.turn_end_mm, self.bore_end_mm) + LENGTH_ROOM_MM
 
     @cached_property
     def carriage_beside_top(self) -> Scale | None:
@@ -309,8 +314,8 @@ class Job:
 
     @cached_property
     def length(self) -> Scale | None:
-        """What lengths are set by while the top slide is parallel."""
-        return length_scale(self.shop, self.width_mm)
+        """What lengths are set by while the top slide is parallel: its dial, else what tells of the carriage."""
+        return self.top or self.carriage
 
     def size(self, surface: str, aspect: Aspect) -> Size:
         """Size of a surface; raises `KeyError` if the part states none."""
@@ -328,18 +333,6 @@ class Job:
     def outside_size(self) -> Size:
         """Size of the outside."""
         return self.size(OUTSIDE, Aspect.DIAMETER)
-
-
-def length_reach_mm(width_mm: float) -> float:
-    """How far along the bed lengths have to be told for a ring of some width. [mm]"""
-    return width_mm + LENGTH_BEYOND_MM
-
-
-def length_scale(shop: Shop, width_mm: float) -> Scale | None:
-    """Scale by which lengths are set while the top slide is parallel: its dial, else the carriage's."""
-    return top_scale(shop.lathe.top, PARALLEL) or carriage_scale(
-        shop.lathe.carriage, reach_mm=length_reach_mm(width_mm)
-    )
 
 
 def whole_steps_mm(length_mm: float, scale: Scale | None, *, beyond_mm: float = 0.0) -> float:

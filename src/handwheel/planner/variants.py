@@ -14,7 +14,7 @@ from handwheel.domain.shop import Bar, BarShape, HoldingMeans, Shop, Tool, ToolK
 from handwheel.planner.core_hole import core_hole_jobs
 from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.gripping import grip_trouble
-from handwheel.planner.job import DRILL_CLEAR_DIA_MM, Job, length_scale, whole_steps_mm
+from handwheel.planner.job import DRILL_CLEAR_DIA_MM, Job, whole_steps_mm
 from handwheel.planner.kinds.drill import Ladders, ladders
 from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.known_answers import KnownAnswers
@@ -84,9 +84,22 @@ def variants(
 
     ``lighter`` names the surfaces whose last cuts are lighter than the habit, ``known`` is what other variants share.
     """
-    scale = length_scale(shop, part.width_mm)
     known = known or KnownAnswers()
-    cut = finish_cut_mm(shop, metal)
+    draft = Job(
+        part=part,
+        shop=shop,
+        material=metal,
+        bar=bar,
+        blade=blade,
+        drills=(),
+        face_stock_mm=shop.habits.face_stock_mm,
+        back_allowance_mm=max(shop.habits.back_allowance_mm, shop.habits.rub_allowance_mm),
+        finish_cut_mm=finish_cut_mm(shop, metal),
+        lighter_cuts=lighter,
+        schedules=known.schedules(shop.lathe, shop.habits, metal),
+        bites=known.bites,
+    )
+    scale = draft.length
     face_stock = whole_steps_mm(shop.habits.face_stock_mm, scale)
     plates = tuple(m for m in shop.holdings if m.kind == "flat-plate")
     covering = tuple(m for m in shop.holdings if m.kind in FACE_COVERED)
@@ -102,20 +115,7 @@ def variants(
         if not means:
             continue
         back = whole_steps_mm(allowance, scale, beyond_mm=part.width_mm + blade.width_mm)
-        base = Job(
-            part=part,
-            shop=shop,
-            material=metal,
-            bar=bar,
-            blade=blade,
-            drills=(),
-            face_stock_mm=face_stock,
-            back_allowance_mm=back,
-            finish_cut_mm=cut,
-            lighter_cuts=lighter,
-            schedules=known.schedules(shop.lathe, shop.habits, metal),
-            bites=known.bites,
-        )
+        base = replace(draft, face_stock_mm=face_stock, back_allowance_mm=back)
         if (trouble := grip_trouble(base) or _too_short(base)) is not None:
             yield Group(jobs=(), means=means, refused=(trouble,))
             continue

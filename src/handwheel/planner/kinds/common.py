@@ -16,7 +16,7 @@ from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_momen
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
-from handwheel.planner.job import Job, LastCut, length_reach_mm
+from handwheel.planner.job import Job, LastCut
 from handwheel.planner.passes import schedule
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing
 from handwheel.planner.writer import CLEAR_MM
@@ -204,7 +204,7 @@ def no_cross_scale(job: Job, step: Step, tried: str) -> NoWay:
 
 def no_length_scale(job: Job, step: Step, tried: str) -> NoWay:
     """Trouble of a lathe on which nothing tells how far the tool goes along the bed."""
-    carriage = offers.with_indicator(job.shop.lathe.carriage, reach_mm=length_reach_mm(job.width_mm))
+    carriage = offers.with_indicator(job.shop.lathe.carriage, reach_mm=job.length_reach_mm)
     return NoWay(
         step=step.id,
         code="no-length-scale",

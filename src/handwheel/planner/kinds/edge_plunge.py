@@ -35,6 +35,7 @@ from handwheel.planner.kinds.bore_end import bore_end_trouble
 from handwheel.planner.kinds.common import BAR_MARGIN_MM, no_cross_scale, planned
 from handwheel.planner.kinds.edge_steps import depth_steps, steps_trouble
 from handwheel.planner.kinds.legs import GROOVE_ROOM_MM, web_mm, web_needed_mm
+from handwheel.planner.kinds.slack import slack_trouble
 from handwheel.planner.kinds.touching import ensure_zeros, to_z
 from handwheel.planner.kinds.vee import NEAREST_UP_MM, VEE_UP_MM, vee_trouble, vee_up_mm
 from handwheel.planner.said import said
@@ -59,6 +60,8 @@ def plunge_way(
     trouble = _not_square(job, step, tool, shape) or steps_trouble(
         job, step, scale, angle_deg=VEE_HALF_DEG, far=far, tried=tool.name
     )
+    if trouble is None and shape.inside:
+        trouble = slack_trouble(job, step, tool, hole_dia_mm=2.0 * shape.corner.radius_mm + shape.across_mm)
     if trouble is not None:
         return trouble
     found = planned(

@@ -29,6 +29,7 @@ from handwheel.planner.kinds.bevel import (
 )
 from handwheel.planner.kinds.common import BAR_MARGIN_MM, no_cross_scale, planned
 from handwheel.planner.kinds.edge_steps import depth_steps, steps_trouble
+from handwheel.planner.kinds.slack import slack_trouble
 from handwheel.planner.way import NoWay, Swing, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 
@@ -61,6 +62,7 @@ def sweep_way(
         _head_trouble(job, step, tool, shape)
         or steps_trouble(job, step, job.cross, angle_deg=float(swing.angle_deg), far=False, tried=_swept(tool))
         or _slack_trouble(job, step, tool, shape, most_back_mm=most)
+        or _no_way_off(job, step, tool, shape)
     )
     if trouble is not None:
         return trouble
@@ -123,6 +125,14 @@ def _slack_trouble(job: Job, step: Step, tool: Tool, shape: Bevel, *, most_back_
         f"can only go back {max(0.0, most_back_mm):.2f} mm",
         remedy="cut the edge by the side of an edge tool, or take up the slack in the nut of the top slide",
     )
+
+
+def _no_way_off(job: Job, step: Step, tool: Tool, shape: Bevel) -> NoWay | None:
+    """Why a boring bar cannot be drawn off the bevel where its sweep ends, deepest in the hole, or ``None``."""
+    if not shape.inside:
+        return None
+    deeper = (past_mm(shape) + BY_EYE_MM) * sin(radians(shape.angle_deg))
+    return slack_trouble(job, step, tool, hole_dia_mm=2.0 * shape.corner.radius_mm - deeper)
 
 
 def _head_trouble(job: Job, step: Step, tool: Tool, shape: Bevel) -> NoWay | None:

@@ -17,7 +17,7 @@ from handwheel.planner import offers
 from handwheel.planner.cut_case import FeedDrive
 from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.dialing import Scale, steps_at_least
-from handwheel.planner.job import Job, Reaming, length_reach_mm, rect
+from handwheel.planner.job import Job, Reaming, rect
 from handwheel.planner.kinds.common import (
     DiameterSetting,
     along_drive,
@@ -366,9 +366,7 @@ def ledge_cutting(job: Job, step: Step, ledge: Ledge) -> Cutting | NoWay:
             f"{SWUNG_STEP_MM:g} mm how far the carriage goes",
             remedy="fit the carriage with an indicator and enter it in the shop file, or widen the tolerance",
             code="no-length-scale",
-            remedies=(
-                FitSlide(slide=offers.with_indicator(job.shop.lathe.carriage, reach_mm=length_reach_mm(job.width_mm))),
-            ),
+            remedies=(FitSlide(slide=offers.with_indicator(job.shop.lathe.carriage, reach_mm=job.length_reach_mm)),),
         )
     if radii.rough_steps < 1 or _within_deeper(job, ledge, radii):
         return NoWay(

@@ -388,10 +388,10 @@ def test_without_a_dial_on_the_top_slide_lengths_go_by_the_carriage(lathe: str) 
 
 
 def test_an_indicator_too_short_for_the_ring_leaves_the_rule() -> None:
-    """1 in of range does not follow a ring of 18 mm through allowance, blade and overrun."""
+    """1 in of range does not follow a ring of 21 mm through allowance, blade and overrun."""
     shop = lean_shop(INCH)
     bare = with_slides(shop, top=replace(shop.lathe.top, dial=None))
-    short, long = Ring(width=6.0, width_pm=1.0).part, Ring(width=18.0, width_pm=1.0).part
+    short, long = Ring(width=6.0, width_pm=1.0).part, Ring(width=21.0, width_pm=1.0).part
     kinds = [
         {s.kind for s in settings_of(make_plan(part, bare), PART_OFF) if s.handle is Handle.CARRIAGE}
         for part in (short, long)

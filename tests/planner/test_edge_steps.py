@@ -1,4 +1,4 @@
-"""Edges are set in whole steps of the cross-slide: both legs must come within their limits by the same number of them.
+"""Edges are set in whole steps of the cross-slide, which must bring both legs within their limits.
 
 Sources: geometry (the leg along is the leg across over the tangent of the angle), and the check, which cuts the edge.
 """

@@ -161,8 +161,17 @@ def test_another_chuck_is_told_by_the_collet_that_is_new_and_another_metal_by_it
     words = remedy_words(UseLathe(lathe=replace(shop.lathe, chuck=new)), shop)
     assert words.endswith(", a collet for Ø 20.5 to 21 mm")
     assert "collet" not in remedy_words(UseLathe(lathe=shop.lathe), shop)
+    assert "going" not in remedy_words(UseLathe(lathe=shop.lathe), shop)
     easy = use_metal(easy_metal("nb"))
     assert material(easy.material).name in remedy_words(easy, shop)
+
+
+def test_another_lathe_goes_as_far_as_the_part_is_wide_and_says_so() -> None:
+    """Parting wants the blade behind the part, and the quill takes the point of a drill through it."""
+    part = Ring(width=90.0).part
+    stout = next(remedy for remedy in kits(part, SHOP)[1] if isinstance(remedy, UseLathe))
+    assert min(stout.lathe.top.travel_mm, stout.lathe.tailstock.quill.travel_mm) > 100.0
+    assert "top slide going 150 mm" in remedy_words(stout, SHOP)
 
 
 def test_of_a_kit_only_what_is_used_and_needed_is_named() -> None:

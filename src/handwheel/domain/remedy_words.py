@@ -89,15 +89,21 @@ def _drawing_words(remedy: DrawingRemedy) -> str:
 
 
 def _lathe_words(lathe: Lathe, own: Lathe) -> str:
-    """A lathe by what decides: power, stiffness, speeds, how finely its slides are read, what else it grips."""
+    """A lathe by what decides: power, stiffness, speeds, how finely slides are read, what goes or grips more."""
     speeds = [speed.rpm for speed in lathe.speeds]
     steps = {slide.readout_step_mm for slide in (lathe.cross, lathe.top, lathe.carriage)} - {None}
     finest = min((float(step) for step in steps if step is not None), default=0.0)
     read = f", slides read to {finest:g} mm" if finest else ""
     grips = "" if lathe.chuck == own.chuck else f", {_chuck_words(lathe.chuck, own.chuck)}"
+    further = (
+        f"{new.handle.value} going {new.travel_mm:g} mm"
+        for new, old in ((lathe.top, own.top), (lathe.tailstock.quill, own.tailstock.quill))
+        if new.travel_mm > old.travel_mm
+    )
+    goes = "".join(f", {words}" for words in further)
     return (
         f"another lathe: {lathe.motor_power_w:.0f} W, {lathe.tool_stiffness_n_um:g} N/µm between tool and work, "
-        f"{min(speeds):g} to {max(speeds):g} rev/min{read}{grips}"
+        f"{min(speeds):g} to {max(speeds):g} rev/min{read}{goes}{grips}"
     )
 
 

@@ -88,6 +88,8 @@ EASY_CORNER_MM = 0.5
 STOUT_POWER_W, STOUT_STIFFNESS_N_UM = 2200.0, 50.0
 """A toolroom lathe; 5 to 50 N/µm from memory of Altintas, Manufacturing Automation."""
 FASTEST_RPM = 2500.0
+TRAVEL_BEYOND_MM = 60.0
+"""How much further than the part is wide its top slide and quill go: allowances, blade, the point of a drill, room."""
 FEEDS_MM_REV = (0.02, 0.03, 0.04, 0.05, 0.06, 0.08, 0.10, 0.12, 0.16, 0.20, 0.25)
 MOST_REAMED_MM = 32.0
 """Up to which bore a reamer is offered too: what goes into a smaller hole is a slender bar."""
@@ -352,11 +354,12 @@ def easier(part: Part) -> tuple[Remedy, ...]:
 
 
 def stout_lathe(part: Part, shop: Shop) -> Lathe:
-    """A stiff and strong lathe with slow speeds and readouts, its handles as on the shop's own."""
+    """A stiff and strong lathe with slow speeds, readouts and long ways, its handles as on the shop's own."""
     own = shop.lathe
     bar = _bar(part, shop)
     cross, top, carriage = _slides(own)
     chuck = own.chuck if own.chuck.takes(float(bar.dia_mm), float(bar.dia_mm)) else fitting_chuck(own.chuck, bar)
+    travel = float(ceil(part.width_mm + TRAVEL_BEYOND_MM))
     feeds = tuple(PowerFeed(mm_rev=feed, position=f"{feed:g} mm/rev") for feed in FEEDS_MM_REV)
     return replace(
         own,
@@ -365,11 +368,12 @@ def stout_lathe(part: Part, shop: Shop) -> Lathe:
         motor_power_w=max(own.motor_power_w, STOUT_POWER_W),
         tool_stiffness_n_um=max(own.tool_stiffness_n_um, STOUT_STIFFNESS_N_UM),
         cross=cross,
-        top=top,
+        top=replace(top, travel_mm=max(top.travel_mm, travel)),
         carriage=carriage,
         chuck=chuck,
         tailstock=replace(
             own.tailstock,
+            quill=replace(own.tailstock.quill, travel_mm=max(own.tailstock.quill.travel_mm, travel)),
             chuck_high_dia_mm=max(own.tailstock.chuck_high_dia_mm, ceil(2.0 * part.bore_radius_mm)),
             play_mm=0.0,
         ),

@@ -51,7 +51,8 @@ def force_models(material: Material) -> tuple[ForceModel, ...]:
     -------
     tuple of ForceModel
         The main Kienzle set, the alternative one, the handbook's power constant, as far as they exist. A material
-        without a Kienzle set of its own also gets the opinions about its force group, marked ``from_group``.
+        without a Kienzle set of its own also gets the opinions about its force group, marked ``from_group``; an
+        unknown one gets those about every metal that it may be.
 
     Notes
     -----
@@ -77,6 +78,8 @@ def _of_tables(key: str) -> tuple[ForceModel, ...]:
 
 
 def _gathered(material: Material) -> tuple[ForceModel, ...]:
+    if material.is_unknown:
+        return _member_models(material)
     own = _own_models(material)
     if any(model.mc is not None for model in own):
         return own
@@ -132,6 +135,15 @@ def _model(kc: DataRange, *, label: str, mc: float | None, feed_factors: tuple[t
         standing=kc.standing,
         source_key=kc.source_key,
         place=kc.place,
+    )
+
+
+def _member_models(material: Material) -> tuple[ForceModel, ...]:
+    """Opinions about every metal that an unknown one may be; the largest force among them rules."""
+    return tuple(
+        replace(model, from_group=True, words=f"{material.name}, if it is {member.name}: {model.words}")
+        for member in map(table_material, material.members)
+        for model in force_models(member)
     )
 
 

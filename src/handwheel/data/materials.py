@@ -7,7 +7,7 @@ from enum import Enum, StrEnum
 from functools import cache
 from typing import TYPE_CHECKING
 
-from handwheel.data.loader import Standing, load_table
+from handwheel.data.loader import COMMON_KEY, Standing, load_table
 from handwheel.data.ranges import DataRange, range_from_row
 from handwheel.domain.errors import DataTableError
 
@@ -117,6 +117,8 @@ class Material:
     ``force_group`` names the group whose members supply the cutting force where the alloy has none of its own;
     ``force_group_note`` says so in words. ``lubricant`` names all that suit, ``lubricant_at_the_cut`` the one to use;
     ``edge_advice`` is about the tool, and ``most_rake_deg`` the most rake that it should have, if there is a limit.
+    ``standing``, ``source_key`` and ``place`` are those of the words; each range and caution has its own. ``members``
+    are the keys of the metals that an unknown one may be (`handwheel.data.unknown_metals`), empty for a known one.
     """
 
     key: str
@@ -135,6 +137,15 @@ class Material:
     chip: str
     cautions: tuple[Caution, ...]
     ranges: Mapping[Property, DataRange] = field(repr=False, hash=False, compare=False)
+    members: tuple[str, ...] = ()
+    standing: Standing = Standing.COMMON_PRACTICE
+    source_key: str = COMMON_KEY
+    place: str = "shop practice"
+
+    @property
+    def is_unknown(self) -> bool:
+        """Whether nobody knows which of several metals it is."""
+        return bool(self.members)
 
     def find(self, name: str) -> DataRange | None:
         """Range of a property, or ``None`` if the tables have none for this material.
@@ -214,7 +225,7 @@ def material(key: str) -> Material:
     Parameters
     ----------
     key : str
-        Such as ``"ss304"`` or ``"ti_gr5"``.
+        Such as ``"ss304"`` or ``"ti_gr5"``; or of an unknown metal, such as ``"unknown_steel"``.
 
     Raises
     ------
@@ -228,7 +239,7 @@ def material(key: str) -> Material:
     """
     row = _name_rows().get(key)
     if row is None:
-        raise DataTableError(_unknown_material(key))
+        return _made_of_its_group(key)
     return Material(
         key=key,
         name=row["name"],
@@ -244,8 +255,11 @@ def material(key: str) -> Material:
         edge_advice=row["edge_advice"],
         most_rake_deg=float(row["most_rake_deg"]) if row["most_rake_deg"] else None,
         chip=row["chip"],
-        cautions=_cautions(key),
+        cautions=cautions_of(key),
         ranges=_ranges(key),
+        standing=Standing(row["standing"]),
+        source_key=row["source_key"],
+        place=row["place"],
     )
 
 
@@ -285,7 +299,8 @@ def _ranges(key: str) -> Mapping[Property, DataRange]:
     return {Property(row["property"]): range_from_row(row) for row in _value_rows()[key]}
 
 
-def _cautions(key: str) -> tuple[Caution, ...]:
+def cautions_of(key: str) -> tuple[Caution, ...]:
+    """Cautions that the table has under a key, be it of a metal or of an unknown one; empty if it has none."""
     return tuple(
         Caution(
             kind=CautionKind(row["kind"]),
@@ -294,11 +309,22 @@ def _cautions(key: str) -> tuple[Caution, ...]:
             source_key=row["source_key"],
             place=row["place"],
         )
-        for row in _caution_rows()[key]
+        for row in _caution_rows().get(key, ())
     )
 
 
-def _unknown_material(key: str) -> str:
+def _made_of_its_group(key: str) -> Material:
+    from handwheel.data.unknown_metals import (  # noqa: PLC0415  that module builds on this one
+        unknown_material,
+        unknown_metals,
+    )
+
+    if key not in unknown_metals():
+        raise DataTableError(_not_in_the_tables(key))
+    return unknown_material(key)
+
+
+def _not_in_the_tables(key: str) -> str:
     from difflib import get_close_matches  # noqa: PLC0415  only an error needs it, and a look-up must stay quick
 
     near = get_close_matches(key, material_keys(), n=3, cutoff=0.4)

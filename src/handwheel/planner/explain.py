@@ -23,6 +23,7 @@ from handwheel.planner.job import Job
 from handwheel.planner.kinds.bevel import PART_OFF
 from handwheel.planner.ripple import ripple_findings
 from handwheel.planner.swelling import swelling_findings
+from handwheel.planner.unknown_findings import unknown_findings
 from handwheel.planner.way import Way
 
 _CUT_OF_KIND = {
@@ -177,6 +178,7 @@ def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:
     return (
         *_dial_findings(job),
         *_speed_findings(ways),
+        *unknown_findings(job.material),
         *_metal_findings(job),
         *_fine_findings(job, ways),
         *_holding_findings(job, ways),

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from handwheel.data.materials import material
+from handwheel.data.unknown_metals import unknown_metals
 from handwheel.domain.acts import (
     FitDrill,
     FitReamer,
@@ -131,14 +132,16 @@ def lathe_name(shop: Shop) -> str:
 
 
 def metal(key: str) -> tuple[tuple[str, str], ...]:
-    """Label and text for the metal: its name, and what the tables say of lubricant and chip."""
+    """Label and text for the metal: its name, what would tell an unknown one, what the tables say of oil and chip."""
     try:
         known = material(key)
     except DataTableError:
         return (("metal", key),)
     use, all_good = known.lubricant_at_the_cut, known.lubricant
     lubricant = use if use == all_good else f"{use} (tables: {all_good})"
-    return (("metal", f"{known.name} ({key})"), ("lubricant", lubricant), ("chips", known.chip))
+    unknown = unknown_metals().get(key)
+    tell = () if unknown is None else (("find out", f"before the bar is loaded: {unknown.suspicion} {unknown.tell}"),)
+    return (("metal", f"{known.name} ({key})"), *tell, ("lubricant", lubricant), ("chips", known.chip))
 
 
 def stock_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:

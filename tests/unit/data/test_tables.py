@@ -22,7 +22,11 @@ PACKAGE = Path(handwheel.__file__).parent
 PUBLISHED = Path(__file__).parents[2] / "published"
 TABLES = sorted(path.name for path in files("handwheel.data").iterdir() if path.name.endswith(".csv"))
 FACT_TABLES = [name for name in TABLES if name != "sources.csv"]
-MAY_BE_BLANK = {"materials.csv": {"low", "high"}, "material_names.csv": {"edge_advice", "most_rake_deg"}}
+MAY_BE_BLANK = {
+    "materials.csv": {"low", "high"},
+    "material_names.csv": {"edge_advice", "most_rake_deg"},
+    "unknown_metals.csv": {"left_out", "forbids", "edge_advice"},
+}
 CITED = re.compile(r"\[([A-Z][A-Z0-9_]{2,})\]")
 
 
@@ -106,6 +110,8 @@ def test_ranges_are_in_rising_order(table: str, low: str, high: str) -> None:
     [
         ("materials.csv", ("material", "property")),
         ("material_names.csv", ("key",)),
+        ("metal_families.csv", ("material",)),
+        ("unknown_metals.csv", ("key",)),
         ("iso286_it.csv", ("over_mm",)),
         ("iso286_deviations.csv", ("letter", "over_mm", "grade_low")),
         ("iso2768.csv", ("quantity", "tolerance_class", "over_mm")),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from handwheel.data.materials import material_keys
+from handwheel.data.unknown_metals import metal_words
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Edge
 from handwheel.domain.shop import (
@@ -162,12 +162,11 @@ def read_bar(table: Table) -> Bar | None:
     shape = table.choice("shape", by_value(BarShape), default=BarShape.ROUND)
     size = read_size(table, "diameter", form=_BAR, inherited=Tolerance())
     bore = _read_bar_bore(table, shape)
-    metals = {key: key for key in material_keys()}
     zero = Fraction(0)
     bar = table.make(
         lambda: Bar(
             id=table.text("id"),
-            material=table.choice("metal", metals),
+            material=table.choice("metal", metal_words()),
             dia_mm=size.nominal if size else zero,
             dia_lower_mm=size.lower if size else zero,
             dia_upper_mm=size.upper if size else zero,

@@ -9,8 +9,8 @@ from functools import partial
 from pathlib import Path
 
 from handwheel.data.iso2768 import GeneralKind
-from handwheel.data.materials import material_keys
 from handwheel.data.threads import minor_limits_mm
+from handwheel.data.unknown_metals import metal_words
 from handwheel.domain.part import (
     BACK_INNER_EDGE,
     BACK_OUTER_EDGE,
@@ -98,12 +98,11 @@ def read_part(text: str, *, name: str) -> Part:
 def _part(table: Table) -> Part | None:
     is_stepped = table.choice("kind", _KINDS) == STEPPED
     ring = _read_ring(table, is_stepped=is_stepped)
-    metals = {key: key for key in material_keys()}
     named = table.make(
         lambda: partial(
             Part,
             name=table.text("name"),
-            material=table.choice("metal", metals),
+            material=table.choice("metal", metal_words()),
             quantity=table.count("quantity", low=1, high=MOST_PARTS, default=1),
             units=table.units,
             skin_contact=table.flag("worn_on_skin", default=False),

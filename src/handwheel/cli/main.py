@@ -1,4 +1,4 @@
-"""The commands: plan, check, demo, schema. Each loads what it needs when it runs, so that the others start fast."""
+"""The commands: plan, check, demo, metal, schema. Each loads what it needs when it runs: all start fast."""
 
 from __future__ import annotations
 
@@ -124,6 +124,22 @@ def demo(out: Path, *, plain: bool) -> int:
     head = ("part", "lathe", "acts", "minutes", "order", "check")
     show_table(head, (_summary(job) for job in made), plain=plain)
     return OK if len(sound) == len(made) else REFUSED
+
+
+@handwheel.command()
+@click.argument("names", metavar="[NAME ...]", nargs=-1)
+@click.option("--part", type=FILE, help="Part file (TOML): what it weighs in these metals.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
+def metal(names: tuple[str, ...], part: Path | None, *, as_json: bool) -> int:
+    """Tell what is known of a metal, with the source of each claim.
+
+    NAME is a key, a name or a standard number: ti_gr2, "mild steel", 1.4404, CW614N. Two or three are compared, what
+    differs first. Without a name all metals are listed. The grade alone does not make a ring safe to wear.
+    """
+    from handwheel.service import metals
+
+    show(metals.metals_json(names, part) if as_json else metals.metals_text(names, part), plain=True)
+    return OK
 
 
 @handwheel.command()

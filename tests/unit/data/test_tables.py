@@ -25,7 +25,9 @@ FACT_TABLES = [name for name in TABLES if name != "sources.csv"]
 MAY_BE_BLANK = {
     "materials.csv": {"low", "high"},
     "material_names.csv": {"edge_advice", "most_rake_deg"},
+    "metal_claims.csv": {"item", "low", "high", "unit", "text"},
     "unknown_metals.csv": {"left_out", "forbids", "edge_advice"},
+    "wear_rules.csv": {"low", "high", "unit"},
 }
 CITED = re.compile(r"\[([A-Z][A-Z0-9_]{2,})\]")
 
@@ -93,6 +95,7 @@ def test_cells_carry_no_stray_blanks_or_addresses(table: str) -> None:
     ("table", "low", "high"),
     [
         ("materials.csv", "low", "high"),
+        ("metal_claims.csv", "low", "high"),
         ("cut_speed_factors.csv", "factor_low", "factor_high"),
         ("edge_radii.csv", "radius_low_um", "radius_high_um"),
         ("iso286_it.csv", "over_mm", "up_to_incl_mm"),
@@ -110,8 +113,11 @@ def test_ranges_are_in_rising_order(table: str, low: str, high: str) -> None:
     [
         ("materials.csv", ("material", "property")),
         ("material_names.csv", ("key",)),
+        ("metal_claims.csv", ("material", "topic", "item", "unit", "text")),
         ("metal_families.csv", ("material",)),
+        ("metal_other_names.csv", ("material", "other_name")),
         ("unknown_metals.csv", ("key",)),
+        ("wear_rules.csv", ("rule",)),
         ("iso286_it.csv", ("over_mm",)),
         ("iso286_deviations.csv", ("letter", "over_mm", "grade_low")),
         ("iso2768.csv", ("quantity", "tolerance_class", "over_mm")),

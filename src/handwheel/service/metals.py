@@ -1,0 +1,210 @@
+"""The catalogue of metals for a user: find by any name, tell, compare, weigh a part."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from handwheel.data.catalogue import GRADE_ALONE, CatalogueEntry, Claim, WearRule, catalogue_entry, wear_rules
+from handwheel.data.loader import source
+from handwheel.data.materials import material, material_keys
+from handwheel.data.metal_families import families
+from handwheel.data.metal_names import metals_named, near_metals, unknown_of
+from handwheel.data.unknown_metals import unknown_metals
+from handwheel.domain.errors import InputError
+from handwheel.report.metal_text import MOST_SIDE_BY_SIDE, compare_text, list_text, metal_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from pathlib import Path
+
+    from handwheel.data.ranges import DataRange
+    from handwheel.domain.part import Part
+    from handwheel.planner.weight import PartWeight
+
+UNKNOWN_FAMILY = "not known"
+LONGEST_SHOWN = 40
+"""What is shown of a name that is none. [characters]"""
+MOST_ASKED = 8
+"""More metals of one name are counted, not told."""
+
+
+def metals_text(names: Sequence[str], part_path: Path | None = None, *, width: int = 80) -> str:
+    """Return the catalogue as text: all metals if none is named, else one with its sources, or some side by side.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Keys, names, standard numbers. Several words may be one name.
+    part_path : Path, optional
+        Part to be weighed in these metals; in its own if none is named.
+
+    Raises
+    ------
+    InputError
+        If a name is none, or is that of several metals; or if the part cannot be read.
+    """
+    part = None if part_path is None else _read(part_path)
+    if not names and part is None:
+        return list_text(_by_family(), width=width)
+    keys = _keys(names, part)
+    entries = [catalogue_entry(key) for key in keys]
+    weights = _weights(part, keys)
+    if len(entries) == 1:
+        return metal_text(entries[0], weights[0] if weights else None, width=width)
+    return compare_text(entries, weights, width=width)
+
+
+def metals_json(names: Sequence[str], part_path: Path | None = None) -> str:
+    """Return the same as JSON: all metals if none is named. Raises as `metals_text` does."""
+    part = None if part_path is None else _read(part_path)
+    named = names or part is not None
+    keys = _keys(names, part) if named else (*material_keys(), *unknown_metals())
+    entries = [catalogue_entry(key) for key in keys]
+    weights = _weights(part, keys)
+    said: list[Claim | WearRule] = [*(claim for entry in entries for claim in entry.claims), *wear_rules()]
+    told: dict[str, Any] = {
+        "note": GRADE_ALONE,
+        "metals": [_entry_json(entry) for entry in entries],
+        "rules": [
+            {
+                "rule": rule.rule,
+                **_amount_json(rule.limit),
+                "text": rule.text,
+                "edition": rule.edition,
+                **_source_json(rule),
+            }
+            for rule in wear_rules()
+        ],
+        "sources": {
+            key: {"citation": source(key).citation, "edition": source(key).edition, "note": source(key).note}
+            for key in sorted({each.source_key for each in said})
+        },
+    }
+    if weights:
+        told["weights"] = [_weight_json(key, weight) for key, weight in zip(keys, weights, strict=True)]
+    return json.dumps(told, indent=2, ensure_ascii=True) + "\n"
+
+
+# names --------------------------------------------------------------------------------------------------------------
+
+
+def metal_keys(names: Sequence[str]) -> tuple[str, ...]:
+    """Key of each metal that is named; several words that make up one name are one metal.
+
+    Raises
+    ------
+    InputError
+        With a line for each name that is none or stands for several metals, and what to write.
+
+    Examples
+    --------
+    >>> metal_keys(["mild", "steel"]), metal_keys(["1.4404", "ti_gr2"])
+    (('st_s235',), ('ss316l', 'ti_gr2'))
+    """
+    together = metals_named(" ".join(names)) if len(names) > 1 else ()
+    if len(together) == 1:
+        return together
+    found = [(name, metals_named(name)) for name in names]
+    problems = [line for name, keys in found if len(keys) != 1 for line in _asked(name, keys)]
+    if problems:
+        raise InputError(tuple(problems))
+    return tuple(dict.fromkeys(keys[0] for _, keys in found))
+
+
+def _keys(names: Sequence[str], part: Part | None) -> tuple[str, ...]:
+    keys = metal_keys(names) if names or part is None else (part.material,)
+    if len(keys) > MOST_SIDE_BY_SIDE:
+        problem = f"{len(keys)} metals: no more than {MOST_SIDE_BY_SIDE} stand side by side; name fewer"
+        raise InputError((problem,))
+    return keys
+
+
+def _asked(name: str, keys: tuple[str, ...]) -> Iterable[str]:
+    """What to say of a name that is not that of one metal."""
+    shown = repr(name) if len(name) <= LONGEST_SHOWN else f"{name[:LONGEST_SHOWN]!r}..."
+    if not keys:
+        near = near_metals(name)
+        hint = f"did you mean {' or '.join(near)}?" if near else "handwheel metal alone lists all of them"
+        yield f"metal {shown}: not in the tables; {hint}"
+        return
+    yield f"metal {shown}: {len(keys)} metals are called so; name one by its key:"
+    yield from (f"  {key}: {material(key).name}" for key in keys[:MOST_ASKED])
+    if len(keys) > MOST_ASKED:
+        yield f"  and {len(keys) - MOST_ASKED} more; handwheel metal alone lists all of them"
+    unknown = unknown_of(keys)
+    if unknown:
+        yield f"  {unknown}: if nobody knows which"
+
+
+def _by_family() -> dict[str, list[CatalogueEntry]]:
+    known = {family: [catalogue_entry(key) for key in keys] for family, keys in families().items()}
+    return {**known, UNKNOWN_FAMILY: [catalogue_entry(key) for key in unknown_metals()]}
+
+
+# the part -----------------------------------------------------------------------------------------------------------
+
+
+def _read(path: Path) -> Part:
+    # only a weight needs the reader of parts
+    from handwheel.service.intake.part_file import read_part_file
+
+    return read_part_file(path)
+
+
+def _weights(part: Part | None, keys: Iterable[str]) -> tuple[PartWeight, ...]:
+    if part is None:
+        return ()
+    from handwheel.planner.weight import part_weight
+
+    return tuple(part_weight(part, material(key)) for key in keys)
+
+
+# JSON ---------------------------------------------------------------------------------------------------------------
+
+
+def _entry_json(entry: CatalogueEntry) -> dict[str, Any]:
+    return {
+        "key": entry.key,
+        "name": entry.name,
+        "family": entry.family,
+        "designations": entry.designations,
+        "condition": entry.condition,
+        "may_be": list(entry.may_be),
+        "tell": entry.tell,
+        "claims": [
+            {
+                "topic": claim.topic.value,
+                "item": claim.item,
+                **_amount_json(claim.amount),
+                "text": claim.text,
+                **_source_json(claim),
+            }
+            for claim in entry.claims
+        ],
+        "not_in_tables": [topic.value for topic in entry.silent],
+    }
+
+
+def _amount_json(amount: DataRange | None) -> dict[str, Any]:
+    if amount is None:
+        return {"low": None, "high": None, "unit": None}
+    return {"low": amount.low, "high": amount.high, "unit": amount.unit}
+
+
+def _source_json(said: Claim | WearRule) -> dict[str, str]:
+    return {"standing": said.standing.value, "source": said.source_key, "place": said.place}
+
+
+def _weight_json(key: str, weight: PartWeight) -> dict[str, Any]:
+    return {
+        "metal": key,
+        "part": weight.part,
+        "part_mm3": weight.part_mm3,
+        "part_g": list(weight.part_g),
+        "round_dia_mm": weight.round_dia_mm,
+        "round_length_mm": weight.round_length_mm,
+        "round_mm3": weight.round_mm3,
+        "round_g": list(weight.round_g),
+        "density_g_cm3": [weight.density.least, weight.density.most],
+    }

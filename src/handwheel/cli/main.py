@@ -1,4 +1,4 @@
-"""The commands: plan, check, demo, metal, schema. Each loads what it needs when it runs: all start fast."""
+"""The commands: plan, check, size, metal, demo, schema. Each loads what it needs as it runs: all start fast."""
 
 from __future__ import annotations
 
@@ -139,6 +139,44 @@ def metal(names: tuple[str, ...], part: Path | None, *, as_json: bool) -> int:
     from handwheel.service import metals
 
     show(metals.metals_json(names, part) if as_json else metals.metals_text(names, part), plain=True)
+    return OK
+
+
+@handwheel.command()
+@click.argument("text", nargs=-1)
+@click.option("--stick", "stick_file", type=FILE, help="Stick file (TOML): your own ring stick, measured mark by mark.")
+@click.option("--width", metavar="LENGTH", help="Width of the band: show what is said of bands that wide.")
+@click.option("--relief", metavar="LENGTH", help="With --width: how far an eased inside opens at each edge.")
+@click.option("--wide-band", metavar="CHOICE", help='Your allowance for a wide band, such as "+1/4 size" or "+0.2 mm".')
+@click.option("--eased-bore", metavar="CHOICE", help='Your allowance for an eased bore, such as "-0.2 mm".')
+@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+def size(
+    text: tuple[str, ...],
+    stick_file: Path | None,
+    width: str | None,
+    relief: str | None,
+    wide_band: str | None,
+    eased_bore: str | None,
+    *,
+    as_json: bool,
+) -> int:
+    """Look up a finger-ring size: its diameter, and the nearest size of every scale with what it misses.
+
+    TEXT is a size with its scale (US 7 1/4, UK N 1/2, ISO 54, JP 14, CH 14), a diameter (17.3 mm, 0.681in), or a
+    circumference (54.4 mm around). With --stick a size without a scale is what was read off the stick, and no TEXT at
+    all shows how far each mark is out. What can mean two things is asked back.
+    """
+    from handwheel.service import ring_size, ring_size_text
+
+    stick = ring_size.read_stick_of(stick_file) if stick_file else None
+    if stick is not None and not text:
+        show(ring_size_text.stick_json(stick) if as_json else ring_size_text.stick_text(stick), plain=True)
+        return OK
+    question = ring_size.RingQuestion(
+        text=" ".join(text), wide_band=wide_band, eased_bore=eased_bore, width=width, relief=relief
+    )
+    told = ring_size.answer(question, stick=stick)
+    show(ring_size_text.answer_json(told) if as_json else ring_size_text.answer_text(told), plain=True)
     return OK
 
 

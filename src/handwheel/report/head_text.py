@@ -43,6 +43,9 @@ if TYPE_CHECKING:
 SHOWN_OF_ID = 12
 """Letters of the plan's id that are printed: enough to tell two sheets apart on one bench."""
 
+LONGEST_IN_COLUMN = 48
+"""Longest text of a size as written that stands in the table; a longer one has lines of its own. [characters]"""
+
 HOW_TO_READ = (
     "clockwise, anticlockwise: as you see the handle you turn; in brackets, where the tool goes.",
     "In: to the centre line. Out: from it. Left: to the chuck. Right: to the tailstock.",
@@ -192,12 +195,19 @@ def size_lines(plan: Plan, *, width: int) -> list[str]:
     part = plan.sheet.part
     units = ("mm", "inch") if part.units is Units.MM else ("inch", "mm")
     head = ("SIZES TO REACH", *units, "written", "limits from")
-    rows = list(dict.fromkeys(size_row(feature, part) for feature in part.sizes))
+    every = dict.fromkeys(size_row(feature, part) for feature in part.sizes)
+    rows = [(*row[:3], row[3] if len(row[3]) <= LONGEST_IN_COLUMN else "see below", row[4]) for row in every]
+    below = [line for row in every if len(row[3]) > LONGEST_IN_COLUMN for line in written_lines(row, width=width)]
     for columns in ((0, 1, 2, 3, 4), (0, 1, 2, 4), (0, 1, 2)):
         lines = table([tuple(row[column] for column in columns) for row in (head, *rows)])
         if max(map(len, lines)) <= width:
-            return lines
-    return [line for row in (head, *rows) for line in pack((f" {row[0]}:", *row[1:3]), width=width)]
+            return [*lines, *below]
+    return [*(line for row in (head, *rows) for line in pack((f" {row[0]}:", *row[1:3]), width=width)), *below]
+
+
+def written_lines(row: tuple[str, ...], *, width: int) -> Iterator[str]:
+    """Say what was understood of a size whose text is too long for a column, such as a ring size."""
+    yield from labelled("as written", f"{row[0]}: {row[3]}", width=width, column=13)
 
 
 def size_row(feature: SizedFeature, part: Part) -> tuple[str, str, str, str, str]:

@@ -28,6 +28,7 @@ MAY_BE_BLANK = {
     "metal_claims.csv": {"item", "low", "high", "unit", "text"},
     "unknown_metals.csv": {"left_out", "forbids", "edge_advice"},
     "wear_rules.csv": {"low", "high", "unit"},
+    "ring_allowances.csv": {"low_us_sizes", "high_us_sizes"},
 }
 CITED = re.compile(r"\[([A-Z][A-Z0-9_]{2,})\]")
 
@@ -122,6 +123,8 @@ def test_ranges_are_in_rising_order(table: str, low: str, high: str) -> None:
         ("iso286_deviations.csv", ("letter", "over_mm", "grade_low")),
         ("iso2768.csv", ("quantity", "tolerance_class", "over_mm")),
         ("thick_ring.csv", ("wall_to_mean_radius", "jaws")),
+        ("ring_scales.csv", ("key",)),
+        ("ring_allowances.csv", ("choice", "says")),
     ],
 )
 def test_no_fact_stands_twice(table: str, name: tuple[str, ...]) -> None:

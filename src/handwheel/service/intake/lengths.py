@@ -115,6 +115,31 @@ def length_mm(written: object, *, unit: Units, where: str = "length") -> Fractio
         raise InputError((msg,)) from None
 
 
+def number_in(written: str, *, where: str = "number") -> Fraction:
+    """Read one decimal or (mixed) fraction without unit or sign, exactly.
+
+    Raises
+    ------
+    InputError
+        If the text is no number, or can mean two; the text asks.
+
+    Examples
+    --------
+    >>> number_in("7 1/4"), number_in("7,25"), number_in("7¼")
+    (Fraction(29, 4), Fraction(29, 4), Fraction(29, 4))
+    """
+    try:
+        return _number(plain_signs(_short(written)).strip())
+    except _Unreadable as reason:
+        msg = f"{where}: found {shown(written)}; {reason}"
+        raise InputError((msg,)) from None
+
+
+def plain_signs(written: str) -> str:
+    """Put plain signs for those that word processors make of them, and spread out fractions: ``7½`` is ``7 1/2``."""
+    return written.translate(_LOOKALIKES).replace("''", '"')
+
+
 def exact_number(written: object) -> Fraction:
     """Whole number, decimal or fraction as an exact fraction; anything else is refused."""
     if isinstance(written, bool) or not isinstance(written, int | Decimal | Fraction):
@@ -144,10 +169,7 @@ def is_moderate(number: Decimal | Fraction | int) -> bool:
 
 
 def _from_text(written: str, unit: Units) -> Fraction:
-    if len(written) > LONGEST_TEXT:
-        reason = f"a length has at most {LONGEST_TEXT} characters; write the length alone"
-        raise _Unreadable(reason)
-    text = written.translate(_LOOKALIKES).replace("''", '"').strip()
+    text = plain_signs(_short(written)).strip()
     shape = _SHAPE.fullmatch(text)
     if shape is None:
         reason = f'allowed a number and a unit ({_KNOWN_UNITS}); write for instance "12.5 mm" or "1 1/4 in"'
@@ -155,6 +177,14 @@ def _from_text(written: str, unit: Units) -> Fraction:
     number, named = shape["number"].strip(), shape["unit"].lower()
     value = _number(number) * _scale(named, number=number, unit=unit)
     return -value if shape["sign"] == "-" else value
+
+
+def _short(written: str) -> str:
+    """Text that is short enough to be looked at as one length or number."""
+    if len(written) > LONGEST_TEXT:
+        reason = f"a length has at most {LONGEST_TEXT} characters; write the length alone"
+        raise _Unreadable(reason)
+    return written
 
 
 def _scale(named: str, *, number: str, unit: Units) -> Fraction:

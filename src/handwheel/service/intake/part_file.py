@@ -23,6 +23,7 @@ from handwheel.domain.part import (
 )
 from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.lengths import LONGEST_TEXT
+from handwheel.service.intake.ring_bore import RING_SIZE, read_ring_bore
 from handwheel.service.intake.ring_shape import BrokenEdge, End, RingShape, RingStep, RoundSurface
 from handwheel.service.intake.sizes import (
     GENERAL_CLASSES,
@@ -105,13 +106,19 @@ def _part(table: Table) -> Part | None:
             material=table.choice("metal", metal_words()),
             quantity=table.count("quantity", low=1, high=MOST_PARTS, default=1),
             units=table.units,
-            skin_contact=table.flag("worn_on_skin", default=False),
+            skin_contact=table.flag("worn_on_skin", default=_is_finger_ring(table)),
             corner_radius_mm=_read_corner(table) if is_stepped else USUAL_CORNER_RADIUS_MM,
         )
     )
     if ring is None or named is None:
         return None
     return table.make(lambda: _put_together(named, ring()))
+
+
+def _is_finger_ring(table: Table) -> bool:
+    """Whether the bore is stated as a ring size: such a part is worn, unless the file says that it is not."""
+    bore = table.raw(BORE)
+    return isinstance(bore, dict) and RING_SIZE in bore
 
 
 def _put_together(named: Callable[..., Part], ring: RingShape) -> Part:
@@ -162,6 +169,8 @@ def _read_round(table: Table, surface: str, *, form: SizeForm, other: str, inher
     inner = table.table(surface)
     if surface == BORE and inner.has(THREAD):
         made = _read_threaded(inner, others={other: other})
+    elif surface == BORE and inner.has(RING_SIZE):
+        made = _read_cylinder(inner, form=form, others={other: other}, inherited=inherited, read=read_ring_bore)
     else:
         made = _read_cylinder(inner, form=form, others={other: other}, inherited=inherited)
     if surface == OUTSIDE and inner.has(PRESSED):
@@ -192,10 +201,19 @@ def _read_threaded(table: Table, *, others: Mapping[str, str | None]) -> RoundSu
     return RoundSurface(diameter=size, finish_ra_um=None, true_to=true_to, thread=thread)
 
 
+def _read_diameter(table: Table, *, form: SizeForm, inherited: Tolerance) -> Size | None:
+    return read_size(table, "diameter", form=form, inherited=inherited)
+
+
 def _read_cylinder(
-    table: Table, *, form: SizeForm, others: Mapping[str, str | None], inherited: Tolerance
+    table: Table,
+    *,
+    form: SizeForm,
+    others: Mapping[str, str | None],
+    inherited: Tolerance,
+    read: Callable[..., Size | None] = _read_diameter,
 ) -> RoundSurface | None:
-    diameter = read_size(table, "diameter", form=form, inherited=inherited)
+    diameter = read(table, form=form, inherited=inherited)
     finish = table.number("finish_ra", low=0.01, high=50.0, unit="µm") if table.has("finish_ra") else None
     true_to = table.choice("true_to", others, default=None)
     return None if diameter is None else RoundSurface(diameter=diameter, finish_ra_um=finish, true_to=true_to)

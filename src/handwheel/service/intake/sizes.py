@@ -64,6 +64,15 @@ class _Limits:
     written: str = ""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Given:
+    """What the file says of a size beside its limits: the size itself, its words, its fit if it has one. [mm]"""
+
+    nominal: Fraction | None
+    as_written: str
+    fit: str = ""
+
+
 def read_tolerance(table: Table, *, inherited: Tolerance) -> Tolerance:
     """Read the tolerance of a table: its own keys, else what it inherits."""
     general_class = table.choice("general_class", GENERAL_CLASSES, default=None)
@@ -90,16 +99,37 @@ def read_size(table: Table, name: str, *, form: SizeForm, inherited: Tolerance) 
     written = table.raw(name)
     length, fit = _split_fit(written)
     nominal = _read_nominal(table, name, length, form=form)
+    given = _Given(nominal=nominal, as_written=_plain(written), fit=fit)
+    return _sized(table, name, given, form=form, tolerance=tolerance, finishing_change=finishing_change)
+
+
+def read_known_size(
+    table: Table, name: str, *, nominal: Fraction | None, as_written: str, form: SizeForm, inherited: Tolerance
+) -> Size | None:
+    """Read limits and finishing change of a size that the key ``name`` states in another way than as a length. [mm]"""
+    tolerance = read_tolerance(table, inherited=inherited)
+    finishing_change = _read_finishing_change(table) if form.can_be_finished else Fraction(0)
+    given = _Given(nominal=nominal, as_written=as_written)
+    return _sized(table, name, given, form=form, tolerance=tolerance, finishing_change=finishing_change)
+
+
+def _sized(
+    table: Table, name: str, given: _Given, *, form: SizeForm, tolerance: Tolerance, finishing_change: Fraction
+) -> Size | None:
+    """Put limits to a size."""
+    nominal = given.nominal
     limits = _read_limits(table, nominal=nominal)
-    if nominal is None or has_two_ways(table, name, fit=fit):
+    if nominal is None or has_two_ways(table, name, fit=given.fit):
         return None
-    if fit:
-        limits = _by_fit(table, name, nominal=nominal, fit=fit, form=form)
+    if given.fit:
+        limits = _by_fit(table, name, nominal=nominal, fit=given.fit, form=form)
     elif not table.has("limits"):
         limits = _by_tolerance(table, name, nominal=nominal, form=form, tolerance=tolerance)
     if limits is None:
         return None
-    size = table.problems.build(table.key(name), lambda: _size(written, nominal, limits, form, finishing_change))
+    size = table.problems.build(
+        table.key(name), lambda: _size(given.as_written, nominal, limits, form, finishing_change)
+    )
     if size is not None and size.cut_lower <= 0:
         table.fault("finishing_change", allowed="less than the size itself", do="check the figure and its sign")
     return size
@@ -111,13 +141,13 @@ def _read_finishing_change(table: Table) -> Fraction:
     return table.exact_mm("finishing_change", low=-largest, high=largest, default=Fraction(0))
 
 
-def _size(written: object, nominal: Fraction, limits: _Limits, form: SizeForm, finishing_change: Fraction) -> Size:
+def _size(as_written: str, nominal: Fraction, limits: _Limits, form: SizeForm, finishing_change: Fraction) -> Size:
     return Size(
         nominal=nominal,
         lower=nominal + limits.lower,
         upper=nominal + limits.upper,
         kind=form.kind,
-        as_written=f"{_plain(written)}{limits.written}",
+        as_written=f"{as_written}{limits.written}",
         rule=limits.rule,
         finishing_change=finishing_change,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from handwheel.domain.errors import InputError
@@ -46,3 +47,8 @@ def problems_of(read: Callable[[], object]) -> tuple[str, ...]:
     except InputError as error:
         return error.problems
     return ()
+
+
+def without_line(problem: str) -> str:
+    """Problem without the line that it names."""
+    return re.sub(r"^(?P<file>[^:]+): line \d+: ", r"\g<file>: ", problem)

@@ -75,7 +75,7 @@ def test_a_plain_number_may_be_engraved_too() -> None:
         ((("uncertainty = 0.01", "uncertainty = 0"),), "uncertainty: found 0"),
         ((("reading", "readingg"),), "readingg: found a key unknown here"),
         ((("[[mark]]", "[[marks]]"),), "mark: found nothing; allowed two marks or more"),
-        ((("[[mark]]", "[mark"),), "line 8: found"),
+        ((("[[mark]]", "[mark"),), "line 8, column 6: found"),
     ],
 )
 def test_what_is_wrong_with_a_stick_is_told_with_its_key(changes: tuple[tuple[str, str], ...], said: str) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from functools import cached_property
 from typing import TypeVar
 
 from handwheel.domain.errors import HandwheelError, InputError
@@ -14,12 +15,25 @@ Made = TypeVar("Made")
 
 
 class Problems:
-    """What is wrong with one file; each problem says where, what was found, what is allowed, what to do."""
+    """What is wrong with one file; each problem says where, what was found, what is allowed, what to do.
 
-    def __init__(self, file: str) -> None:
+    Parameters
+    ----------
+    file : str
+        The file's name, for messages.
+    find_lines : callable
+        Tells the line of every key of the file; asked once, and only if there is a problem.
+    """
+
+    def __init__(self, file: str, *, find_lines: Callable[[], Mapping[str, int]] = dict) -> None:
         """Start with none."""
         self.file = file
+        self._find_lines = find_lines
         self._found: list[str] = []
+
+    @cached_property
+    def _lines(self) -> Mapping[str, int]:
+        return self._find_lines()
 
     def __len__(self) -> int:
         """How many there are so far."""
@@ -31,7 +45,17 @@ class Problems:
 
     def say(self, key: str, sentence: str) -> None:
         """Note one problem whose sentence is already whole."""
-        self._found.append(f"{self.file}: {key}: {sentence}")
+        self._found.append(f"{self.where(key)}: {sentence}")
+
+    def where(self, key: str) -> str:
+        """File, line and key; of a key that is not there, the line of the table where it is missed."""
+        line = self._lines.get(key) or self._lines.get(self._table_of(key))
+        return f"{self.file}: line {line}: {key}" if line else f"{self.file}: {key}"
+
+    def _table_of(self, key: str) -> str:
+        """Innermost table or list of the file in which a key would stand."""
+        outer = (known for known in self._lines if key.startswith((f"{known}.", f"{known}[")))
+        return max(outer, key=len, default="")
 
     def take(self, error: InputError) -> None:
         """Note the problems of a smaller reader, which names file and key itself."""

@@ -66,7 +66,7 @@ def ring_words(asked: RingAsked) -> str:
 
 
 def _read_asked(table: Table) -> RingAsked | None:
-    where = f"{table.problems.file}: {table.key(RING_SIZE)}"
+    where = table.where(RING_SIZE)
     written = table.raw(RING_SIZE)
     try:
         asked = read_ring_text(written, where=where)
@@ -81,7 +81,7 @@ def _read_asked(table: Table) -> RingAsked | None:
 
 
 def _read_choice(table: Table, choice: RingChoice, scale: RingScale | None) -> MakersChoice | None:
-    where = f"{table.problems.file}: {table.key(choice.value)}"
+    where = table.where(choice.value)
     try:
         return read_makers_choice(table.raw(choice.value), choice=choice, scale=scale, unit=table.units, where=where)
     except InputError as error:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields
 from decimal import Decimal
@@ -14,20 +13,17 @@ from typing import Any, Final, TypeVar, cast
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import is_moderate, length_mm, shown, shown_in_mm
+from handwheel.service.intake.places import key_word, path_of, row_paths
 from handwheel.service.intake.problems import Problems
 
 LONGEST_NAME = 200
 """Longest name or description. [characters]"""
-LONGEST_LABEL = 40
-"""Longest id that stands in the path of a message. [characters]"""
 MOST_ROWS = 500
 """Most rows of one list; no shop owns more tools than that."""
 MOST_UNKNOWN = 20
 """Most unknown keys of one table that are named."""
 LARGEST_LENGTH_MM = 10_000.0
 """No length in a shop file is longer. [mm]"""
-
-_BARE_KEY = re.compile(r"[A-Za-z0-9_-]{1,40}")
 
 
 class Must(Enum):
@@ -75,7 +71,11 @@ class Table:
 
     def key(self, name: str) -> str:
         """Full path of a key, for messages."""
-        return f"{self.path}.{name}" if self.path else name
+        return path_of(self.path, name)
+
+    def where(self, name: str) -> str:
+        """File, line and path of a key, as a message begins."""
+        return self.problems.where(self.key(name))
 
     def has(self, name: str) -> bool:
         """Whether the file gives the key."""
@@ -108,7 +108,7 @@ class Table:
             near = get_close_matches(name, known, n=1)
             do = f'rename it to "{near[0]}" or delete it' if near else "delete it"
             self.problems.add(
-                self.key(name if _BARE_KEY.fullmatch(name) else shown(name)),
+                self.key(key_word(name)),
                 found="a key unknown here",
                 allowed=", ".join(known),
                 do=do,
@@ -190,7 +190,7 @@ class Table:
     def read_length(self, name: str, written: object) -> Fraction | None:
         """Read one length out of this key's value, or note what is wrong with it. [mm]"""
         try:
-            return length_mm(written, unit=self.units, where=f"{self.problems.file}: {self.key(name)}")
+            return length_mm(written, unit=self.units, where=self.where(name))
         except InputError as error:
             self.problems.take(error)
             return None
@@ -233,8 +233,9 @@ class Table:
     def tables(self, name: str) -> tuple[Table, ...]:
         """Read a list of tables, each named by its id or else by its place in the list."""
         do = f"write [[{self.key(name)}]] for each, with double brackets"
-        rows = enumerate(self.values(name, do=do), start=1)
-        return tuple(self._inner(row, f"{self.key(name)}[{_label(row, place)}]", do=do) for place, row in rows)
+        rows = self.values(name, do=do)
+        paths = row_paths(self.key(name), rows)
+        return tuple(self._inner(row, path, do=do) for row, path in zip(rows, paths, strict=True))
 
     def _inner(self, value: object, path: str, *, do: str) -> Table:
         """Reader of a value that ought to be a table; of a missing one if it is none."""
@@ -304,9 +305,3 @@ def _as_fraction(default: float | Must) -> Fraction | Must:
 def _is_within(value: int | Decimal, low: float, high: float) -> bool:
     """Whether a number lies in a range; its size is looked at first, for a huge one would not survive arithmetic."""
     return is_moderate(value) and Decimal(low) <= value <= Decimal(high)
-
-
-def _label(row: object, place: int) -> str:
-    """Name a row of a list of tables: its id, or the how-manieth it is."""
-    name = row.get("id") if isinstance(row, dict) else None
-    return name if isinstance(name, str) and name.isprintable() and 0 < len(name) <= LONGEST_LABEL else f"no. {place}"

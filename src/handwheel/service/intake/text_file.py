@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from codecs import BOM_UTF16_BE, BOM_UTF16_LE
 from pathlib import Path
 
 from handwheel.domain.errors import InputError
@@ -38,7 +39,17 @@ def read_text_file(path: Path) -> str:
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
         msg = (
-            f"{path.name}: line {line}: found byte 0x{content[error.start]:02x}, which is not UTF-8 text; "
+            f"{path.name}: line {line}: found byte 0x{content[error.start]:02x}, which is not UTF-8 text"
+            f"{_likely_encoding(content, error.start)}; "
             "allowed UTF-8; save the file again with the encoding UTF-8"
         )
         raise InputError((msg,)) from None
+
+
+def _likely_encoding(content: bytes, at: int) -> str:
+    """Say in which encoding a file that is no UTF-8 was probably saved."""
+    if content.startswith((BOM_UTF16_LE, BOM_UTF16_BE)):
+        return " (the whole file looks like UTF-16)"
+    sign = content[at : at + 1].decode("cp1252", errors="replace")
+    is_sign = sign.isprintable() and sign != "\ufffd"
+    return f" ({sign} in the old encoding Windows-1252, perhaps)" if is_sign else ""

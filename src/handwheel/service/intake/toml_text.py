@@ -9,7 +9,9 @@ from decimal import Decimal, InvalidOperation
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import shown
+from handwheel.service.intake.places import key_lines
 from handwheel.service.intake.problems import Problems
+from handwheel.service.intake.syntax_causes import likely_cause, twice_cause
 from handwheel.service.intake.table import Table, by_value
 
 LONGEST_FILE = 200_000
@@ -17,7 +19,11 @@ LONGEST_FILE = 200_000
 LONGEST_LINE = 1_000
 """Longest line; it also bounds how deep a dotted key can go. [characters]"""
 
-_PLACE = re.compile(r"(?P<reason>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)", re.DOTALL)
+SHOWN_OF_LINE = 60
+"""Most of a line that a message shows round the place where it goes wrong. [characters]"""
+
+_PLACE = re.compile(r"(?P<reason>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)", re.DOTALL)
+_KINDS = 'key = value with text in "quotes", [table], [[list of tables]]'
 
 
 def open_table(text: str, *, name: str) -> Table:
@@ -28,8 +34,8 @@ def open_table(text: str, *, name: str) -> Table:
     InputError
         If the text is no TOML, or too long or too deep to be one of our files.
     """
-    problems = Problems(name)
     values = parse_toml(text, name=name)
+    problems = Problems(name, find_lines=lambda: key_lines(_plain_ends(text), values))
     units = Table(values, problems=problems, units=Units.MM).choice("units", by_value(Units))
     table = Table(values, problems=problems, units=units)
     table.has("units")  # it was read above and counts as known
@@ -37,15 +43,21 @@ def open_table(text: str, *, name: str) -> Table:
 
 
 def parse_toml(text: str, *, name: str) -> dict[str, object]:
-    """Parse TOML with decimals kept exact; raises `InputError` naming file and line."""
+    """Parse TOML with decimals kept exact; raises `InputError` naming file, line and column."""
     _require_moderate(text, name=name)
+    plain = _plain_ends(text)
     try:
-        return tomllib.loads(text, parse_float=_exact_decimal)
+        return tomllib.loads(plain, parse_float=_exact_decimal)
     except RecursionError:
         sentence = "lists or tables are nested too deep to be followed; write them as the demo files do"
         raise InputError((f"{name}: {sentence}",)) from None
     except ValueError as error:  # a TOML error, or a whole number of thousands of digits
-        raise InputError((_syntax_problem(text, str(error), name=name),)) from None
+        raise InputError((_syntax_problem(plain, str(error), name=name),)) from None
+
+
+def _plain_ends(text: str) -> str:
+    """Text as the parser counts its lines: their ends as line feeds."""
+    return text.replace("\r\n", "\n")
 
 
 def _exact_decimal(digits: str) -> Decimal:
@@ -62,22 +74,42 @@ def _require_moderate(text: str, *, name: str) -> None:
     if len(text) > LONGEST_FILE:
         sentence = f"found {len(text)} characters; allowed {LONGEST_FILE}; check that this is the file you mean"
         raise InputError((f"{name}: {sentence}",))
-    for number, line in enumerate(text.splitlines(), start=1):
+    for number, line in enumerate(text.split("\n"), start=1):
         if len(line) > LONGEST_LINE:
             sentence = f"found {len(line)} characters in one line; allowed {LONGEST_LINE}; break it into lines"
             raise InputError((f"{name}: line {number}: {sentence}",))
 
 
 def _syntax_problem(text: str, message: str, *, name: str) -> str:
-    """Say where the file stops being TOML, show the line, say how a line should look."""
-    lines = text.splitlines() or [""]
+    """Say where the file stops being TOML, show the line with a mark below, say what is usually behind it."""
     place = _PLACE.fullmatch(message)
     if place is None:
         return f"{name}: cannot be read as TOML ({message}); check the numbers and dates, and read the file again"
-    number = int(place["line"] or len(lines))
-    line = lines[number - 1] if number <= len(lines) else ""
+    lines = text.split("\n")
+    number, column = _where_it_broke(lines, place)
+    line, reason = lines[number - 1], place["reason"].replace("\n", "line end").replace("\r", "line end")
+    do = twice_cause(reason, text, number) or likely_cause(line)
+    otherwise = "mend this line (or the one before it) and read the file again"
+    shown_reason = "".join(sign if sign.isprintable() else " " for sign in reason)
     return (
-        f"{name}: line {number}: found {shown(line.strip())}, which cannot be read as TOML ({place['reason']}); "
-        'allowed key = value with text in "quotes", [table], [[list of tables]]; '
-        "mend this line (or the one before it) and read the file again"
+        f"{name}: line {number}, column {column}: found {shown(line.strip())}, which cannot be read as TOML "
+        f"({shown_reason}); allowed {_KINDS}; {do or otherwise}\n{_marked(line, column)}"
     )
+
+
+def _where_it_broke(lines: list[str], place: re.Match[str]) -> tuple[int, int]:
+    """Line and column of a syntax error; one at the end of the file belongs to its last line that is not empty."""
+    if place["line"]:
+        number, column = int(place["line"]), int(place["column"])
+        if number <= len(lines):
+            return number, column
+    written = [number for number, line in enumerate(lines, start=1) if line.strip()]
+    number = written[-1] if written else 1
+    return number, len(lines[number - 1]) + 1
+
+
+def _marked(line: str, column: int) -> str:
+    """Show a line with a caret below the place; of a long one only what is about it."""
+    first = max(0, min(column - 1 - SHOWN_OF_LINE // 2, len(line) - SHOWN_OF_LINE))
+    part = "".join(sign if sign.isprintable() else " " for sign in line[first : first + SHOWN_OF_LINE])
+    return f"    {part.rstrip()}\n    {' ' * (column - 1 - first)}^"

@@ -7,8 +7,10 @@ from fractions import Fraction
 import pytest
 
 from handwheel.domain.errors import InputError
-from handwheel.domain.part import Units
+from handwheel.domain.part import BORE, Aspect, Units
 from handwheel.service.intake.lengths import both_units, length_mm
+from handwheel.service.intake.part_file import read_part
+from tests.intake_files import PART, problems_of, spoiled
 
 
 def test_pc_03_an_inch_on_a_1_mm_screw_with_20_marks_is_25_turns_and_8_marks() -> None:
@@ -65,3 +67,52 @@ def test_pc_06_what_can_mean_two_things_is_asked_back(written: str, question: st
 def test_pc_06_what_was_understood_is_said_in_both_units() -> None:
     """PC-06: echo back in both units."""
     assert both_units(length_mm("2 1/2 in", unit=Units.MM), first=Units.MM) == "63.5 mm (2.5 in)"
+
+
+def bore_of(written: str, *, units: str = "mm") -> tuple[Fraction, Fraction]:
+    """Limits of a bore that is written so in a part file. [mm]"""
+    text = spoiled(PART, ('"20 H8"', f"'{written}'"), ('units = "mm"', f'units = "{units}"'))
+    if units == "inch":
+        text = spoiled(
+            text, ("diameter = 30", 'diameter = "30 mm"'), ("= 0.1", '= "0.1 mm"'), ("length = 12", 'length = "12 mm"')
+        )
+        text = spoiled(text, ('["-0.1", "0.2"]', '["-0.1 mm", "0.2 mm"]'), ('"0.5 x', '"0.5 mm x'))
+    feature = read_part(text, name="ring.toml").feature(BORE, Aspect.DIAMETER)
+    assert feature is not None
+    return feature.size.lower, feature.size.upper
+
+
+@pytest.mark.parametrize("written", ["17.30 mm +0.03/-0", "17,30 mm +0,03/0", "17.30 mm to 17.33 mm"])
+@pytest.mark.parametrize("units", ["mm", "inch"])
+def test_pc_04_a_bore_in_millimetres_stays_exact_on_any_drawing(written: str, units: str) -> None:
+    """PC-04: convert exactly. By the shortcut of 40 thou to the millimetre this bore would be 17.577 mm."""
+    assert bore_of(written, units=units) == (Fraction("17.30"), Fraction("17.33"))
+
+
+def test_pc_04_a_bore_in_inches_on_a_metric_drawing_is_exact() -> None:
+    """PC-04: 0.6811 in and 1 thou above, times 25.4."""
+    exact = (Fraction("0.6811") * Fraction("25.4"), Fraction("0.6821") * Fraction("25.4"))
+    assert bore_of("0.6811 in +0.001/-0") == exact == bore_of('0.6811" +1 thou/-0', units="inch")
+
+
+@pytest.mark.parametrize("written", ["1/2 in +1/64/-0", '1/2" +1/64"/0', "0.5in +0.015625/-0", "1/2 in to 33/64 in"])
+def test_pc_06_fractions_with_limits_are_read_in_a_part_file(written: str) -> None:
+    """PC-06: 1/2 in is 12.7 mm, 33/64 in is 13.096875 mm."""
+    assert bore_of(written) == (Fraction("12.7"), Fraction("13.096875"))
+
+
+@pytest.mark.parametrize(
+    ("written", "question"),
+    [
+        ("5 mil H8", 'a thousandth of an inch or a millimetre? Write "5 thou" or "5 mm"'),
+        ("2.1/2 in H8", 'a whole number and a fraction, or a slip? Write "2 1/2"'),
+        ("12.7 - 12.8", 'two limits with a dash? Write "12.7 to 12.8"'),
+        ("12.7 +0.1", 'what is the other limit? Write "12.7 +0.1/-0", or "12.7 ± 0.1"'),
+    ],
+)
+def test_pc_06_a_part_file_asks_what_a_text_means(written: str, question: str) -> None:
+    """PC-06: ask, do not guess; the question stands with file, line and key."""
+    text = spoiled(PART, ('"20 H8"', f'"{written}"'))
+    (problem,) = problems_of(lambda: read_part(text, name="ring.toml"))
+    assert problem.startswith("ring.toml: line 7: bore.diameter: found ")
+    assert question in problem

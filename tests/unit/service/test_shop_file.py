@@ -252,8 +252,8 @@ FIRST_SPEED = 'rpm = 70\nposition = "low range, lever 1"'
             "lathe.motor_power_w: found 1.5; allowed 10 to 50000 W; check the figure and its unit",
         ),
         (
-            [("motor_power_w = 1500", "motor_power_w = '1500 W'")],
-            'lathe.motor_power_w: found "1500 W"; allowed 10 to 50000 W; ',
+            [("motor_power_w = 1500", "motor_power_w = '1500 VA'")],
+            'lathe.motor_power_w: found "1500 VA"; allowed a number of W, or text with its unit ("w", ',
         ),
         ([("motor_power_w = 1500", "motor_power_w = nan")], "lathe.motor_power_w: found NaN; allowed 10 to 50000 W"),
         (

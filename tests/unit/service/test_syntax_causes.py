@@ -32,7 +32,7 @@ def problem_of(text: str) -> str:
         ("m = ti_gr2", 'text stands in quotes: write "ti_gr2"'),
         ('m = "ti_gr2', "the quote at the end of the text is missing: close it"),
         ('m = "ti_gr2\nx = "y"', "the quote at the end of the text is missing: close it"),
-        ('n = "the bosun’s ring', "the quote at the end of the text is missing: close it"),
+        ('n = "the bosun\u2019s ring', "the quote at the end of the text is missing: close it"),
         ('m = ti_gr2"', 'the quote before the text is missing: write "ti_gr2"'),
         ("m = “ti_gr2”", '“ is no quote in TOML: put the straight "'),
         ("m = „ti_gr2“", '„ is no quote in TOML: put the straight "'),

@@ -62,6 +62,7 @@ _LOOKALIKES = str.maketrans(
 )
 
 _SHAPE = re.compile(r"(?P<sign>[+-]?)\s*(?P<number>[0-9.,/][0-9.,/ -]*?)\s*(?P<unit>[a-zµ\"']*)", re.IGNORECASE)
+_UNIT_SIGNS = "abcdefghijklmnopqrstuvwxyzµ\"'"
 _DECIMAL = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
 _FRACTION = re.compile(r"(?:(?P<whole>[0-9]+)(?: +| *- *))?(?P<top>[0-9]+) */ *(?P<bottom>[0-9]+)")
 _DOTTED_FRACTION = re.compile(r"([0-9]+)[.,]([0-9]+/[0-9]+)")
@@ -138,6 +139,35 @@ def number_in(written: str, *, where: str = "number") -> Fraction:
 def plain_signs(written: str) -> str:
     """Put plain signs for those that word processors make of them, and spread out fractions: ``7½`` is ``7 1/2``."""
     return written.translate(_LOOKALIKES).replace("''", '"')
+
+
+def unit_in(written: str) -> str:
+    """Unit that the text of a length names, in small letters; empty if it names none.
+
+    Examples
+    --------
+    >>> unit_in("1/2 in"), unit_in('0.5"'), unit_in("0.03")
+    ('in', '"', '')
+    """
+    text = plain_signs(written).strip().lower()
+    return text[len(text.rstrip(_UNIT_SIGNS)) :]
+
+
+def is_unit(named: str) -> bool:
+    """Whether a word is a unit of length that is known here."""
+    return named in _UNITS
+
+
+def is_same_unit(named: str, other: str | Units) -> bool:
+    """Whether two words stand for one unit, or a word for the unit that a file states."""
+    scale = _BARE[other] if isinstance(other, Units) else _UNITS.get(other)
+    return scale is not None and _UNITS.get(named) == scale
+
+
+def is_mixed_fraction(written: str) -> bool:
+    """Whether a text may be one mixed fraction, such as ``1-1/4 in``."""
+    shape = _SHAPE.fullmatch(plain_signs(written).strip())
+    return shape is not None and _FRACTION.fullmatch(shape["number"].strip()) is not None
 
 
 def exact_number(written: object) -> Fraction:

@@ -28,9 +28,10 @@ from handwheel.domain.size import Size, SizeKind
 from handwheel.domain.thread import Thread
 from handwheel.geometry.tool_sound import shape_trouble
 from handwheel.service.intake.lengths import shown
+from handwheel.service.intake.places import quoted
 from handwheel.service.intake.sizes import Fit, SizeForm, Tolerance, read_size
 from handwheel.service.intake.speeds import FASTEST_RPM
-from handwheel.service.intake.table import Table, by_value, present, quoted, usual
+from handwheel.service.intake.table import Table, by_value, present, usual
 from handwheel.service.intake.threads import read_thread
 
 HOLDING_KINDS = (

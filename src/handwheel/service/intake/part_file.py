@@ -57,7 +57,9 @@ _EDGES = {
     "back_outer": BACK_OUTER_EDGE,
     "back_inner": BACK_INNER_EDGE,
 }
-_EDGE_TEXT = re.compile(r"(?P<leg>.*\S)\s*[x×]\s*45\s*(?:°|deg)?")
+_EDGE_TEXT = re.compile(
+    r"(?P<leg>.*\S)\s*[xX×]\s*45\s*(?:°|deg\.?|degrees?)?|45\s*(?:°|deg\.?|degrees?)\s*[xX×]\s*(?P<after>.*\S)"
+)
 
 _BORE = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.HOLE)
 _OUTSIDE = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.SHAFT)
@@ -270,12 +272,31 @@ def _read_edge(table: Table, name: str, *, inherited: Tolerance) -> BrokenEdge |
     parts = _EDGE_TEXT.fullmatch(str(written)) if is_short else None
     if parts is None:
         allowed = f'"0.5 x 45", {{ along = 0.5, across = 0.5 }}, or "{SHARP}"'
-        table.fault(name, allowed=allowed, do="write one of them; an angle other than 45 needs both legs")
+        table.fault(name, allowed=allowed, do=_about_edge(str(written) if is_short else ""))
         return None
     # The text stands for both legs; the length in it is read as if it were written under the same key.
-    legs = Table({name: parts["leg"]}, problems=table.problems, units=table.units, path=table.path)
+    legs = Table({name: parts["leg"] or parts["after"]}, problems=table.problems, units=table.units, path=table.path)
     leg = read_size(legs, name, form=_LEG, inherited=inherited)
     return BrokenEdge(along=leg, across=leg) if leg else None
+
+
+_EDGE_QUESTIONS = (
+    (r"R\s*[0-9.,].*", "is it a radius? Edges are straight here: write the legs"),
+    (r"C?\s*(?P<leg>[0-9.,][^xX×°]*)", 'the legs of 45 degrees? Then write "{leg} x 45"'),
+    (r".*[xX×]\s*[0-9.,]+\s*(?:°|deg\.?|degrees?)", "an angle other than 45 needs both legs: write along and across"),
+    (
+        r"(?P<leg>[^xX×]*\S)\s*[xX×]\s*(?P<other>[^xX×]*)",
+        "two legs? Then write which is along the axis: {{ along = ..., across = ... }}",
+    ),
+)
+
+
+def _about_edge(written: str) -> str:
+    """Say what to write in place of a text that is no edge; a question where it shows what may be meant."""
+    for pattern, question in _EDGE_QUESTIONS:
+        if found := re.fullmatch(pattern, written.strip(), re.IGNORECASE):
+            return question.format(**found.groupdict())
+    return "write one of them; an angle other than 45 needs both legs"
 
 
 def _read_two_legs(table: Table, *, inherited: Tolerance) -> BrokenEdge | None:

@@ -6,7 +6,7 @@ import re
 import tomllib
 from bisect import bisect_right
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from typing import TypeAlias
 
@@ -30,6 +30,17 @@ _SCALAR = re.compile(r"[^,\]}#\n]+")
 def key_word(name: str) -> str:
     """Key as a message names it: bare if it may stand so, else in quotes and cut short."""
     return name if _BARE_KEY.fullmatch(name) else shown(name)
+
+
+def quoted(words: Iterable[str]) -> str:
+    """List words for a message.
+
+    Examples
+    --------
+    >>> quoted(["in", "out"])
+    '"in", "out"'
+    """
+    return ", ".join(f'"{word}"' for word in words)
 
 
 def path_of(table: str, name: str) -> str:

@@ -9,9 +9,10 @@ from fractions import Fraction
 
 from handwheel.data.iso286 import iso286_deviations
 from handwheel.data.iso2768 import GeneralClass, GeneralKind, general_tolerance_mm
-from handwheel.domain.errors import DataTableError, OutOfRangeError
+from handwheel.domain.errors import DataTableError, InputError, OutOfRangeError
 from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.lengths import LONGEST_TEXT, shown, shown_in_mm
+from handwheel.service.intake.limits_text import read_size_text
 from handwheel.service.intake.table import Table, by_value
 
 GENERAL_CLASSES = by_value(GeneralClass)
@@ -23,7 +24,10 @@ LARGEST_FINISHING_CHANGE_MM = 5.0
 """More than this is no finishing. [mm]"""
 
 _FIT = re.compile(r"(?P<length>.*[0-9\"a-z])\s*(?<![A-Za-z])(?P<fit>[A-Za-z]{1,2}[0-9]{1,2})", re.DOTALL)
-_WAYS = 'a fit such as "20 H8", limits = [lower, upper], plus_minus, or general_class'
+_SIGNED = re.compile(r"\s*(?P<sign>[Øø⌀]|dia\.?(?=[ 0-9])|[Rr](?=\s*[0-9.,]))\s*(?P<rest>.*)", re.DOTALL)
+_WAYS = (
+    'a fit such as "20 H8", limits behind it such as "20 +0.03/-0", limits = [lower, upper], plus_minus, general_class'
+)
 
 
 class Fit(Enum):
@@ -66,11 +70,12 @@ class _Limits:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Given:
-    """What the file says of a size beside its limits: the size itself, its words, its fit if it has one. [mm]"""
+    """What the file says of a size under its own key: the size, its words, its fit or limits if it has any. [mm]"""
 
     nominal: Fraction | None
     as_written: str
     fit: str = ""
+    limits: _Limits | None = None
 
 
 def read_tolerance(table: Table, *, inherited: Tolerance) -> Tolerance:
@@ -81,11 +86,11 @@ def read_tolerance(table: Table, *, inherited: Tolerance) -> Tolerance:
     return Tolerance(general_class=general_class) if general_class else inherited
 
 
-def has_two_ways(table: Table, name: str, *, fit: str = "") -> bool:
-    """Whether a table states limits in more than one way; noted at the key ``name``."""
+def has_two_ways(table: Table, name: str, *, also: str = "") -> bool:
+    """Whether a table states limits in more than one way, ``also`` one of them; noted at the key ``name``."""
     ways = [way for way in ("limits", "plus_minus", "general_class") if table.has(way)]
-    if fit:
-        ways.append(f"the fit {fit}")
+    if also:
+        ways.append(also)
     if len(ways) > 1:
         found, do = " and ".join(ways), "delete the others"
         table.fault(name, found=found, allowed="one way to state the limits", do=do)
@@ -96,10 +101,7 @@ def read_size(table: Table, name: str, *, form: SizeForm, inherited: Tolerance) 
     """Read the size under one key, its limits and finishing change from the keys beside it; notes problems."""
     tolerance = read_tolerance(table, inherited=inherited)
     finishing_change = _read_finishing_change(table) if form.can_be_finished else Fraction(0)
-    written = table.raw(name)
-    length, fit = _split_fit(written)
-    nominal = _read_nominal(table, name, length, form=form)
-    given = _Given(nominal=nominal, as_written=_plain(written), fit=fit)
+    given = _read_given(table, name, form=form)
     return _sized(table, name, given, form=form, tolerance=tolerance, finishing_change=finishing_change)
 
 
@@ -119,9 +121,11 @@ def _sized(
     """Put limits to a size."""
     nominal = given.nominal
     limits = _read_limits(table, nominal=nominal)
-    if nominal is None or has_two_ways(table, name, fit=given.fit):
+    if nominal is None or has_two_ways(table, name, also=_own_way(given)):
         return None
-    if given.fit:
+    if given.limits:
+        limits = given.limits
+    elif given.fit:
         limits = _by_fit(table, name, nominal=nominal, fit=given.fit, form=form)
     elif not table.has("limits"):
         limits = _by_tolerance(table, name, nominal=nominal, form=form, tolerance=tolerance)
@@ -133,6 +137,42 @@ def _sized(
     if size is not None and size.cut_lower <= 0:
         table.fault("finishing_change", allowed="less than the size itself", do="check the figure and its sign")
     return size
+
+
+def _own_way(given: _Given) -> str:
+    """What states limits under the key of the size itself."""
+    return f"the fit {given.fit}" if given.fit else "the limits behind the size" if given.limits else ""
+
+
+def _read_given(table: Table, name: str, *, form: SizeForm) -> _Given:
+    """Read what stands under the key of a size: a length, with a fit or with limits behind it."""
+    written = table.raw(name)
+    try:
+        text = _without_sign(table, name, written, form=form)
+        stated = read_size_text(text, unit=table.units, where=table.where(name)) if isinstance(text, str) else None
+    except InputError as error:
+        table.problems.take(error)
+        return _Given(nominal=None, as_written=_plain(written))
+    if stated is None:
+        length, fit = _split_fit(text)
+        nominal = _read_nominal(table, name, length, form=form)
+        return _Given(nominal=nominal, as_written=_plain(written), fit=fit)
+    limits = _Limits(lower=stated.lower, upper=stated.upper, rule=WRITTEN)
+    is_sound = _is_within(table, name, stated.nominal, shown(written), form=form) and _are_deviations(
+        table, name, limits, below=stated.nominal, found=shown(written)
+    )
+    return _Given(nominal=stated.nominal if is_sound else None, as_written=_plain(written), limits=limits)
+
+
+def _without_sign(table: Table, name: str, written: object, *, form: SizeForm) -> object:
+    """Leave out the sign of a diameter where one is wanted; ask about a radius."""
+    signed = _SIGNED.fullmatch(written) if isinstance(written, str) and len(written) <= LONGEST_TEXT else None
+    if signed is None or form.kind is not SizeKind.DIAMETER:
+        return written
+    if signed["sign"].upper() == "R":
+        question = "is it a radius? A diameter is wanted here: write it, twice as much"
+        raise InputError((f"{table.where(name)}: found {shown(written)}; {question}",))
+    return signed["rest"]
 
 
 def _read_finishing_change(table: Table) -> Fraction:
@@ -166,11 +206,18 @@ def _read_nominal(table: Table, name: str, written: object, *, form: SizeForm) -
         table.fault(name, allowed=f"a length, with {_WAYS}", do=f"write {name} = ... and its tolerance")
         return None
     nominal = table.read_length(name, written)
-    if nominal is not None and not form.low_mm <= nominal <= form.high_mm:
-        found, allowed = shown_in_mm(written, nominal), f"a length from {form.low_mm:g} to {form.high_mm:g} mm"
-        table.fault(name, found=found, allowed=allowed, do="check the figure and its unit")
+    if nominal is None or not _is_within(table, name, nominal, shown_in_mm(written, nominal), form=form):
         return None
     return nominal
+
+
+def _is_within(table: Table, name: str, nominal: Fraction, found: str, *, form: SizeForm) -> bool:
+    """Whether a size lies within what its kind allows; noted if not."""
+    is_within = form.low_mm <= nominal <= form.high_mm
+    if not is_within:
+        allowed = f"a length from {form.low_mm:g} to {form.high_mm:g} mm"
+        table.fault(name, found=found, allowed=allowed, do="check the figure and its unit")
+    return is_within
 
 
 def _read_limits(table: Table, *, nominal: Fraction | None) -> _Limits | None:
@@ -189,11 +236,17 @@ def _read_limits(table: Table, *, nominal: Fraction | None) -> _Limits | None:
     if lower > upper:
         table.fault("limits", found=found, allowed=allowed, do="exchange them, or check the signs")
         return None
-    if max(abs(lower), abs(upper)) >= nominal / 2:
+    limits = _Limits(lower=lower, upper=upper, rule=WRITTEN, written=f" {_plain(pair[0])}/{_plain(pair[1])}")
+    return limits if _are_deviations(table, "limits", limits, below=nominal / 2, found=found) else None
+
+
+def _are_deviations(table: Table, name: str, limits: _Limits, *, below: Fraction, found: str) -> bool:
+    """Whether limits are distances from a size, not sizes themselves; noted if not. [mm]"""
+    are_small = max(abs(limits.lower), abs(limits.upper)) < below
+    if not are_small:
         do = "write how far each limit is from the size, not the size itself"
-        table.fault("limits", found=found, allowed=allowed, do=do)
-        return None
-    return _Limits(lower=lower, upper=upper, rule=WRITTEN, written=f" {_plain(pair[0])}/{_plain(pair[1])}")
+        table.fault(name, found=found, allowed="two deviations from the size, the lower first", do=do)
+    return are_small
 
 
 def _by_fit(table: Table, name: str, *, nominal: Fraction, fit: str, form: SizeForm) -> _Limits | None:

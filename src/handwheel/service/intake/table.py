@@ -13,8 +13,9 @@ from typing import Any, Final, TypeVar, cast
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import is_moderate, length_mm, shown, shown_in_mm
-from handwheel.service.intake.places import key_word, path_of, row_paths
+from handwheel.service.intake.places import key_word, path_of, quoted, row_paths
 from handwheel.service.intake.problems import Problems
+from handwheel.service.intake.quantities import read_quantity
 
 LONGEST_NAME = 200
 """Longest name or description. [characters]"""
@@ -151,10 +152,25 @@ class Table:
         value = self._value(name, default, allowed=allowed, do=f"write {name} = a number ({unit})")
         if isinstance(value, Fraction):
             return value
+        if isinstance(value, str):
+            return self._exact_in_words(name, value, low=low, high=high, unit=unit)
         if isinstance(value, int | Decimal) and not isinstance(value, bool) and _is_within(value, low, high):
             return Fraction(value)
         self._refuse(name, value, allowed=allowed, do="check the figure and its unit; write it without quotes")
         return Fraction(low)
+
+    def _exact_in_words(self, name: str, written: str, *, low: float, high: float, unit: str) -> Fraction:
+        """Read a number that is written as text with its unit."""
+        try:
+            value = read_quantity(written, unit=unit, where=self.where(name))
+        except InputError as error:
+            self.problems.take(error)
+            return Fraction(low)
+        if not Fraction(low) <= value <= Fraction(high):
+            found = f"{shown(written)}, which is {float(value):g} {unit}"
+            self.fault(name, found=found, allowed=f"{low:g} to {high:g} {unit}", do="check the figure and its unit")
+            return Fraction(low)
+        return value
 
     def exact_mm(
         self, name: str, *, low: float = 0.0, high: float = LARGEST_LENGTH_MM, default: Fraction | Must = GIVEN
@@ -285,17 +301,6 @@ def by_value(kind: type[Kind]) -> dict[str, Kind]:
     {'mm': <Units.MM: 'mm'>, 'inch': <Units.INCH: 'inch'>}
     """
     return {str(member.value): member for member in kind}
-
-
-def quoted(words: Iterable[str]) -> str:
-    """List words for a message.
-
-    Examples
-    --------
-    >>> quoted(["in", "out"])
-    '"in", "out"'
-    """
-    return ", ".join(f'"{word}"' for word in words)
 
 
 def _as_fraction(default: float | Must) -> Fraction | Must:

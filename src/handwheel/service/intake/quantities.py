@@ -1,0 +1,101 @@
+"""Speeds, angles, times and the like with their units, as people write them: 300 rpm, 45°, 5 min, 1.5 kW."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from handwheel.domain.errors import InputError
+from handwheel.service.intake.lengths import number_in, plain_signs, shown
+from handwheel.service.intake.places import quoted
+
+_CUTTING_SPEED = (
+    "that is how fast the metal runs past the tool, and hangs on the diameter; turns of the spindle are wanted. "
+    'How many? Write them, such as "300 rev/min"'
+)
+_HORSEPOWER = "metric or mechanical horsepower? Write the watts that stand on the motor's plate"
+_TAPER = "a taper, or a ratio? The angle itself is wanted: write it in degrees"
+_RADIANS = "the angle is wanted in degrees: write it so"
+
+_SHAPE = re.compile(r"(?P<sign>[+-]?)\s*(?P<number>[0-9.,][0-9.,/ ]*?)\s*(?P<unit>(?:/(?![0-9])|[^0-9.,/\s]).*)")
+
+_PER = re.compile(r"(?<=[0-9]) 1/(?=min$|s$)")
+"""The one in ``300 1/min``, which belongs to the unit."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Units:
+    """Words for the unit of a key with how many of it each is, and words that are asked about with the question."""
+
+    known: Mapping[str, Fraction]
+    asked: Mapping[str, str] = field(default_factory=dict)
+
+
+def _same(*words: str, times: int | Fraction = 1) -> dict[str, Fraction]:
+    return dict.fromkeys(words, Fraction(times))
+
+
+UNITS: Mapping[str, _Units] = {
+    "rev/min": _Units(
+        _same("rpm", "r.p.m.", "rev/min", "revs/min", "r/min", "/min", "min-1", "min⁻¹", "turns/min")
+        | _same("rev/s", "r/s", "/s", times=60),
+        dict.fromkeys(("m/min", "m/s", "ft/min", "fpm", "sfm", "sfpm", "feet/min", "mm/min", "in/min"), _CUTTING_SPEED),
+    ),
+    "degrees": _Units(_same("°", "deg", "deg.", "degree", "degrees"), {"rad": _RADIANS, "radians": _RADIANS}),
+    "s": _Units(
+        _same("s", "sec", "second", "seconds")
+        | _same("min", "minute", "minutes", times=60)
+        | _same("h", "hour", "hours", times=3600)
+    ),
+    "W": _Units(
+        _same("w", "watt", "watts") | _same("kw", times=1000), dict.fromkeys(("hp", "bhp", "ps", "cv"), _HORSEPOWER)
+    ),
+    "N": _Units(_same("n", "newton") | _same("kn", times=1000)),
+    "N m": _Units(_same("nm", "n m", "n·m", "n*m")),
+    "N/mm²": _Units(_same("n/mm²", "n/mm2", "n/mm^2", "mpa")),
+    "N/µm": _Units(_same("n/µm", "n/um") | _same("n/mm", times=Fraction(1, 1000))),
+    "µm": _Units(_same("µm", "um") | _same("mm", times=1000)),
+    "of the motor's power": _Units(_same("%", times=Fraction(1, 100))),
+}
+"""Units of the numbers in our files, by the name that their readers give; factors are exact by definition."""
+
+
+def read_quantity(written: str, *, unit: str, where: str) -> Fraction:
+    """Read a number with its unit, exactly, in the unit of its key.
+
+    Parameters
+    ----------
+    written : str
+        Text such as ``"300 rpm"``, ``"45°"``, ``"1,5 kW"``.
+    unit : str
+        Unit wanted, a key of `UNITS`.
+    where : str
+        File and key, for the error.
+
+    Raises
+    ------
+    InputError
+        If it is none, or is of another kind: a cutting speed where turns of the spindle are wanted is asked back.
+
+    Examples
+    --------
+    >>> read_quantity("1 1/2 min", unit="s", where="ready_s")
+    Fraction(90, 1)
+    """
+    problem = f"{where}: found {shown(written)}"
+    units = UNITS.get(unit, _Units({}))
+    text = _PER.sub("/", " ".join(plain_signs(written).split()))
+    parts = _SHAPE.fullmatch(text)
+    named = parts["unit"].lower() if parts else ""
+    if unit == "degrees" and named.startswith((":", "/")):
+        raise InputError((f"{problem}; {_TAPER}",))
+    if named in units.asked:
+        raise InputError((f"{problem}; {units.asked[named]}",))
+    if parts is None or named not in units.known:
+        known = f", or text with its unit ({quoted(units.known)})" if units.known else ""
+        do = "write the number without quotes" if units.known else "check the figure; write it without quotes"
+        raise InputError((f"{problem}; allowed a number of {unit}{known}; {do}",))
+    value = number_in(parts["number"], where=where) * units.known[named]
+    return -value if parts["sign"] == "-" else value

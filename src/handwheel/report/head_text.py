@@ -32,6 +32,7 @@ from handwheel.report.layout import caution_lines, labelled, pack, table, wrap
 from handwheel.report.numbers import Lengths, estimate_text, exact_text
 from handwheel.report.setting_text import engraved_text
 from handwheel.report.setup_text import bar_size_text, means_name
+from handwheel.report.understood_text import understood_lines
 from handwheel.report.words import CAUTIONS_FOR_ALL, HANDLE_WORDS, plain, surface_words
 
 if TYPE_CHECKING:
@@ -42,9 +43,6 @@ if TYPE_CHECKING:
 
 SHOWN_OF_ID = 12
 """Letters of the plan's id that are printed: enough to tell two sheets apart on one bench."""
-
-LONGEST_IN_COLUMN = 48
-"""Longest text of a size as written that stands in the table; a longer one has lines of its own. [characters]"""
 
 HOW_TO_READ = (
     "clockwise, anticlockwise: as you see the handle you turn; in brackets, where the tool goes.",
@@ -79,6 +77,7 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
     yield from labelled("order", plan.proof.words, width=width)
     yield ""
     yield from size_lines(plan, width=width)
+    yield from understood_lines(plan.sheet.part, size_name, width=width)
     yield ""
     yield " GET READY"
     for label, things in needed(plan, shop):
@@ -191,35 +190,26 @@ def again_lines(plan: Plan, *, width: int) -> Iterator[str]:
 
 
 def size_lines(plan: Plan, *, width: int) -> list[str]:
-    """Limits of the drawing in both units, as they must stand when turning is done; as many columns as fit."""
+    """Limits of the drawing in both units, as they must stand when turning is done."""
     part = plan.sheet.part
     units = ("mm", "inch") if part.units is Units.MM else ("inch", "mm")
-    head = ("SIZES TO REACH", *units, "written", "limits from")
-    every = dict.fromkeys(size_row(feature, part) for feature in part.sizes)
-    rows = [(*row[:3], row[3] if len(row[3]) <= LONGEST_IN_COLUMN else "see below", row[4]) for row in every]
-    below = [line for row in every if len(row[3]) > LONGEST_IN_COLUMN for line in written_lines(row, width=width)]
-    for columns in ((0, 1, 2, 3, 4), (0, 1, 2, 4), (0, 1, 2)):
-        lines = table([tuple(row[column] for column in columns) for row in (head, *rows)])
-        if max(map(len, lines)) <= width:
-            return [*lines, *below]
-    return [*(line for row in (head, *rows) for line in pack((f" {row[0]}:", *row[1:3]), width=width)), *below]
+    head = ("SIZES TO REACH", *units)
+    rows = dict.fromkeys(size_row(feature, part) for feature in part.sizes)
+    lines = table([head, *rows])
+    if max(map(len, lines)) <= width:
+        return lines
+    return [line for row in (head, *rows) for line in pack((f" {row[0]}:", *row[1:]), width=width)]
 
 
-def written_lines(row: tuple[str, ...], *, width: int) -> Iterator[str]:
-    """Say what was understood of a size whose text is too long for a column, such as a ring size."""
-    yield from labelled("as written", f"{row[0]}: {row[3]}", width=width, column=13)
-
-
-def size_row(feature: SizedFeature, part: Part) -> tuple[str, str, str, str, str]:
-    """Name, limits in both units, as written, rule; after turning, so before a finishing that changes the size."""
+def size_row(feature: SizedFeature, part: Part) -> tuple[str, str, str]:
+    """Name and limits in both units after turning, so before a finishing that changes the size."""
     size = feature.size
     name = f"{size_name(feature, part)}, as turned" if size.finishing_change else size_name(feature, part)
-    said = (plain(size.as_written), plain(size.rule))
     if size.kind is SizeKind.ANGLE:
-        return (name, f"{exact_text(size.cut_lower)}° to {exact_text(size.cut_upper)}°", "", *said)
+        return (name, f"{exact_text(size.cut_lower)}° to {exact_text(size.cut_upper)}°", "")
     limits = Lengths(units=part.units, places=3).limits(size.cut_lower, size.cut_upper)
     first, _, second = limits.partition(" (")
-    return (name, first.rpartition(" ")[0], second.rpartition(" ")[0], *said)
+    return (name, first.rpartition(" ")[0], second.rpartition(" ")[0])
 
 
 def size_name(feature: SizedFeature, part: Part) -> str:

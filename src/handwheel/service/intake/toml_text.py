@@ -45,14 +45,13 @@ def open_table(text: str, *, name: str) -> Table:
 def parse_toml(text: str, *, name: str) -> dict[str, object]:
     """Parse TOML with decimals kept exact; raises `InputError` naming file, line and column."""
     _require_moderate(text, name=name)
-    plain = _plain_ends(text)
     try:
-        return tomllib.loads(plain, parse_float=_exact_decimal)
+        return tomllib.loads(text, parse_float=_exact_decimal)
     except RecursionError:
         sentence = "lists or tables are nested too deep to be followed; write them as the demo files do"
         raise InputError((f"{name}: {sentence}",)) from None
     except ValueError as error:  # a TOML error, or a whole number of thousands of digits
-        raise InputError((_syntax_problem(plain, str(error), name=name),)) from None
+        raise InputError((_syntax_problem(_plain_ends(text), str(error), name=name),)) from None
 
 
 def _plain_ends(text: str) -> str:

@@ -50,6 +50,19 @@ def test_a_part_in_inches_that_is_worn_says_so() -> None:
     assert "bore diameter: 18.5 mm ± 0.002, that is 0.7283 in (18.500 mm)" in said
 
 
+def test_what_is_no_size_is_said_too() -> None:
+    pressed = ("plus_minus = 0.1", 'plus_minus = 0.1\npressed_into = "29.98 mm"')
+    bore = ('"20 H8"', '"20 H8"\nfinish_ra = 0.8\ntrue_to = "outside"')
+    said = words(read_part(spoiled(PART, pressed, bore), name="ring.toml"))
+    assert said.endswith(
+        "also read outside, bore true to each other; bore Ra 0.8 µm; pressed into a hole of 29.980 mm (1.1803 in)"
+    )
+    threaded = spoiled(PART, ('diameter = "20 H8"', 'thread = "M20x1.5"'))
+    assert words(read_part(threaded, name="nut.toml")).endswith("also read thread M20x1.5 in the bore")
+    flange = words(read_part(demo_text("flange"), name="flange.toml"))
+    assert flange.endswith("true to each other; inside corners of at most 0.400 mm (0.0157 in) radius")
+
+
 def test_the_sheet_says_it_below_its_sizes() -> None:
     name, lathe = NAMES[0]
     sheet = " ".join(text_of(name, lathe).split())

@@ -82,6 +82,7 @@ def test_limits_in_inches_are_read_in_any_file(text: str, nominal: str, lower: s
     [
         ("17.17 - 17.23", 'two limits with a dash\\? Write "17.17 to 17.23"'),
         ("17.17-17.23", 'Write "17.17 to 17.23"'),
+        ("17.23 mm - 17.17 mm", 'two limits with a dash\\? Write "17.17 mm to 17.23 mm"'),
         ("17.23/17.17", 'two limits, or a fraction\\? Write "17.17 to 17.23"'),
         ("17.20 +0.03", 'what is the other limit\\? Write "17.20 \\+0.03/-0", or "17.20 ± 0.03"'),
         ("17.20 mm -0.1", 'what is the other limit\\? Write "17.20 mm -0.1/\\+0"'),

@@ -51,6 +51,7 @@ def test_a_number_with_its_unit_is_read_exactly(text: str, unit: str, value: str
         ("60 m/min", "rev/min", 'turns of the spindle are wanted. How many\\? Write them, such as "300 rev/min"'),
         ("200 ft/min", "rev/min", "that is how fast the metal runs past the tool, and hangs on the diameter"),
         ("200 sfm", "rev/min", "turns of the spindle are wanted"),
+        ("100 mm/min", "rev/min", "that is a feed; turns of the spindle are wanted"),
         ("2 hp", "W", "metric or mechanical horsepower\\?"),
         ("1:50", "degrees", "a taper, or a ratio\\? The angle itself is wanted"),
         ("0.5 rad", "degrees", "the angle is wanted in degrees"),

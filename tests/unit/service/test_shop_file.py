@@ -253,7 +253,7 @@ FIRST_SPEED = 'rpm = 70\nposition = "low range, lever 1"'
         ),
         (
             [("motor_power_w = 1500", "motor_power_w = '1500 VA'")],
-            'lathe.motor_power_w: found "1500 VA"; allowed a number of W, or text with its unit ("w", ',
+            'lathe.motor_power_w: found "1500 VA"; allowed a number of W, or text with its unit ("W", ',
         ),
         ([("motor_power_w = 1500", "motor_power_w = nan")], "lathe.motor_power_w: found NaN; allowed 10 to 50000 W"),
         (

@@ -179,7 +179,8 @@ def _about_one_limit(size: str, sign: str, one: str, unit: Units) -> str:
     other = "+" if sign == "-" else "-"
     stated = f'"{size} {sign}{one}/{other}0"'
     if sign == "-" and _mm_or_nought(one, unit) > _mm_or_nought(size, unit) / 2:
-        return f'two limits with a dash? Write "{size} to {one}"; a size has how far it may go both ways, {stated}'
+        low, high = sorted((size, one), key=lambda end: _mm_or_nought(end, unit))
+        return f'two limits with a dash? Write "{low} to {high}"'
     return f'what is the other limit? Write {stated}, or "{size} ± {one}"'
 
 

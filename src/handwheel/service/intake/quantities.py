@@ -15,6 +15,7 @@ _CUTTING_SPEED = (
     "that is how fast the metal runs past the tool, and hangs on the diameter; turns of the spindle are wanted. "
     'How many? Write them, such as "300 rev/min"'
 )
+_FEED = 'that is a feed; turns of the spindle are wanted. How many? Write them, such as "300 rev/min"'
 _HORSEPOWER = "metric or mechanical horsepower? Write the watts that stand on the motor's plate"
 _TAPER = "a taper, or a ratio? The angle itself is wanted: write it in degrees"
 _RADIANS = "the angle is wanted in degrees: write it so"
@@ -27,7 +28,7 @@ _PER = re.compile(r"(?<=[0-9]) 1/(?=min$|s$)")
 
 @dataclass(frozen=True, slots=True)
 class _Units:
-    """Words for the unit of a key with how many of it each is, and words that are asked about with the question."""
+    """Words for the unit of a key with how many of it each is, words that are asked about; capitals do not count."""
 
     known: Mapping[str, Fraction]
     asked: Mapping[str, str] = field(default_factory=dict)
@@ -41,7 +42,8 @@ UNITS: Mapping[str, _Units] = {
     "rev/min": _Units(
         _same("rpm", "r.p.m.", "rev/min", "revs/min", "r/min", "/min", "min-1", "min⁻¹", "turns/min")
         | _same("rev/s", "r/s", "/s", times=60),
-        dict.fromkeys(("m/min", "m/s", "ft/min", "fpm", "sfm", "sfpm", "feet/min", "mm/min", "in/min"), _CUTTING_SPEED),
+        dict.fromkeys(("m/min", "m/s", "ft/min", "fpm", "sfm", "sfpm", "feet/min"), _CUTTING_SPEED)
+        | dict.fromkeys(("mm/min", "in/min", "mm/rev", "in/rev"), _FEED),
     ),
     "degrees": _Units(_same("°", "deg", "deg.", "degree", "degrees"), {"rad": _RADIANS, "radians": _RADIANS}),
     "s": _Units(
@@ -50,12 +52,12 @@ UNITS: Mapping[str, _Units] = {
         | _same("h", "hour", "hours", times=3600)
     ),
     "W": _Units(
-        _same("w", "watt", "watts") | _same("kw", times=1000), dict.fromkeys(("hp", "bhp", "ps", "cv"), _HORSEPOWER)
+        _same("W", "watt", "watts") | _same("kW", times=1000), dict.fromkeys(("hp", "bhp", "ps", "cv"), _HORSEPOWER)
     ),
-    "N": _Units(_same("n", "newton") | _same("kn", times=1000)),
-    "N m": _Units(_same("nm", "n m", "n·m", "n*m")),
-    "N/mm²": _Units(_same("n/mm²", "n/mm2", "n/mm^2", "mpa")),
-    "N/µm": _Units(_same("n/µm", "n/um") | _same("n/mm", times=Fraction(1, 1000))),
+    "N": _Units(_same("N", "newton") | _same("kN", times=1000)),
+    "N m": _Units(_same("N m", "Nm", "N·m", "N*m")),
+    "N/mm²": _Units(_same("N/mm²", "N/mm2", "N/mm^2", "MPa")),
+    "N/µm": _Units(_same("N/µm", "N/um") | _same("N/mm", times=Fraction(1, 1000))),
     "µm": _Units(_same("µm", "um") | _same("mm", times=1000)),
     "of the motor's power": _Units(_same("%", times=Fraction(1, 100))),
 }
@@ -89,13 +91,14 @@ def read_quantity(written: str, *, unit: str, where: str) -> Fraction:
     text = _PER.sub("/", " ".join(plain_signs(written).split()))
     parts = _SHAPE.fullmatch(text)
     named = parts["unit"].lower() if parts else ""
+    factors = {word.lower(): factor for word, factor in units.known.items()}
     if unit == "degrees" and named.startswith((":", "/")):
         raise InputError((f"{problem}; {_TAPER}",))
     if named in units.asked:
         raise InputError((f"{problem}; {units.asked[named]}",))
-    if parts is None or named not in units.known:
+    if parts is None or named not in factors:
         known = f", or text with its unit ({quoted(units.known)})" if units.known else ""
         do = "write the number without quotes" if units.known else "check the figure; write it without quotes"
         raise InputError((f"{problem}; allowed a number of {unit}{known}; {do}",))
-    value = number_in(parts["number"], where=where) * units.known[named]
+    value = number_in(parts["number"], where=where) * factors[named]
     return -value if parts["sign"] == "-" else value

@@ -9,14 +9,17 @@ from pathlib import Path
 
 import pytest
 
+from handwheel.domain.errors import InputError
 from handwheel.domain.part import Part
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.intake import lengths, table
 from handwheel.service.intake.part_file import read_part, read_part_file
+from handwheel.service.intake.shop_file import read_shop
 from handwheel.service.intake.toml_text import parse_toml
 from tests.damage import judge as judging
-from tests.damage.damages import DAMAGES
+from tests.damage.damages import DAMAGES, KEY
 from tests.damage.judge import Fate, judge
+from tests.damage.part_meaning import part_facts
 from tests.damage.run import SOURCES, tried
 from tests.intake_files import PART, problems_of, spoiled
 
@@ -36,6 +39,59 @@ def test_damaged_files_are_refused_with_a_place_or_read_exactly_as_they_say(tmp_
 def test_the_second_reader_knows_every_key_of_the_demo_files(name: str, tmp_path: Path) -> None:
     outcome = judge(demo_text(name).encode(), tmp_path / "file.toml", whole=demo_text(name), is_part=name in DEMO_PARTS)
     assert outcome.fate is Fate.RIGHT, outcome.why
+
+
+LEGS = ("leg along the axis", "leg across the axis")
+SAID_BY = {
+    "bore": ["bore diameter"],
+    "outside": ["outside diameter"],
+    "width": ["back-face width"],
+    "edges": [
+        f"{edge}-edge {leg}" for edge in ("front-outer", "front-inner", "back-outer", "back-inner") for leg in LEGS
+    ],
+}
+"""Sizes that a table of the demo part can change, by their names in `part_facts`."""
+
+
+def test_another_digit_changes_the_size_in_whose_table_it_stands_and_nothing_else() -> None:
+    """Every digit of every table of the demo part, put up by one; no second reader is needed for this."""
+    text = demo_text("band")
+    whole = part_facts(read_part(text, name="band.toml"))
+    table, changed_by_table = "", Counter[str]()
+    lines = text.split("\n")
+    for number, line in enumerate(lines):
+        table = line.strip("[]") if line.startswith("[") else table
+        for place, sign in enumerate(line.partition("#")[0]):
+            if table and sign.isdigit():
+                other = f"{line[:place]}{(int(sign) + 1) % 10}{line[place + 1 :]}"
+                changed = _facts("\n".join((*lines[:number], other, *lines[number + 1 :])))
+                differing = {name for name in changed if changed[name] != whole[name]}
+                assert differing <= set(SAID_BY[table]), other
+                assert differing or not changed, other
+                changed_by_table[table] += bool(changed)
+    assert set(changed_by_table) == set(SAID_BY)
+    assert min(changed_by_table.values()) >= 3
+
+
+def _facts(text: str) -> dict[str, object]:
+    """What is read of a part; nothing if it is refused."""
+    try:
+        return part_facts(read_part(text, name="band.toml"))
+    except InputError:
+        return {}
+
+
+def test_no_key_can_be_misspelt_unseen() -> None:
+    """Every key of the demo files, letters left out: each in turn in a part, the middle one in a shop."""
+    for name in (*DEMO_PARTS, *DEMO_SHOPS):
+        text = demo_text(name)
+        for found in {match[0]: match for match in KEY.finditer(text)}.values():
+            middle = len(found[0]) // 2
+            for place in range(len(found[0])) if name in DEMO_PARTS else (middle,):
+                key = found[0][:place] + found[0][place + 1 :]
+                spoilt = f"{text[: found.start()]}{key}{text[found.end() :]}"
+                reader = read_part if name in DEMO_PARTS else read_shop
+                assert problems_of(lambda: reader(spoilt, name=name)), f"{name}: {found[0]} as {key}"  # noqa: B023 - called at once
 
 
 # -- the judge sees what it must see ------------------------------------------------------------------------

@@ -1,4 +1,8 @@
-"""Where the keys of a file stand: the line of each key, under the name that messages give it."""
+"""Where the keys of a file stand: the line of each key, under the name that messages give it.
+
+The parser of the standard library gives values without positions, so the text is walked a second time, for its keys
+alone; tests hold what is found against the parser. Where the walk gives up, a message names its key without a line.
+"""
 
 from __future__ import annotations
 

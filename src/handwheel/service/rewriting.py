@@ -181,6 +181,8 @@ def _apply(values: Plain, steps: Sequence[Step], value: object, *, where: str) -
         place = _place(rows, row)
         if value is REMOVED:
             del rows[place]
+            if not rows:
+                del table[key]
         else:
             rows[place] = value
         return
@@ -191,7 +193,7 @@ def _apply(values: Plain, steps: Sequence[Step], value: object, *, where: str) -
             raise _nowhere(where, key)
         del table[key]
     elif isinstance(value, list) and value and all(isinstance(one, dict) for one in value):
-        table[key] = _rows_like(table, key, value)
+        table[key] = _rows_like(table, value)
     elif key not in table and isinstance(table, Table):
         _add(table, key, value)
     else:
@@ -207,7 +209,7 @@ def _add(table: Table, key: str, value: object) -> None:
         table[key] = value
 
 
-def _rows_like(table: Plain, key: str, rows: list[dict[str, object]]) -> object:
+def _rows_like(table: Plain, rows: list[dict[str, object]]) -> object:
     """List of tables as the holder of the key writes it: with double brackets in a document, plain elsewhere."""
     if not isinstance(table, Item | tomlkit.TOMLDocument):
         return rows

@@ -18,7 +18,7 @@ from handwheel.cli.terminal import make_output_safe, show
 from handwheel.service.codec import plan_from_json, plan_schema
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.jobs import demo_job, print_sheet
-from handwheel.service.schemas import part_schema, shop_schema
+from handwheel.service.schemas.build import part_schema, shop_schema
 
 HEAVY = ("numpy", "shapely", "msgspec", "rich", "handwheel.planner", "handwheel.check", "handwheel.geometry")
 

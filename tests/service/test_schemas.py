@@ -18,12 +18,13 @@ from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.intake.part_file import part_in, read_part
 from handwheel.service.intake.shop_file import read_shop, shop_in
 from handwheel.service.rewriting import REMOVED, rewritten
-from handwheel.service.schemas import part_schema, shop_schema
 from handwheel.service.schemas.build import (
     PART_SOURCES,
     REFUSED,
     SHOP_SOURCES,
+    part_schema,
     part_trace,
+    shop_schema,
     shop_trace,
     source_text,
     trace_of,

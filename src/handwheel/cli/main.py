@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from handwheel import __version__
+from handwheel.cli.shop import shop
 from handwheel.cli.terminal import complain, make_output_safe, show, show_table, tell
 from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 
@@ -190,11 +191,14 @@ def schema(what: str) -> int:
     import json
 
     from handwheel.service.codec import plan_schema
-    from handwheel.service.schemas import part_schema, shop_schema
+    from handwheel.service.schemas.build import part_schema, shop_schema
 
     written = {"plan": plan_schema, "part": part_schema, "shop": shop_schema}[what]()
     show(json.dumps(written, indent=2, ensure_ascii=False) + "\n", plain=True)
     return OK
+
+
+handwheel.add_command(shop)
 
 
 def _summary(job: DemoJob) -> tuple[str, ...]:

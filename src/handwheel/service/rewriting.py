@@ -236,7 +236,7 @@ def _inner(table: object, key: str, row: str | None, *, where: str) -> Any:  # n
     return inner
 
 
-def _row(rows: Sequence[Any], row: str) -> Any:  # noqa: ANN401 - as above
+def _row(rows: Sequence[Any], row: str) -> Any:  # noqa: ANN401 - a TOML value has any type
     place = _place(rows, row)
     return None if place is None else rows[place]
 

@@ -1,4 +1,4 @@
-"""What a reader asks of a file, noted while it reads: keys, their types, ranges and words, and which must be given."""
+"""What a reader asks of a file, noted as it reads: keys, types, ranges, words, which must be given."""
 
 from __future__ import annotations
 
@@ -18,6 +18,8 @@ Choice = TypeVar("Choice")
 
 LENGTH_TEXT = r"^\s*[-+\u2212\u2013]?\s*[0-9.,/\u00bd\u00bc\u00be\u215b\u215c\u215d\u215e].{0,38}$"
 """A length as text begins with a number; what may follow the reader judges."""
+FILES_UNITS = "file's units"
+"""Unit of a length without one."""
 ANY, LIST, TABLE = 0, 1, 2
 """How much is known of a key's form: read raw, a list, a table; a sharper one takes the place of a duller."""
 
@@ -188,5 +190,5 @@ def length_form(low_mm: float, high_mm: float) -> Json:
             {"type": "number", "minimum": low, "maximum": high_mm},
             {"type": "string", "pattern": LENGTH_TEXT},
         ],
-        "unit": "file's units",
+        "unit": FILES_UNITS,
     }

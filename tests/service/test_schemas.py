@@ -31,6 +31,7 @@ from handwheel.service.schemas.build import (
 )
 from handwheel.service.schemas.key_words import key_table, row_for
 from handwheel.service.schemas.trace import Trace
+from handwheel.service.templates import TEMPLATES, template_text
 from tests.intake_files import PART
 from tests.shops import PARTS, SHOPS, part_path, shop_path
 
@@ -47,6 +48,7 @@ FILES = {
     **{("part", f"tests, {name}"): part_path(name).read_text(encoding="utf-8") for name in PARTS},
     **{("shop", f"tests, {name}"): shop_path(name).read_text(encoding="utf-8") for name in SHOPS},
     **{(kind, name): source_text(name) for kind, names in SOURCES.items() for name in names},
+    **{("shop", f"template, {name}"): template_text(name) for name in TEMPLATES},
     ("part", "small"): PART,
 }
 NOT_OF_THESE_FILES = {"ring_stick.py"}

@@ -142,6 +142,14 @@ def test_a_mark_is_found_however_the_line_is_written() -> None:
     assert left_to_check(text) == ('tool[a#1].reach = "3 mm"', 'lathe.x = "#"')
 
 
+@pytest.mark.parametrize("name", TEMPLATES)
+def test_a_name_holds_no_size_that_an_answer_could_make_untrue(name: str) -> None:
+    """A gauge's range is its name: it is asked for as a whole."""
+    shop = read_shop(TEXTS[name], name=name)
+    named = [shop.lathe.chuck.name, *(tool.name for tool in shop.tools), *(held.name for held in shop.holdings)]
+    assert [words for words in named if re.search(r"[0-9]\s*(mm|in)\b", words)] == []
+
+
 def test_an_unknown_template_is_a_key_error() -> None:
     with pytest.raises(KeyError):
         template_text("huge")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from handwheel.domain.errors import InputError
@@ -45,12 +45,12 @@ class Interview:
     """
 
     name: str
-    text: str
-    questions: tuple[Question, ...]
+    text: str = field(repr=False)
+    questions: tuple[Question, ...] = field(repr=False)
     at: int = 0
     rows: tuple[Row, ...] = ()
     before: tuple[Row, ...] = ()
-    earlier: tuple[Interview, ...] = ()
+    earlier: tuple[Interview, ...] = field(default=(), repr=False)
 
     @property
     def question(self) -> Question | None:

@@ -114,6 +114,31 @@ def test_an_inline_table_and_a_key_of_a_part_are_changed_too() -> None:
 
 
 @pytest.mark.parametrize(
+    "changes",
+    [
+        {"lathe.chuck.runout": "0.002 in", "lathe.motor_power_w": 300},
+        {"lathe.tool_stiffness_n_um": 9},
+        {"lathe.speed": [{"rpm": 60, "position": "slow"}]},
+        {"lathe.speed[no. 1]": REMOVED},
+        {"gauge": []},
+    ],
+)
+def test_tables_that_stand_apart_in_the_file_are_changed_where_they_stand(changes: dict[str, object]) -> None:
+    """The chuck after the habits, far from the rest of the lathe."""
+    begin, end = INCH.index("[lathe.chuck]"), INCH.index("[lathe.tailstock]")
+    apart = f"{INCH[:begin]}{INCH[end:]}\n{INCH[begin:end]}"
+    new = rewritten(apart, changes, read=read_shop, name=NAME)
+    assert read_shop(new, name=NAME) == read_shop(changed(**changes), name=NAME)
+    assert new.index("[lathe.chuck]") > new.index("[habits]")
+
+
+def test_a_file_of_dotted_keys_and_inline_rows_keeps_its_form() -> None:
+    text = 'lathe.name = "a" # mine\nbar = [{ id = "x" }, { id = "y" }] # rack\n'
+    new = rewritten(text, {"lathe.name": "b", "bar[x]": REMOVED}, read=lambda text, *, name: (text, name), name=NAME)
+    assert new == 'lathe.name = "b" # mine\nbar = [{ id = "y" }] # rack\n'
+
+
+@pytest.mark.parametrize(
     ("changes", "told"),
     [
         ({"lathe.motor_pwer_w": 3}, 'lathe.motor_pwer_w: found a key unknown here; .* rename it to "motor_power_w"'),
@@ -124,6 +149,8 @@ def test_an_inline_table_and_a_key_of_a_part_are_changed_too() -> None:
         ({"lathe.shed.light": 3}, "found no shed there"),
         ({"lathe.name.first": "x"}, "found no first there"),
         ({"lathe.nothing": REMOVED}, "found no nothing there"),
+        ({"tool[boring-10]": 3}, r"tool\[boring-10\]: found 3; allowed a table; name one of its keys"),
+        ({"lathe": 3}, r"lathe: found 3; allowed a table"),
         ({"lathe..x": 3}, "found the path"),
         ({"lathe.x.": 3}, "found the path"),
         ({"": 3}, "found the path"),

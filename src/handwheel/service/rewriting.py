@@ -84,10 +84,7 @@ def rewritten(text: str, changes: Mapping[str, object], *, read: Reader, name: s
     meant = parse_toml(text, name=name)
     for path, value in changes.items():
         _apply(meant, steps[path], _unwrapped(value), where=f"{name}: {path}")
-    document = _document(text, name=name)
-    for path, value in changes.items():
-        _apply(document, steps[path], value, where=f"{name}: {path}")
-    new = document.as_string()
+    new = _put(text, {path: (steps[path], value) for path, value in changes.items()}, name=name)
     if _plain_numbers(parse_toml(new, name=name)) != _plain_numbers(meant):
         msg = f"{name}: the change of {', '.join(changes)} cannot be made without touching more; edit the file by hand"
         raise NotRewrittenError(msg)
@@ -176,15 +173,7 @@ def _apply(values: Plain, steps: Sequence[Step], value: object, *, where: str) -
     for step_key, step_row in before:
         table = _inner(table, step_key, step_row, where=where)
     if row is not None:
-        rows = _inner(table, key, None, where=where)
-        _inner(table, key, row, where=where)
-        place = _place(rows, row)
-        if value is REMOVED:
-            del rows[place]
-            if not rows:
-                del table[key]
-        else:
-            rows[place] = value
+        _apply_to_row(table, key, row, value, where=where)
         return
     if not isinstance(table, MutableMapping):
         raise _nowhere(where, key)
@@ -198,6 +187,22 @@ def _apply(values: Plain, steps: Sequence[Step], value: object, *, where: str) -
         _add(table, key, value)
     else:
         table[key] = value
+
+
+def _apply_to_row(table: Any, key: str, row: str, value: object, *, where: str) -> None:  # noqa: ANN401 - any TOML value
+    """Put a table in the place of a row, or take the row out; a list without rows goes too."""
+    rows = _inner(table, key, None, where=where)
+    _inner(table, key, row, where=where)
+    place = _place(rows, row)
+    if isinstance(value, Mapping):
+        rows[place] = value
+    elif value is REMOVED:
+        del rows[place]
+        if not rows:
+            del table[key]
+    else:
+        told = f"{where}: found {shown(_unwrapped(value))}; allowed a table; name one of its keys behind a dot"
+        raise InputError((told,))
 
 
 def _add(table: Table, key: str, value: object) -> None:
@@ -259,6 +264,18 @@ def _document(text: str, *, name: str) -> tomlkit.TOMLDocument:
     parse_toml(text, name=name)  # its words for what is no TOML are better
     try:
         return tomlkit.parse(text)
+    except TOMLKitError as error:
+        msg = f"{name}: cannot be changed with its comments kept ({error}); edit the file by hand"
+        raise NotRewrittenError(msg) from error
+
+
+def _put(text: str, changes: Mapping[str, tuple[tuple[Step, ...], object]], *, name: str) -> str:
+    """Text with the changes made in its dress."""
+    document = _document(text, name=name)
+    try:
+        for path, (steps, value) in changes.items():
+            _apply(document, steps, value, where=f"{name}: {path}")
+        return document.as_string()
     except TOMLKitError as error:
         msg = f"{name}: cannot be changed with its comments kept ({error}); edit the file by hand"
         raise NotRewrittenError(msg) from error

@@ -30,7 +30,7 @@ _HEADING = re.compile(r"\[(?P<many>\[?)(?P<path>[a-z_.]+)\]?\]")
 _KEY = re.compile(r"(?P<key>[a-z_]+) = ")
 _ID = re.compile(r"id = [\"'](?P<id>[^\"']+)")
 _INTRODUCTION = """\
-# {head}
+{head}
 #
 # A starting file: every value is invented. Go through it with the lathe before
 # you, put your own in place of each, and plan nothing in earnest before that.
@@ -54,7 +54,8 @@ def template_text(name: str) -> str:
         raise KeyError(name)
     bare = files(__name__).joinpath(f"{name}.toml").read_text(encoding="utf-8")
     head, _, rest = bare.partition("\n")
-    return _INTRODUCTION.format(head=head.removeprefix("# "), mark=MARK) + commented(rest)
+    told = "\n".join(f"# {line}" for line in wrap(head.removeprefix("# "), COMMENT_WIDTH - 2))
+    return _INTRODUCTION.format(head=told, mark=MARK) + commented(rest)
 
 
 def commented(bare: str) -> str:

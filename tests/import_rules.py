@@ -68,7 +68,8 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
 """Each room, in the order of the design, with the other rooms it may import."""
 
 LOOSE_MODULES: dict[str, frozenset[str]] = {
-    "__init__.py": frozenset(),
+    # Hands on the public names of the service, when they are first asked for.
+    "__init__.py": frozenset({"service"}),
     "__main__.py": frozenset({"cli"}),
 }
 """Modules that stand beside the rooms."""

@@ -7,7 +7,7 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import click
@@ -18,6 +18,7 @@ from handwheel.cli.terminal import make_output_safe, show
 from handwheel.service.codec import plan_from_json, plan_schema
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.jobs import demo_job, print_sheet
+from handwheel.service.schemas.build import part_schema, shop_schema
 
 HEAVY = ("numpy", "shapely", "msgspec", "rich", "handwheel.planner", "handwheel.check", "handwheel.geometry")
 
@@ -118,7 +119,7 @@ def test_check_names_the_act_that_is_refused(files: Path, capsys: pytest.Capture
         (["plan"], 2, "Missing argument 'PART'"),
         (["turn"], 2, "No such command 'turn'"),
         (["plan", "bush.toml", "--shop", "inch-lathe.toml", "--speed", "9"], 2, "No such option"),
-        (["schema", "shop"], 2, "'shop'"),
+        (["schema", "sheet"], 2, "'sheet'"),
     ],
 )
 def test_what_cannot_be_used_ends_with_2_and_one_line_a_problem(
@@ -157,9 +158,12 @@ def test_demo_prints_one_sheet_and_a_summary_and_writes_all(files: Path, capsys:
     assert err.count("written: ") == 2 * len(DEMO_PARTS) * len(DEMO_SHOPS) + len(DEMO_PARTS) + len(DEMO_SHOPS)
 
 
-def test_schema_prints_the_schema(capsys: pytest.CaptureFixture[str]) -> None:
-    assert run(["schema", "plan"]) == 0
-    assert json.loads(capsys.readouterr().out) == json.loads(json.dumps(plan_schema()))
+@pytest.mark.parametrize(("what", "made"), [("plan", plan_schema), ("part", part_schema), ("shop", shop_schema)])
+def test_schema_prints_the_schema(
+    what: str, made: Callable[[], dict[str, object]], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["schema", what]) == 0
+    assert json.loads(capsys.readouterr().out) == json.loads(json.dumps(made()))
 
 
 def test_version_and_help_end_with_0(capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,4 +1,4 @@
-"""The commands: plan, check, size, metal, demo, schema. Each loads what it needs as it runs: all start fast."""
+"""The commands; each loads what it needs as it runs, so that all start fast."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from handwheel import __version__
+from handwheel.cli.shop import shop
 from handwheel.cli.terminal import complain, make_output_safe, show, show_table, tell
 from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 
@@ -181,16 +182,23 @@ def size(
 
 
 @handwheel.command()
-@click.argument("what", type=click.Choice(["plan"]))
+@click.argument("what", type=click.Choice(["plan", "part", "shop"]))
 def schema(what: str) -> int:
-    """Print the JSON Schema of a file that handwheel writes."""
+    """Print the JSON Schema of a plan, a part file or a shop file.
+
+    An editor that knows it shows what each key means and marks what does not fit as you type.
+    """
     import json
 
     from handwheel.service.codec import plan_schema
+    from handwheel.service.schemas.build import part_schema, shop_schema
 
-    written = {"plan": plan_schema}[what]()
-    show(json.dumps(written, indent=2) + "\n", plain=True)
+    written = {"plan": plan_schema, "part": part_schema, "shop": shop_schema}[what]()
+    show(json.dumps(written, indent=2, ensure_ascii=False) + "\n", plain=True)
     return OK
+
+
+handwheel.add_command(shop)
 
 
 def _summary(job: DemoJob) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from importlib.resources import files
+from pathlib import Path
 
 DEMO_PARTS = ("bush", "band", "flange")
 DEMO_SHOPS = ("inch-lathe", "metric-lathe")
@@ -13,3 +14,10 @@ def demo_text(name: str) -> str:
     if name not in DEMO_PARTS + DEMO_SHOPS:
         raise KeyError(name)
     return files(__name__).joinpath(f"{name}.toml").read_text(encoding="utf-8")
+
+
+def demo_path(name: str) -> Path:
+    """Path of the demo file ``name``, as it lies in the installed package; raises `KeyError` as `demo_text` does."""
+    if name not in DEMO_PARTS + DEMO_SHOPS:
+        raise KeyError(name)
+    return Path(__file__).with_name(f"{name}.toml")

@@ -95,10 +95,11 @@ def read_part(text: str, *, name: str) -> Part:
         part.
     """
     table = open_table(text, name=name)
-    return table.problems.settle(_part(table))
+    return table.problems.settle(part_in(table))
 
 
-def _part(table: Table) -> Part | None:
+def part_in(table: Table) -> Part | None:
+    """Read a part from the outermost table of its file; notes problems."""
     is_stepped = table.choice("kind", _KINDS) == STEPPED
     ring = _read_ring(table, is_stepped=is_stepped)
     named = table.make(
@@ -251,6 +252,9 @@ def _read_depth(table: Table, *, inherited: Tolerance) -> Size | None:
 def _read_edges(table: Table, *, inherited: Tolerance) -> dict[str, BrokenEdge]:
     """Read ``[edges]``: each of the four by name, or by ``all`` where it is not named."""
     tolerance = read_tolerance(table, inherited=inherited)
+    if table.has("limits"):
+        do = "write plus_minus for all edges, or limits in the table of one edge"
+        table.fault("limits", allowed="no limits for all edges at once", do=do)
     has_two_ways(table, "all")
     has_common = table.has("all")
     edges = {

@@ -49,10 +49,11 @@ def read_shop(text: str, *, name: str) -> Shop:
         contradict themselves.
     """
     table = open_table(text, name=name)
-    return table.problems.settle(_shop(table))
+    return table.problems.settle(shop_in(table))
 
 
-def _shop(table: Table) -> Shop | None:
+def shop_in(table: Table) -> Shop | None:
+    """Read a shop from the outermost table of its file; notes problems."""
     lathe = read_lathe(table.table("lathe"))
     habits = read_habits(table.table_if_any("habits"))
     rest = table.make(

@@ -1,0 +1,254 @@
+"""What a Python program can ask of handwheel: read a part and a shop, plan, print, check.
+
+These names are imported from the package itself, ``from handwheel import make_plan``; nothing else is promised to stay.
+"""
+
+from __future__ import annotations
+
+from os import PathLike
+from pathlib import Path
+
+from handwheel.check.replay import check_sheet
+from handwheel.check.report import CheckReport
+from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
+from handwheel.domain.part import Part
+from handwheel.domain.plan import Plan
+from handwheel.domain.shop import Shop
+from handwheel.report import text_sheet
+from handwheel.service.codec import plan_from_json, plan_to_json
+from handwheel.service.files import read_plan_text
+from handwheel.service.intake.part_file import read_part_file
+from handwheel.service.intake.shop_file import read_shop_file
+from handwheel.service.jobs import plan_for, refusal_lines, shop_differences
+
+__all__ = [
+    "CheckReport",
+    "FailedCheckError",
+    "HandwheelError",
+    "InputError",
+    "NoPlanError",
+    "Part",
+    "Plan",
+    "Shop",
+    "check_plan",
+    "make_plan",
+    "plan_json",
+    "read_part",
+    "read_plan",
+    "read_shop",
+    "sheet_text",
+]
+
+
+class FailedCheckError(HandwheelError, RuntimeError):
+    """A plan was made whose sheet does not pass the check, so it is not given: a fault of handwheel, to be reported."""
+
+
+def read_part(path: str | PathLike[str]) -> Part:
+    """Read a part file (TOML).
+
+    Parameters
+    ----------
+    path : str or PathLike
+        The file; its ``units`` say whether a bare number is a millimetre or an inch.
+
+    Returns
+    -------
+    Part
+        Part whose contours stand at the cut targets. [mm]
+
+    Raises
+    ------
+    InputError
+        With every problem of the file: key, what was found, what is allowed, what to do.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> read_part(demo_path("bush")).material
+    'cu_cw307g'
+    """
+    return read_part_file(Path(path))
+
+
+def read_shop(path: str | PathLike[str]) -> Shop:
+    """Read a shop file (TOML): the lathe and all that lies about it.
+
+    Parameters
+    ----------
+    path : str or PathLike
+        The file; its ``units`` say whether a bare number is a millimetre or an inch.
+
+    Returns
+    -------
+    Shop
+        Everything at hand; leads, marks and slack exact. [mm]
+
+    Raises
+    ------
+    InputError
+        With every problem of the file.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> [round(speed.rpm) for speed in read_shop(demo_path("inch-lathe")).lathe.speeds]
+    [55, 95, 170, 320, 560, 1000]
+    """
+    return read_shop_file(Path(path))
+
+
+def make_plan(part: Part, shop: Shop) -> Plan:
+    """Plan a part in a shop, and replay its sheet on a model of the lathe before handing it out.
+
+    Parameters
+    ----------
+    part : Part
+        What `read_part` returns.
+    shop : Shop
+        What `read_shop` returns.
+
+    Returns
+    -------
+    Plan
+        Steps, sheet of acts, proof, reasons, findings. A finding of severity stop forbids to cut by it.
+
+    Raises
+    ------
+    NoPlanError
+        If no order of cuts reaches the part with this shop; says what would make it possible.
+    FailedCheckError
+        If the check refuses the sheet: then there is no plan to be trusted.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> plan = make_plan(read_part(demo_path("bush")), read_shop(demo_path("inch-lathe")))
+    >>> plan.proof.proven
+    True
+    """
+    plan, _, report = plan_for(part, shop)
+    if not report.ok:
+        told = "; ".join(refusal_lines(report, plan.sheet))
+        msg = f"the sheet does not pass its own check and is not given; this is a fault of handwheel: report it: {told}"
+        raise FailedCheckError(msg)
+    return plan
+
+
+def check_plan(plan: Plan, shop: Shop) -> CheckReport:
+    """Replay the sheet of a plan on a model of the lathe.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `make_plan`, or an earlier one from `read_plan`.
+    shop : Shop
+        The shop it was made for, as it is now.
+
+    Returns
+    -------
+    CheckReport
+        ``ok``; ``refusals``, act by act; ``sizes`` that come out. [mm]
+
+    Raises
+    ------
+    InputError
+        If the shop differs from the plan's in something that the plan uses.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> shop = read_shop(demo_path("inch-lathe"))
+    >>> check_plan(make_plan(read_part(demo_path("bush")), shop), shop).ok
+    True
+    """
+    differs = shop_differences(plan, shop)
+    if differs:
+        raise InputError(tuple(f"{shop.name}: {difference}" for difference in differs))
+    return check_sheet(plan.sheet, shop)
+
+
+def sheet_text(plan: Plan, shop: Shop, *, width: int = 80) -> str:
+    """Sheet of a plan as plain text, as the terminal shows it.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `make_plan` or `read_plan`.
+    shop : Shop
+        The shop it was made for.
+    width : int
+        Longest line. [characters]
+
+    Returns
+    -------
+    str
+        Lines of the sheet; dial settings in whole marks of this lathe, sizes in mm with inches beside them.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> shop = read_shop(demo_path("inch-lathe"))
+    >>> plan = make_plan(read_part(demo_path("bush")), shop)
+    >>> "DIAL" in sheet_text(plan, shop)
+    True
+    """
+    return text_sheet.sheet_text(plan, shop, width=width)
+
+
+def plan_json(plan: Plan) -> str:
+    """Plan as JSON text, exact numbers as ``"p/q"``; `read_plan` reads it back as the same plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `make_plan`.
+
+    Returns
+    -------
+    str
+        What ``handwheel plan`` writes as ``plan.json``.
+
+    Raises
+    ------
+    InputError
+        If the text would not read back as the same plan.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> plan = make_plan(read_part(demo_path("bush")), read_shop(demo_path("inch-lathe")))
+    >>> plan_json(plan).startswith("{")
+    True
+    """
+    return plan_to_json(plan)
+
+
+def read_plan(path: str | PathLike[str]) -> Plan:
+    """Read a ``plan.json``.
+
+    Parameters
+    ----------
+    path : str or PathLike
+        The file.
+
+    Returns
+    -------
+    Plan
+        The same plan that was written.
+
+    Raises
+    ------
+    InputError
+        If it is no plan, or one of a newer version.
+
+    Examples
+    --------
+    >>> read_plan("no-such-plan.json")
+    Traceback (most recent call last):
+        ...
+    handwheel.domain.errors.InputError: no-such-plan.json: cannot be opened (No such file or directory); check the \
+name and the folder
+    """
+    path = Path(path)
+    return plan_from_json(read_plan_text(path), name=path.name)

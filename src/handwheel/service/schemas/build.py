@@ -1,0 +1,213 @@
+"""From what the readers asked to JSON Schema (draft 2020-12), with the words of the tables of keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from importlib.resources import files
+
+from handwheel.domain.part import Units
+from handwheel.domain.shop import GaugeUse
+from handwheel.service.codec import SCHEMA_DIALECT
+from handwheel.service.intake.owned import HOLDING_STRENGTHS
+from handwheel.service.intake.part_file import SHARP, part_in
+from handwheel.service.intake.problems import Problems
+from handwheel.service.intake.ring_bore import RING_SIZE
+from handwheel.service.intake.shop_file import shop_in
+from handwheel.service.intake.table import Table, by_value
+from handwheel.service.intake.toml_text import parse_toml
+from handwheel.service.schemas.key_words import words_of
+from handwheel.service.schemas.trace import ANY, LENGTH_TEXT, LIST, Json, Trace, TracedTable, Trail, length_form
+
+PART_SOURCES = ("every-key-plain", "every-key-ring", "every-key-thread", "every-key-edges", "every-key-stepped")
+SHOP_SOURCES = ("every-key-shop", "collet-chuck-shop")
+"""Files that hold every key of their kind; a test compares them with all that the readers name."""
+
+SIZE: Json = length_form(-1000.0, 1000.0)
+"""A length, alone or with a fit behind it."""
+_LENGTH: Json = length_form(-10_000.0, 10_000.0)
+_LIMITS: Json = {"type": "array", "items": _LENGTH, "minItems": 2, "maxItems": 2}
+_EDGE: Json = {
+    "anyOf": [
+        {"const": SHARP},
+        {"type": "string", "pattern": r"^\s*[0-9.,/].*[x\u00d7]\s*45\s*(°|deg)?$"},
+    ]
+}
+_RING_SIZE: Json = {"type": "string", "pattern": r"^(?=.*[0-9A-Za-z]).{1,40}$"}
+_CHANGE: Json = {"type": "string", "pattern": LENGTH_TEXT}
+RAW_FORMS: dict[str, Json] = {
+    "diameter": SIZE,
+    "length": SIZE,
+    "hole": SIZE,
+    "depth": SIZE,
+    "along": SIZE,
+    "across": SIZE,
+    "all": _EDGE,
+    "front_outer": _EDGE,
+    "front_inner": _EDGE,
+    "back_outer": _EDGE,
+    "back_inner": _EDGE,
+    "thread": {"type": "string", "pattern": r"^\s*M\s*[0-9]"},
+    RING_SIZE: _RING_SIZE,
+    "wide_band": _CHANGE,
+    "eased_bore": _CHANGE,
+    "limits": _LIMITS,
+    "uses": {"type": "array", "items": {"enum": list(by_value(GaugeUse))}, "minItems": 1},
+    "diameters": {"type": "array", "items": _LENGTH, "minItems": 1},
+    "points": {
+        "type": "array",
+        "minItems": 3,
+        "items": {"type": "array", "items": _LENGTH, "minItems": 2, "maxItems": 2},
+    },
+}
+"""Forms of keys that a reader takes apart itself, by name."""
+
+_EDGES = ("front_outer", "front_inner", "back_outer", "back_inner")
+REFUSED = {"part:edges": frozenset({"limits"})}
+"""Keys that a reader knows only to say why they are not for that place."""
+_TAPPED: Json = {
+    "if": {"required": ["thread"]},
+    "then": {"properties": dict.fromkeys(("limits", "plus_minus", "general_class", "finish_ra"), False)},
+}
+EXTRA_RULES: dict[str, list[Json]] = {
+    "part:bore": [{"oneOf": [{"required": [key]} for key in ("diameter", RING_SIZE, "thread")]}, _TAPPED],
+    "part:edges": [{"anyOf": [{"required": ["all"]}, {"required": list(_EDGES)}]}],
+    "shop:lathe": [
+        {"oneOf": [{"required": ["chuck"]}, {"required": ["collet_chuck"]}]},
+        {"anyOf": [{"required": [key]} for key in ("speed", "belts", "variable_speed")]},
+    ],
+    "shop:lathe.belts": [{"required": ["step"]}],
+    "shop:lathe.collet_chuck": [{"required": ["collet"]}],
+    "shop:tool[].piece[]": [{"required": ["points"]}],
+    "shop:gauge[]": [{"required": ["uses"]}],
+    "shop:holding[]": [
+        {"if": {"properties": {"kind": {"const": kind}}, "required": ["kind"]}, "then": {"required": [key]}}
+        for kind, (key, _) in HOLDING_STRENGTHS.items()
+    ],
+    "shop:bar[]": [
+        {"if": {"properties": {"shape": {"const": "tube"}}, "required": ["shape"]}, "then": {"required": ["bore"]}}
+    ],
+}
+"""What must stand together, where a reader finds out by itself; keyed by kind of file and place."""
+
+
+def part_schema() -> Json:
+    """JSON Schema (draft 2020-12) of a part file."""
+    return _schema("part", part_trace(), title="Part file of handwheel", says="One ring-like part, as TOML.")
+
+
+def shop_schema() -> Json:
+    """JSON Schema (draft 2020-12) of a shop file."""
+    return _schema(
+        "shop", shop_trace(), title="Shop file of handwheel", says="One lathe and all that lies about it, as TOML."
+    )
+
+
+@cache
+def part_trace() -> Trace:
+    """What the reader of parts asks."""
+    return _traced(PART_SOURCES, part_in)
+
+
+@cache
+def shop_trace() -> Trace:
+    """What the reader of shops asks."""
+    return _traced(SHOP_SOURCES, shop_in)
+
+
+def source_text(name: str) -> str:
+    """Text of one of the files that hold every key."""
+    return files(__package__).joinpath(f"{name}.toml").read_text(encoding="utf-8")
+
+
+def trace_of(text: str, read: Callable[[Table], object], *, name: str, trace: Trace) -> object:
+    """Read one text with every question noted in a trace; returns what was made of it, or raises `InputError`."""
+    values = parse_toml(text, name=name)
+    problems = Problems(name)
+    units = Units(str(values.get("units", Units.MM.value)))
+    table = TracedTable(values, problems=problems, units=units, trace=trace)
+    table.choice("units", by_value(Units))
+    return problems.settle(read(table))
+
+
+def _traced(sources: tuple[str, ...], read: Callable[[Table], object]) -> Trace:
+    trace: Trace = {}
+    for source in sources:
+        trace_of(source_text(source), read, name=f"{source}.toml", trace=trace)
+    return trace
+
+
+def _schema(kind: str, trace: Trace, *, title: str, says: str) -> Json:
+    return {
+        "$schema": SCHEMA_DIALECT,
+        "$id": f"urn:handwheel:{kind}:1",
+        "title": title,
+        "description": says,
+        **_object(kind, trace, ""),
+    }
+
+
+def _object(kind: str, trace: Trace, trail: str) -> Json:
+    """Schema of the tables at one place."""
+    here = trace[trail]
+    refused = REFUSED.get(f"{kind}:{trail}", frozenset())
+    keys = sorted(here.always_asked() - refused, key=list(here.forms).index)
+    rules = [*_kind_rules(here), *EXTRA_RULES.get(f"{kind}:{trail}", [])]
+    return {
+        "type": "object",
+        "properties": {key: _property(kind, trace, trail, key) for key in keys},
+        "required": [key for key in keys if key in here.always_needed()],
+        "additionalProperties": False,
+        **({"allOf": rules} if rules else {}),
+    }
+
+
+def _property(kind: str, trace: Trace, trail: str, key: str) -> Json:
+    here = trace[trail]
+    rank, noted = here.forms[key]
+    path = f"{trail}.{key}" if trail else key
+    form = dict(RAW_FORMS[key] if rank in {ANY, LIST} else noted)
+    inner = form.pop("table", None)
+    rows = form.pop("tables", None)
+    unit = form.pop("unit", "")
+    if inner is not None:
+        form = _object(kind, trace, inner)
+        if key in RAW_FORMS:  # a table of its own, or the short form
+            form = {"anyOf": [RAW_FORMS[key], form]}
+    if rows is not None:
+        form = {"type": "array", "items": _object(kind, trace, rows)}
+    form.pop("unit", None)
+    examples = [_plain(example) for example in here.examples.get(key, [])]
+    return {
+        "title": key.replace("_", " "),
+        "description": _describe(kind, path, unit),
+        **form,
+        **({"examples": examples[:3]} if examples else {}),
+    }
+
+
+def _describe(kind: str, path: str, unit: str) -> str:
+    words = words_of(kind, path)
+    decides = f"Decides: {words.decides[:1].lower()}{words.decides[1:]}" if words.decides else ""
+    return " ".join(word for word in (words.says, words.find, decides, f"[{unit}]" if unit else "") if word)
+
+
+def _kind_rules(here: Trail) -> list[Json]:
+    """What holds for one kind alone: keys that it does not have, keys that it must have."""
+    rules = []
+    for kind in here.kinds if len(here.kinds) > 1 else ():
+        refused = sorted(here.always_asked() - here.always_asked(kind))
+        needed = sorted(here.always_needed(kind) - here.always_needed())
+        then: Json = {
+            **({"properties": dict.fromkeys(refused, False)} if refused else {}),
+            **({"required": needed} if needed else {}),
+        }
+        word = next(key for key in ("kind", "shape") if key in here.forms and kind in here.forms[key][1]["enum"])
+        if then:
+            rules.append({"if": {"properties": {word: {"const": kind}}, "required": [word]}, "then": then})
+    return rules
+
+
+def _plain(example: object) -> object:
+    """Value as JSON has it."""
+    return example if isinstance(example, bool | int | str) else float(str(example))

@@ -1,0 +1,250 @@
+"""The schemas of part and shop files agree with the readers: they know the same keys and refuse the same damage."""
+
+from __future__ import annotations
+
+import ast
+import tomllib
+from collections.abc import Callable, Iterator
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from handwheel.domain.errors import InputError
+from handwheel.domain.shop import Habits
+from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
+from handwheel.service.intake.part_file import part_in, read_part
+from handwheel.service.intake.shop_file import read_shop, shop_in
+from handwheel.service.rewriting import REMOVED, rewritten
+from handwheel.service.schemas.build import (
+    PART_SOURCES,
+    REFUSED,
+    SHOP_SOURCES,
+    part_schema,
+    part_trace,
+    shop_schema,
+    shop_trace,
+    source_text,
+    trace_of,
+)
+from handwheel.service.schemas.key_words import key_table, row_for
+from handwheel.service.schemas.trace import Trace
+from handwheel.service.templates import TEMPLATES, template_text
+from tests.intake_files import PART
+from tests.shops import PARTS, SHOPS, part_path, shop_path
+
+INTAKE = Path(__file__).resolve().parents[2] / "src" / "handwheel" / "service" / "intake"
+READ = {"part": read_part, "shop": read_shop}
+READ_TABLE: dict[str, Callable[[Any], object]] = {"part": part_in, "shop": shop_in}
+SCHEMAS = {"part": part_schema(), "shop": shop_schema()}
+TRACES = {"part": part_trace(), "shop": shop_trace()}
+SOURCES = {"part": PART_SOURCES, "shop": SHOP_SOURCES}
+
+FILES = {
+    **{("part", name): demo_text(name) for name in DEMO_PARTS},
+    **{("shop", name): demo_text(name) for name in DEMO_SHOPS},
+    **{("part", f"tests, {name}"): part_path(name).read_text(encoding="utf-8") for name in PARTS},
+    **{("shop", f"tests, {name}"): shop_path(name).read_text(encoding="utf-8") for name in SHOPS},
+    **{(kind, name): source_text(name) for kind, names in SOURCES.items() for name in names},
+    **{("shop", f"template, {name}"): template_text(name) for name in TEMPLATES},
+    ("part", "small"): PART,
+}
+NOT_OF_THESE_FILES = {"ring_stick.py"}
+"""Readers of other files."""
+OF_A_KEY = {"text", "flag", "count", "number", "exact", "exact_mm", "mm", "rising_mm", "choice", "values", "table"}
+OF_A_KEY |= {"tables", "table_if_any", "has", "raw", "read_size", "read_thread", "read_rpm", "_read_pulleys"}
+"""Functions of the readers whose written-out arguments name keys."""
+
+
+def complaints(kind: str, text: str) -> list[str]:
+    found = Draft202012Validator(SCHEMAS[kind]).iter_errors(tomllib.loads(text))
+    return [f"{error.json_path}: {error.message}" for error in found]
+
+
+def is_read(kind: str, text: str) -> bool:
+    try:
+        READ[kind](text, name="file.toml")
+    except InputError:
+        return False
+    return True
+
+
+def keys_of(trace: Trace) -> set[str]:
+    """Paths of all keys that were asked for."""
+    return {f"{trail}.{key}".lstrip(".") for trail, here in trace.items() for key in here.always_asked()}
+
+
+def keys_of_schema(schema: dict[str, Any], path: str = "") -> Iterator[str]:
+    """Paths of all keys that a schema has."""
+    for part in (schema, *schema.get("anyOf", [])):
+        if "items" in part:
+            yield from keys_of_schema(part["items"], f"{path}[]")
+        for key, inner in part.get("properties", {}).items():
+            yield f"{path}.{key}".lstrip(".")
+            yield from keys_of_schema(inner, f"{path}.{key}".lstrip("."))
+
+
+def named_in(code: str) -> set[str]:
+    """Keys that a reader names in its code."""
+    found = set()
+    for node in ast.walk(ast.parse(code)):
+        called = getattr(node.func, "attr", getattr(node.func, "id", "")) if isinstance(node, ast.Call) else ""
+        if isinstance(node, ast.Call) and called in OF_A_KEY:
+            found |= {str(one.value) for one in node.args if isinstance(one, ast.Constant)}
+    return {name for name in found if name.isidentifier() and name.islower()}
+
+
+# -- the same keys --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("kind", SCHEMAS)
+def test_a_schema_is_one_and_says_so(kind: str) -> None:
+    Draft202012Validator.check_schema(SCHEMAS[kind])
+    assert SCHEMAS[kind]["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+
+
+@pytest.mark.parametrize("kind", SCHEMAS)
+def test_the_schema_has_the_keys_that_the_reader_asks_for_and_no_others(kind: str) -> None:
+    refused = {f"{place.partition(':')[2]}.{key}" for place, keys in REFUSED.items() for key in keys}
+    assert set(keys_of_schema(SCHEMAS[kind])) == keys_of(TRACES[kind]) - refused
+
+
+def test_every_key_that_a_reader_names_in_its_code_is_in_a_schema() -> None:
+    """So a branch that no file of `SOURCES` enters shows up here."""
+    named: set[str] = set()
+    for path in INTAKE.glob("*.py"):
+        named |= set() if path.name in NOT_OF_THESE_FILES else named_in(path.read_text(encoding="utf-8"))
+    assert {"lead", "finishing_change", "countershaft_pulley", "clockwise"} <= named
+    known = {key.rpartition(".")[2] for schema in SCHEMAS.values() for key in keys_of_schema(schema)}
+    assert named - known == set()
+    habits = {field.name.removesuffix("_mm") for field in fields(Habits)}
+    assert habits == {key.partition(".")[2] for key in keys_of_schema(SCHEMAS["shop"]) if key.startswith("habits.")}
+
+
+@pytest.mark.parametrize("file", FILES, ids=" ".join)
+def test_reading_any_file_asks_for_no_key_that_the_schema_lacks(file: tuple[str, str]) -> None:
+    kind, name = file
+    trace: Trace = {}
+    trace_of(FILES[file], READ_TABLE[kind], name=name, trace=trace)
+    assert keys_of(trace) <= keys_of(TRACES[kind])
+
+
+@pytest.mark.parametrize("kind", SCHEMAS)
+def test_every_key_has_words_and_no_words_are_left_over(kind: str) -> None:
+    used = {row_for(kind, path) for path in keys_of_schema(SCHEMAS[kind])}
+    assert used == set(key_table(kind))
+    for key, words in key_table(kind).items():
+        assert words.says.endswith("."), key
+        assert all(word == "" or word.endswith((".", "?")) for word in words), key
+
+
+def test_a_key_tells_its_unit_its_range_its_words_and_examples() -> None:
+    lathe = SCHEMAS["shop"]["properties"]["lathe"]["properties"]
+    power = lathe["motor_power_w"]
+    assert (power["type"], power["minimum"], power["maximum"]) == ("number", 10.0, 50_000.0)
+    assert power["description"].endswith("[W]")
+    assert power["examples"] == [1500]
+    assert lathe["nose"]["enum"] == ["threaded", "camlock", "flanged"]
+    lead = lathe["cross_slide"]["properties"]["dial"]["properties"]["lead"]
+    assert "ten turns" in lead["description"]
+    assert lead["description"].endswith("[file's units]")
+    assert SCHEMAS["part"]["properties"]["metal"]["enum"][0] == "ss303"
+
+
+# -- the same damage ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("file", FILES, ids=" ".join)
+def test_a_file_that_is_read_fits_its_schema(file: tuple[str, str]) -> None:
+    kind, _ = file
+    assert is_read(kind, FILES[file])
+    assert complaints(kind, FILES[file]) == []
+
+
+def places(values: dict[str, Any], path: str = "") -> Iterator[tuple[str, str]]:
+    """Path of every value, and of one key beside it that nobody knows."""
+    yield f"{path}.nobody_knows_this".lstrip("."), "key"
+    for key, value in values.items():
+        here = f"{path}.{key}".lstrip(".")
+        if isinstance(value, dict):
+            yield from places(value, here)
+        elif isinstance(value, list) and value and isinstance(value[0], dict):
+            for number, row in enumerate(value, start=1):
+                yield from places(row, f"{here}[no. {number}]")
+        else:
+            yield here, "value"
+
+
+def unread(text: str, *, name: str) -> None:
+    """Let any text pass: here the damage is the point."""
+    del text, name
+
+
+def damaged(text: str) -> Iterator[tuple[str, object, str]]:
+    """Every key of a file taken out, or with a value of a wrong type; an unknown key in every table."""
+    for path, what in places(tomllib.loads(text)):
+        values: tuple[object, ...] = ("unknown",) if what == "key" else (REMOVED, True, [], "?!", -1_000_000_000)
+        for value in values:
+            yield path, value, rewritten(text, {path: value}, read=unread, name="file.toml")
+
+
+WHOLE = {("part", name) for name in PART_SOURCES} | {("shop", "collet-chuck-shop")}
+
+
+@pytest.mark.parametrize("file", sorted(WHOLE), ids=" ".join)
+def test_whatever_the_schema_refuses_the_reader_refuses_and_a_wrong_key_or_type_is_refused_by_both(
+    file: tuple[str, str],
+) -> None:
+    kind, _ = file
+    seen = 0
+    for path, value, text in damaged(FILES[file]):
+        is_fitting, passes = not complaints(kind, text), is_read(kind, text)
+        assert is_fitting or not passes, f"{path} = {value}: the schema is stricter than the reader"
+        if value is not REMOVED:
+            assert passes or not is_fitting, f"{path} = {value}: the schema lets pass what the reader refuses"
+        seen += not passes
+    assert seen > 20
+
+
+def test_a_key_that_must_be_given_is_missed_by_both() -> None:
+    text = FILES["shop", "every-key-shop"]
+    for path in ("lathe.motor_power_w", "lathe.cross_slide.dial.lead", "lathe.chuck", "tool[no. 1].id", "units"):
+        bare = rewritten(text, {path: REMOVED}, read=unread, name="shop.toml")
+        assert complaints("shop", bare), path
+        assert not is_read("shop", bare), path
+    for path in ("bore", "bore.diameter", "edges.back_outer", "width.length", "kind"):
+        bare = rewritten(FILES["part", "every-key-plain"], {path: REMOVED}, read=unread, name="part.toml")
+        assert complaints("part", bare), path
+        assert not is_read("part", bare), path
+
+
+def test_keys_of_one_kind_are_refused_in_another_by_both() -> None:
+    collets = {"holding[soft-jaws].diameters": [10, 12]}
+    steps = {"outside_step": [{"from": "front", "diameter": 21, "plus_minus": 0.1, "depth": 3}]}
+    bore = {"lathe.chuck.nut_length": 10}
+    for kind, name, change in (
+        ("shop", "metric-lathe", collets),
+        ("part", "band", steps),
+        ("shop", "inch-lathe", bore),
+    ):
+        text = rewritten(FILES[kind, name], change, read=unread, name="file.toml")
+        assert complaints(kind, text), name
+        assert not is_read(kind, text), name
+
+
+def test_a_strength_that_a_holding_needs_is_missed_by_both() -> None:
+    text = FILES["shop", "every-key-shop"]
+    for row, key in (("every-step-spigot", "force_n"), ("every-expanding-mandrel", "pressure_n_mm2")):
+        bare = rewritten(text, {f"holding[{row}].{key}": REMOVED}, read=unread, name="shop.toml")
+        assert any(key in complaint for complaint in complaints("shop", bare))
+        assert not is_read("shop", bare)
+
+
+def test_limits_for_all_edges_at_once_are_refused_not_passed_over() -> None:
+    """They were read as known and then left unused."""
+    text = FILES["part", "every-key-ring"].replace("[edges]\n", '[edges]\nlimits = ["-0.1", "0.1"]\n')
+    assert complaints("part", text)
+    with pytest.raises(InputError, match=r"edges.limits: .* no limits for all edges at once"):
+        read_part(text, name="part.toml")

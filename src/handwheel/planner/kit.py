@@ -55,6 +55,7 @@ from handwheel.planner.job import DRILL_CLEAR_DIA_MM
 from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.known_metal import easy_metal, is_known, known_metal, use_metal
 from handwheel.planner.reaming import allowance_mm
+from handwheel.planner.round_edges import round_remedies
 from handwheel.planner.variants import finish_cut_mm, least_bar_dia_mm
 
 BAR_SHARE = 0.6
@@ -106,12 +107,14 @@ def kits(part: Part, shop: Shop) -> tuple[tuple[Remedy, ...], ...]:
 
     Of a metal without cutting speeds nothing can be planned, so for that another metal stands in all of them.
     """
-    needed = () if is_known(material(part.material)) else (use_metal(known_metal(part.material)),)
+    rounds = tuple(remedy for remedy, _ in round_remedies(part))
+    named = () if is_known(material(part.material)) else (use_metal(known_metal(part.material)),)
+    needed = (*named, *rounds)
     easy = easy_metal(part.material)
     other = () if easy == part.material else (use_metal(easy),)
     drawn = _taken(part, shop, needed)
     light, bought, eased = lighter(drawn, shop), things(drawn, shop), easier(drawn)
-    redrawn = (*other, *_left_edges(part), *_left_steps(part))
+    redrawn = (*other, *rounds, *_left_edges(part), *_left_steps(part))
     plain = _taken(part, shop, redrawn)
     return (
         (*needed, *fittings(drawn, shop), *light, *bought, *eased),

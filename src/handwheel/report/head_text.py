@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from handwheel.data.materials import material
+from handwheel.data.roughness import ra_words
 from handwheel.data.unknown_metals import unknown_metals
 from handwheel.domain.acts import (
     FitDrill,
@@ -27,7 +28,7 @@ from handwheel.domain.errors import DataTableError
 from handwheel.domain.findings import Severity
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part, SizedFeature, Units
-from handwheel.domain.size import SizeKind
+from handwheel.domain.size import LaterWork, SizeKind
 from handwheel.report.layout import caution_lines, labelled, pack, table, wrap
 from handwheel.report.numbers import Lengths, estimate_text, exact_text
 from handwheel.report.setting_text import engraved_text
@@ -79,6 +80,7 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
     yield from labelled("order", plan.proof.words, width=width)
     yield ""
     yield from size_lines(plan, width=width)
+    yield from wish_lines(plan.sheet.part, width=width)
     yield ""
     yield " GET READY"
     for label, things in needed(plan, shop):
@@ -205,6 +207,30 @@ def size_lines(plan: Plan, *, width: int) -> list[str]:
     return [*(line for row in (head, *rows) for line in pack((f" {row[0]}:", *row[1:3]), width=width)), *below]
 
 
+def wish_lines(part: Part, *, width: int) -> Iterator[str]:
+    """What else the drawing asks: roughness, work after turning, what the part is pressed into, truth of surfaces."""
+    segments = (*part.outer.segments, *part.inner.segments)
+    for segment in segments:
+        if segment.finish_ra_um is not None:
+            text = f"{surface_words(segment.id)} {ra_words(segment.finish_ra_um)} or finer, as turned"
+            yield from labelled("finish", text, width=width)
+    lengths = Lengths(units=part.units, places=3)
+    told = {
+        f"{size_name(feature, part)}: {work_text(work, lengths)}"
+        for feature in part.sizes
+        for work in feature.size.later
+    }
+    yield from (line for text in sorted(told) for line in labelled("afterwards", text, width=width, column=13))
+    for press in part.presses:
+        text = f"{surface_words(press.surface)}, into a hole of {lengths.limits(press.hole_lower, press.hole_upper)}"
+        yield from labelled("pressed in", f"{text}; bore {press.bore.value}", width=width, column=13)
+
+
+def work_text(work: LaterWork, lengths: Lengths) -> str:
+    """Say what is done after turning, and which limits hold once it is."""
+    return f"{plain(work.words)}; then {lengths.limits(work.lower, work.upper)}"
+
+
 def written_lines(row: tuple[str, ...], *, width: int) -> Iterator[str]:
     """Say what was understood of a size whose text is too long for a column, such as a ring size."""
     yield from labelled("as written", f"{row[0]}: {row[3]}", width=width, column=13)
@@ -213,7 +239,7 @@ def written_lines(row: tuple[str, ...], *, width: int) -> Iterator[str]:
 def size_row(feature: SizedFeature, part: Part) -> tuple[str, str, str, str, str]:
     """Name, limits in both units, as written, rule; after turning, so before a finishing that changes the size."""
     size = feature.size
-    name = f"{size_name(feature, part)}, as turned" if size.finishing_change else size_name(feature, part)
+    name = f"{size_name(feature, part)}, as turned" if size.finishing_change or size.later else size_name(feature, part)
     said = (plain(size.as_written), plain(size.rule))
     if size.kind is SizeKind.ANGLE:
         return (name, f"{exact_text(size.cut_lower)}° to {exact_text(size.cut_upper)}°", "", *said)
@@ -235,8 +261,10 @@ def size_name(feature: SizedFeature, part: Part) -> str:
             return f"{surface} {feature.aspect.value}"
         case Aspect.DEPTH:
             return f"{surface.removeprefix('shoulder of ')} {feature.aspect.value}"
-        case Aspect.DIAMETER:
+        case Aspect.DIAMETER | Aspect.RADIUS:
             return f"{surface} {feature.aspect.value}"
+        case Aspect.BROKEN:
+            return f"{surface}, {feature.aspect.value}"
 
 
 def needed(plan: Plan, shop: Shop) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -266,6 +294,7 @@ HAND_THINGS = {
     HandKind.CLEAR_CHIPS: "brush for the chips",
     HandKind.RUB_FACE: "wet abrasive paper",
     HandKind.DEBURR: "scraper or fine file for the burrs",
+    HandKind.BREAK_EDGE: "scraper or fine file for the edges",
 }
 """What a hand step is done with, besides what has an id of its own."""
 

@@ -11,6 +11,14 @@ from handwheel.data.iso286 import iso286_deviations
 from handwheel.data.iso2768 import GeneralClass, GeneralKind, general_tolerance_mm
 from handwheel.domain.errors import DataTableError, OutOfRangeError
 from handwheel.domain.size import Size, SizeKind
+from handwheel.service.intake.finishing import (
+    ALLOWANCE,
+    FINISHING_CHANGE,
+    LOSS,
+    Finishing,
+    Places,
+    read_finishing,
+)
 from handwheel.service.intake.lengths import LONGEST_TEXT, shown, shown_in_mm
 from handwheel.service.intake.table import Table, by_value
 
@@ -19,11 +27,11 @@ WRITTEN = "written on the drawing"
 """Rule of limits that the maker states; the others name their standard."""
 LEAST_PLUS_MINUS_MM = 0.0001
 """Narrower than any gauge of a workshop can tell. [mm]"""
-LARGEST_FINISHING_CHANGE_MM = 5.0
-"""More than this is no finishing. [mm]"""
+BETWEEN = "between"
 
 _FIT = re.compile(r"(?P<length>.*[0-9\"a-z])\s*(?<![A-Za-z])(?P<fit>[A-Za-z]{1,2}[0-9]{1,2})", re.DOTALL)
 _WAYS = 'a fit such as "20 H8", limits = [lower, upper], plus_minus, or general_class'
+_WAYS_BESIDE = ("limits", "plus_minus", "general_class")
 
 
 class Fit(Enum):
@@ -44,7 +52,11 @@ class Tolerance:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SizeForm:
-    """What kind of size a key holds, between which lengths it may lie [mm], whether finishing may change it."""
+    """What kind of size a key holds, between which lengths it may lie [mm], whether finishing may change it.
+
+    ``places`` says where later work may take metal off, and which way the size then goes; without it a file can state
+    a bare change alone.
+    """
 
     kind: SizeKind
     general: GeneralKind = GeneralKind.LINEAR
@@ -52,10 +64,11 @@ class SizeForm:
     low_mm: float = 0.1
     high_mm: float = 1000.0
     can_be_finished: bool = True
+    places: Places | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Limits:
+class Limits:
     """Deviations from the nominal size and the word they stand on. [mm]"""
 
     lower: Fraction
@@ -71,6 +84,7 @@ class _Given:
     nominal: Fraction | None
     as_written: str
     fit: str = ""
+    limits: Limits | None = None
 
 
 def read_tolerance(table: Table, *, inherited: Tolerance) -> Tolerance:
@@ -83,7 +97,7 @@ def read_tolerance(table: Table, *, inherited: Tolerance) -> Tolerance:
 
 def has_two_ways(table: Table, name: str, *, fit: str = "") -> bool:
     """Whether a table states limits in more than one way; noted at the key ``name``."""
-    ways = [way for way in ("limits", "plus_minus", "general_class") if table.has(way)]
+    ways = [way for way in _WAYS_BESIDE if table.has(way)]
     if fit:
         ways.append(f"the fit {fit}")
     if len(ways) > 1:
@@ -95,12 +109,14 @@ def has_two_ways(table: Table, name: str, *, fit: str = "") -> bool:
 def read_size(table: Table, name: str, *, form: SizeForm, inherited: Tolerance) -> Size | None:
     """Read the size under one key, its limits and finishing change from the keys beside it; notes problems."""
     tolerance = read_tolerance(table, inherited=inherited)
-    finishing_change = _read_finishing_change(table) if form.can_be_finished else Fraction(0)
+    if table.has(BETWEEN):
+        given = _read_between(table, name, form=form)
+        return None if given is None else _sized(table, BETWEEN, given, form=form, tolerance=tolerance)
     written = table.raw(name)
-    length, fit = _split_fit(written)
+    length, fit = split_fit(written)
     nominal = _read_nominal(table, name, length, form=form)
-    given = _Given(nominal=nominal, as_written=_plain(written), fit=fit)
-    return _sized(table, name, given, form=form, tolerance=tolerance, finishing_change=finishing_change)
+    given = _Given(nominal=nominal, as_written=plain_text(written), fit=fit)
+    return _sized(table, name, given, form=form, tolerance=tolerance)
 
 
 def read_known_size(
@@ -108,52 +124,80 @@ def read_known_size(
 ) -> Size | None:
     """Read limits and finishing change of a size that the key ``name`` states in another way than as a length. [mm]"""
     tolerance = read_tolerance(table, inherited=inherited)
-    finishing_change = _read_finishing_change(table) if form.can_be_finished else Fraction(0)
     given = _Given(nominal=nominal, as_written=as_written)
-    return _sized(table, name, given, form=form, tolerance=tolerance, finishing_change=finishing_change)
+    return _sized(table, name, given, form=form, tolerance=tolerance)
 
 
-def _sized(
-    table: Table, name: str, given: _Given, *, form: SizeForm, tolerance: Tolerance, finishing_change: Fraction
+def read_fitted_size(
+    table: Table, name: str, *, nominal: Fraction, as_written: str, fit: str, limits: Limits, form: SizeForm
 ) -> Size | None:
+    """Read what finishing does to a size whose limits follow from a fit that the key ``name`` asks for. [mm]"""
+    given = _Given(nominal=nominal, as_written=as_written, fit=fit, limits=limits)
+    return _sized(table, name, given, form=form, tolerance=Tolerance())
+
+
+def _sized(table: Table, name: str, given: _Given, *, form: SizeForm, tolerance: Tolerance) -> Size | None:
     """Put limits to a size."""
     nominal = given.nominal
+    finishing = read_finishing(table, places=form.places, can_be_finished=form.can_be_finished)
     limits = _read_limits(table, nominal=nominal)
     if nominal is None or has_two_ways(table, name, fit=given.fit):
         return None
-    if given.fit:
+    if given.limits is not None:
+        limits = given.limits
+    elif given.fit:
         limits = _by_fit(table, name, nominal=nominal, fit=given.fit, form=form)
     elif not table.has("limits"):
         limits = _by_tolerance(table, name, nominal=nominal, form=form, tolerance=tolerance)
     if limits is None:
         return None
-    size = table.problems.build(
-        table.key(name), lambda: _size(given.as_written, nominal, limits, form, finishing_change)
-    )
+    size = table.problems.build(table.key(name), lambda: _size(given.as_written, nominal, limits, form, finishing))
     if size is not None and size.cut_lower <= 0:
-        table.fault("finishing_change", allowed="less than the size itself", do="check the figure and its sign")
+        key = next((key for key in (FINISHING_CHANGE, ALLOWANCE, LOSS) if table.has(key)), name)
+        table.fault(key, allowed="less than the size itself", do="check the figure and its sign")
     return size
 
 
-def _read_finishing_change(table: Table) -> Fraction:
-    """Read by how much finishing after turning changes the size: a polished bore grows, an outside shrinks. [mm]"""
-    largest = LARGEST_FINISHING_CHANGE_MM
-    return table.exact_mm("finishing_change", low=-largest, high=largest, default=Fraction(0))
-
-
-def _size(as_written: str, nominal: Fraction, limits: _Limits, form: SizeForm, finishing_change: Fraction) -> Size:
-    return Size(
+def _size(as_written: str, nominal: Fraction, limits: Limits, form: SizeForm, finishing: Finishing) -> Size:
+    size = Size(
         nominal=nominal,
         lower=nominal + limits.lower,
         upper=nominal + limits.upper,
         kind=form.kind,
         as_written=f"{as_written}{limits.written}",
         rule=limits.rule,
-        finishing_change=finishing_change,
+    )
+    return finishing.before(size)
+
+
+def _read_between(table: Table, name: str, *, form: SizeForm) -> _Given | None:
+    """Read the limits of a size as two whole sizes; the size itself is then their middle."""
+    allowed, example = "two whole sizes, the lower first", f'write for instance {BETWEEN} = ["19.98", "20.02"]'
+    ways = [name, *(way for way in _WAYS_BESIDE if table.has(way))] if table.has(name) else []
+    ways = ways or [way for way in _WAYS_BESIDE if table.has(way)]
+    pair = table.values(BETWEEN, do=example)
+    if ways:
+        table.fault(BETWEEN, found=f"{BETWEEN} and {' and '.join(ways)}", allowed="one way", do="delete the others")
+        return None
+    if len(pair) != len(("lower", "upper")):
+        table.fault(BETWEEN, allowed=allowed, do=example)
+        return None
+    lower, upper = (_read_nominal(table, BETWEEN, written, form=form) for written in pair)
+    if lower is None or upper is None:
+        return None
+    if lower >= upper:
+        found = " and ".join(shown(written) for written in pair)
+        table.fault(BETWEEN, found=found, allowed=allowed, do="exchange them, or check the figures")
+        return None
+    half = (upper - lower) / 2
+    return _Given(
+        nominal=lower + half,
+        as_written=f"{plain_text(pair[0])} to {plain_text(pair[1])}",
+        limits=Limits(lower=-half, upper=half, rule=WRITTEN),
     )
 
 
-def _split_fit(written: object) -> tuple[object, str]:
+def split_fit(written: object) -> tuple[object, str]:
     """Length and fit of a text such as ``20 H8``; the fit is empty if there is none."""
     if isinstance(written, str) and len(written) <= LONGEST_TEXT and (parts := _FIT.fullmatch(written.strip())):
         return parts["length"], parts["fit"]
@@ -173,7 +217,7 @@ def _read_nominal(table: Table, name: str, written: object, *, form: SizeForm) -
     return nominal
 
 
-def _read_limits(table: Table, *, nominal: Fraction | None) -> _Limits | None:
+def _read_limits(table: Table, *, nominal: Fraction | None) -> Limits | None:
     """Read limits written out as deviations; whole sizes in their place would be a costly misreading."""
     if not table.has("limits"):
         return None
@@ -193,10 +237,10 @@ def _read_limits(table: Table, *, nominal: Fraction | None) -> _Limits | None:
         do = "write how far each limit is from the size, not the size itself"
         table.fault("limits", found=found, allowed=allowed, do=do)
         return None
-    return _Limits(lower=lower, upper=upper, rule=WRITTEN, written=f" {_plain(pair[0])}/{_plain(pair[1])}")
+    return Limits(lower=lower, upper=upper, rule=WRITTEN, written=f" {plain_text(pair[0])}/{plain_text(pair[1])}")
 
 
-def _by_fit(table: Table, name: str, *, nominal: Fraction, fit: str, form: SizeForm) -> _Limits | None:
+def _by_fit(table: Table, name: str, *, nominal: Fraction, fit: str, form: SizeForm) -> Limits | None:
     """Limits of ISO 286-2, where capital letters are holes and small ones shafts."""
     allowed, is_right = {
         Fit.HOLE: ("a fit for holes, in capital letters, such as H8", fit[0].isupper()),
@@ -212,12 +256,10 @@ def _by_fit(table: Table, name: str, *, nominal: Fraction, fit: str, form: SizeF
         do = "or write limits = [lower, upper] in place of the fit"
         table.fault(name, allowed=f"a fit that the table of ISO 286 holds ({error})", do=do)
         return None
-    return _Limits(lower=lower, upper=upper, rule=f"ISO 286-2 {fit}")
+    return Limits(lower=lower, upper=upper, rule=f"ISO 286-2 {fit}")
 
 
-def _by_tolerance(
-    table: Table, name: str, *, nominal: Fraction, form: SizeForm, tolerance: Tolerance
-) -> _Limits | None:
+def _by_tolerance(table: Table, name: str, *, nominal: Fraction, form: SizeForm, tolerance: Tolerance) -> Limits | None:
     """Limits to either side of the size, by plus and minus or by the general class that holds here."""
     if tolerance.plus_minus is not None:
         return _by_plus_minus(table, name, nominal=nominal, plus_minus=tolerance.plus_minus)
@@ -227,19 +269,19 @@ def _by_tolerance(
     return None
 
 
-def _by_plus_minus(table: Table, name: str, *, nominal: Fraction, plus_minus: Fraction) -> _Limits | None:
+def _by_plus_minus(table: Table, name: str, *, nominal: Fraction, plus_minus: Fraction) -> Limits | None:
     if plus_minus >= nominal:
         found = f"plus and minus {float(plus_minus):g} mm on {float(nominal):g} mm"
         table.fault(name, found=found, allowed="less than the size itself", do="check both figures and their units")
         return None
     written = table.raw("plus_minus")
-    text = f"{float(plus_minus):g} mm" if written is None else _plain(written)
-    return _Limits(lower=-plus_minus, upper=plus_minus, rule=WRITTEN, written=f" ± {text}")
+    text = f"{float(plus_minus):g} mm" if written is None else plain_text(written)
+    return Limits(lower=-plus_minus, upper=plus_minus, rule=WRITTEN, written=f" ± {text}")
 
 
 def _by_class(
     table: Table, name: str, *, nominal: Fraction, form: SizeForm, general_class: GeneralClass
-) -> _Limits | None:
+) -> Limits | None:
     """Limits of ISO 2768-1, where it gives any for this size."""
     letter = general_class.value
     try:
@@ -250,9 +292,9 @@ def _by_class(
             name, found=found, allowed=f"what ISO 2768-1 covers ({error})", do="write plus_minus = ... beside it"
         )
         return None
-    return _Limits(lower=-tolerance, upper=tolerance, rule=f"ISO 2768-1 {letter}")
+    return Limits(lower=-tolerance, upper=tolerance, rule=f"ISO 2768-1 {letter}")
 
 
-def _plain(written: object) -> str:
+def plain_text(written: object) -> str:
     """Text or number as typed, without quotes."""
     return shown(written).strip('"')

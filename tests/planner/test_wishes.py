@@ -188,3 +188,14 @@ def test_how_many_are_wanted_stands_in_the_head_with_how_to_go_on() -> None:
     head = sheet_text(plan, shop).partition("SIZES TO REACH")[0]
     assert ", 3 off" in head
     assert "for each further part again from step 1" in " ".join(head.split())
+
+
+def test_the_faces_have_a_roughness_of_their_own() -> None:
+    plan = make_plan(bush((WIDTH, f'{WIDTH}\nfinish_ra = "N6"')), demo_shop("metric-lathe"))
+    assert "finish both faces Ra 0.8 µm (N6) or finer, as turned" in " ".join(
+        sheet_text(plan, demo_shop("metric-lathe")).split()
+    )
+    told = [reason for reason in plan.reasons if reason.quantity == "ideal roughness"]
+    assert [reason.where for reason in told] == ["front-face"]
+    assert float(told[0].value.split()[1]) <= 0.8
+    assert "the back face is rubbed on a plate" in findings(plan)["finish-by-rubbing"]

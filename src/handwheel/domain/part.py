@@ -149,7 +149,8 @@ class Part:
     ``outer`` and ``inner`` run from the front face to the back face and stand at the sizes to be turned (cut
     targets); the faces close them. ``skin_contact`` says that somebody will wear it. ``corner_radius_mm`` is the
     largest radius that may stay in an inside corner, where a step meets its shoulder. ``thread`` is cut into the bore,
-    whose sizes are then those of its minor diameter; ``presses`` says what the finished part will be pressed into.
+    whose sizes are then those of its minor diameter; ``presses`` says what the finished part will be pressed into,
+    ``face_ra_um`` how rough both faces may be. [µm]
     """
 
     name: str
@@ -163,6 +164,7 @@ class Part:
     corner_radius_mm: float = USUAL_CORNER_RADIUS_MM
     thread: Thread | None = None
     presses: tuple[PressFit, ...] = ()
+    face_ra_um: float | None = None
     schema: int = PART_SCHEMA
 
     def __post_init__(self) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from handwheel.data.roughness import ra_words
 from handwheel.domain.errors import OutOfRangeError
 from handwheel.domain.findings import Finding, Reason, Severity
+from handwheel.domain.part import BACK_FACE, FRONT_FACE
 from handwheel.domain.plan import Stage
 from handwheel.physics.roughness import mean_roughness_um
 from handwheel.planner.job import Job
@@ -42,6 +43,15 @@ def finish_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
     """Findings for surfaces whose roughness the plan does not reach, or that turning seldom reaches."""
     for way, asked, ideal in _asked(job, ways):
         if way.schedule is None and way.reamer is None:
+            if way.step.surface == BACK_FACE:
+                yield Finding(
+                    code="finish-by-rubbing",
+                    severity=Severity.NOTE,
+                    where=way.step.surface,
+                    problem=f"asked for {ra_words(asked)}; the back face is rubbed on a plate, and its grit decides",
+                    remedy="go on with finer paper until it is as smooth as is asked; measure the width again",
+                    source_key="COMMON",
+                )
             continue
         if ideal is not None and ideal > asked * SAME:
             yield Finding(
@@ -68,10 +78,16 @@ def finish_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
 def _asked(job: Job, ways: Sequence[Way]) -> Iterator[tuple[Way, float, float | None]]:
     """Finishing steps of surfaces with a roughness of their own: what is asked, what is left at best. [µm]"""
     for way in ways:
-        segment = job.part.surface(way.step.surface)
-        if segment is None or segment.finish_ra_um is None or way.step.stage is Stage.ROUGH:
-            continue
-        yield way, segment.finish_ra_um, _ideal_um(way)
+        asked = _asked_um(job, way.step.surface)
+        if asked is not None and way.step.stage is not Stage.ROUGH:
+            yield way, asked, _ideal_um(way)
+
+
+def _asked_um(job: Job, surface: str) -> float | None:
+    if surface in (FRONT_FACE, BACK_FACE):
+        return job.part.face_ra_um
+    segment = job.part.surface(surface)
+    return None if segment is None else segment.finish_ra_um
 
 
 def _ideal_um(way: Way) -> float | None:

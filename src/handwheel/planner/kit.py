@@ -273,13 +273,14 @@ def _grabs(part: Part) -> bool:
     return material(part.material).drill_practice is DrillPractice.SINGLE_DUBBED
 
 
+_OF_EDGES = (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL, Aspect.RADIUS, Aspect.BROKEN)
 _USES = {Aspect.WIDTH: GaugeUse.LENGTH, Aspect.DEPTH: GaugeUse.DEPTH}
 
 
 def _gauges(part: Part) -> Iterable[Gauge]:
     """A gauge for every diameter, width and depth, and an indicator."""
     for feature in part.sizes:
-        if feature.aspect in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL):
+        if feature.aspect in _OF_EDGES:
             continue
         round_use = GaugeUse.BORE if feature.surface.startswith(BORE) else GaugeUse.OUTSIDE
         use = _USES.get(feature.aspect, round_use)
@@ -345,6 +346,8 @@ def easier(part: Part) -> tuple[Remedy, ...]:
     """Limits as any sound lathe keeps them, where those of the drawing are finer; a round in the corners."""
     found: list[Remedy] = []
     for feature in part.sizes:
+        if feature.aspect not in FINEST_BANDS_MM:
+            continue  # nothing that is cut
         band = min(FINEST_BANDS_MM[feature.aspect], MOST_BAND_SHARE * float(feature.size.cut_target))
         if float(feature.size.band) < band:
             size = offers.wider(feature.size, band_mm=band)

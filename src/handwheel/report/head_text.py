@@ -214,6 +214,8 @@ def wish_lines(part: Part, *, width: int) -> Iterator[str]:
         if segment.finish_ra_um is not None:
             text = f"{surface_words(segment.id)} {ra_words(segment.finish_ra_um)} or finer, as turned"
             yield from labelled("finish", text, width=width)
+    if part.face_ra_um is not None:
+        yield from labelled("finish", f"both faces {ra_words(part.face_ra_um)} or finer, as turned", width=width)
     lengths = Lengths(units=part.units, places=3)
     told = {
         f"{size_name(feature, part)}: {work_text(work, lengths)}"

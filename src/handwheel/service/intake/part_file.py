@@ -102,6 +102,7 @@ def _put_together(named: Callable[..., Part], ring: RingShape) -> Part:
         sizes=ring.features,
         thread=ring.bore.thread,
         presses=ring.presses,
+        face_ra_um=ring.face_ra_um,
     )
 
 
@@ -117,6 +118,7 @@ def _read_ring(table: Table, *, is_stepped: bool) -> Callable[[], RingShape] | N
     width_table = table.table("width")
     width = read_size(width_table, "length", form=_WIDTH, inherited=general)
     off_width = read_amount(width_table, ALLOWANCE, places=Places.WIDTH)
+    face_ra_um = read_finish_ra(width_table)
     width_table.close()
     edges = read_edges(table.table("edges"), inherited=general)
     outside_steps = _read_steps(table, "outside_step", form=_OUTSIDE, inherited=general) if is_stepped else ()
@@ -140,6 +142,7 @@ def _read_ring(table: Table, *, is_stepped: bool) -> Callable[[], RingShape] | N
         bore_steps=bore_steps,
         corner_radius_mm=corner_radius_mm,
         presses=presses,
+        face_ra_um=face_ra_um,
     )
     return lambda: with_allowances(drawn(), off_width)
 

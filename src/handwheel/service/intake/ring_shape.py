@@ -88,6 +88,7 @@ class RingShape:
     corner_radius_mm: float = 0.0
     other_edges: tuple[SizedFeature, ...] = ()
     presses: tuple[PressFit, ...] = ()
+    face_ra_um: float | None = None
 
     def __post_init__(self) -> None:
         """Refuse steps that do not rise (or fall) and deepen inward, and steps of both ends that meet."""

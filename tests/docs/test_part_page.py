@@ -1,4 +1,4 @@
-"""The page on part files: its example is a part, its table of fits is that of the program, and it leaves out no key."""
+"""The page on part files: its example is a part, its table of fits is the program's, and it leaves out no key."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Wishes of a part file as far as the sheet: each stands in its head, in an act, or in a finding; none is dropped."""
+"""Wishes of a part file as far as the sheet: each stands in its head, in an act, or in a finding."""
 
 from __future__ import annotations
 
@@ -199,3 +199,12 @@ def test_the_faces_have_a_roughness_of_their_own() -> None:
     assert [reason.where for reason in told] == ["front-face"]
     assert float(told[0].value.split()[1]) <= 0.8
     assert "the back face is rubbed on a plate" in findings(plan)["finish-by-rubbing"]
+
+
+def test_where_much_is_lacking_help_is_found_for_a_part_with_edges_broken_by_hand_too() -> None:
+    shop = replace(demo_shop("metric-lathe"), gauges=(), drills=())
+    part = bush((f"front_inner = {EDGE}", 'front_inner = "broken"'), (f"back_inner = {EDGE}", 'back_inner = "broken"'))
+    with pytest.raises(NoPlanError) as caught:
+        make_plan(part, shop)
+    assert caught.value.refusal.remedies
+    assert not [r for r in caught.value.refusal.remedies if getattr(r, "aspect", None) is Aspect.BROKEN]

@@ -27,8 +27,10 @@ def pressed(
     edge: str = "0.5 x 45",
     more: str = 'finished = "as bored"',
     wish: str = "",
+    fit: str = "",
 ) -> Part:
     """A bush to be pressed into a hole; ``more`` says what becomes of its bore, ``wish`` stands for its outside."""
+    hole = f'fit = "{fit}"' if fit else f'diameter = "{bore}"'
     said = wish or f"diameter = {outside}\npressed_into = {hole_mm}"
     text = f"""
 kind = "plain-ring"
@@ -36,7 +38,7 @@ name = "press-in bush"
 metal = "cu_cw307g"
 units = "mm"
 [bore]
-diameter = "{bore}"
+{hole}
 {more}
 [outside]
 {said}
@@ -124,7 +126,7 @@ def test_pc_25_a_part_that_is_not_pressed_in_has_none_of_these_findings() -> Non
 
 def test_pc_25_the_findings_stand_on_the_plan() -> None:
     hole = Fraction("27.80")
-    press = PressFit(surface=OUTSIDE, hole_lower=hole, hole_upper=hole, bore=PressedBore.AS_BORED)
+    press = PressFit(surface=OUTSIDE, mate_lower=hole, mate_upper=hole, bore=PressedBore.AS_BORED)
     bush = replace(demo_part("bush"), presses=(press,))
     codes = {finding.code for finding in make_plan(bush, demo_shop("metric-lathe")).findings}
     assert "bore-closes" in codes
@@ -153,6 +155,21 @@ def test_pc_25_a_bore_finished_after_assembly_is_left_its_allowance() -> None:
     text = found_for(part)["bore-closes"]
     assert "that much more than the allowance is then left to bore or ream" in text
     assert "scrap" not in text
+
+
+def test_a_part_that_is_pressed_on_a_shaft_grows_outside_by_what_thick_cylinders_say() -> None:
+    """By hand: ring 10 to 16 mm of the bush's bronze on solid steel, 24 µm; p = (Δ/d) / (sum of both gives)."""
+    part = pressed(16.0, wish="diameter = 16\nplus_minus = 0.1", more="", fit="press on 10 mm shaft")
+    job = job_of(demo_part("bush"), demo_shop("metric-lathe"))
+    modulus, poisson = 1000.0 * job.material.range("e_modulus").least, job.material.find("poisson")
+    nu = 0.33 if poisson is None else poisson.most
+    shaft, outside, most = 10.024, 16.0, 0.024
+    ratio = (outside**2 + shaft**2) / (outside**2 - shaft**2)
+    pressure = most / shaft / ((ratio + nu) / modulus + (1 - 0.3) / 210_000.0)
+    grows = 2 * pressure * shaft**2 * outside / (modulus * (outside**2 - shaft**2))
+    text = found_for(part)["outside-grows"]
+    assert f"the outside grows by up to {grows:.3f} mm" in text
+    assert 0.010 < grows < 0.024
 
 
 def test_pc_25_the_outside_is_given_from_hole_and_interference() -> None:

@@ -1,4 +1,4 @@
-"""Fits as the trade names them: which classes of hole and shaft each stands for, and what that leaves between them."""
+"""Fits as the trade names them: the classes of hole and shaft each stands for, what that leaves between them."""
 
 from __future__ import annotations
 

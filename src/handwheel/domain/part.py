@@ -125,19 +125,22 @@ class PressedBore(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PressFit:
-    """A hole that a surface of the finished part is pressed into: its least and greatest diameter. [mm]"""
+    """What a surface of the finished part is pressed into (a bore: on): least and greatest diameter of that. [mm]
+
+    ``bore`` says when the bore of a part that goes into a hole gets its size.
+    """
 
     surface: str
-    hole_lower: Fraction
-    hole_upper: Fraction
-    bore: PressedBore
+    mate_lower: Fraction
+    mate_upper: Fraction
+    bore: PressedBore = PressedBore.AS_BORED
 
     def __post_init__(self) -> None:
         """Refuse limits that no hole can have."""
-        if not 0 < self.hole_lower <= self.hole_upper:
+        if not 0 < self.mate_lower <= self.mate_upper:
             msg = (
-                f"{self.surface}: pressed into a hole of {float(self.hole_lower):g} to {float(self.hole_upper):g} mm; "
-                "give its diameter as measured, or its limits"
+                f"{self.surface}: pressed into or on {float(self.mate_lower):g} to {float(self.mate_upper):g} mm; "
+                "give the diameter of the hole or shaft as measured, or its limits"
             )
             raise ImpossiblePartError(msg)
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from handwheel.data.fits import CLOSING_HIGH, CLOSING_LOW
 from handwheel.domain.findings import Finding, Severity
-from handwheel.domain.part import BACK_OUTER_EDGE, FRONT_OUTER_EDGE, Aspect, PressedBore, PressFit
-from handwheel.physics.lame import Cylinder, bore_closing_dia_mm, fit_pressure_n_mm2
+from handwheel.domain.part import BACK_OUTER_EDGE, BORE, FRONT_OUTER_EDGE, Aspect, PressedBore, PressFit
+from handwheel.physics.lame import Cylinder, bore_closing_dia_mm, fit_pressure_n_mm2, outside_growth_dia_mm
 from handwheel.planner.job import Job
 
 STOUT_RATIO = 3.0
@@ -37,7 +37,10 @@ def fit_findings(job: Job) -> Iterable[Finding]:
 def _of_press(job: Job, press: PressFit) -> Iterable[Finding]:
     size = job.size(press.surface, Aspect.DIAMETER)
     lower, upper = size.finished_limits
-    least, most = float(lower - press.hole_upper), float(upper - press.hole_lower)
+    if press.surface.startswith(BORE):
+        yield from _on_shaft(job, press, most=float(press.mate_upper - lower))
+        return
+    least, most = float(lower - press.mate_upper), float(upper - press.mate_lower)
     if least <= 0:
         yield Finding(
             code="no-interference",
@@ -60,18 +63,51 @@ def _of_press(job: Job, press: PressFit) -> Iterable[Finding]:
         )
 
 
+def _on_shaft(job: Job, press: PressFit, *, most: float) -> Iterable[Finding]:
+    """What a part that is pressed on a shaft does to its own outside: it grows."""
+    if most <= 0:
+        return
+    shaft_mm = float(press.mate_upper)
+    ring = _cylinder(job, inner_dia_mm=shaft_mm, outer_dia_mm=2.0 * job.outside_radius_mm)
+    shaft = Cylinder(inner_dia_mm=0.0, outer_dia_mm=shaft_mm, e_n_mm2=HOUSING_E_N_MM2, poisson=HOUSING_POISSON)
+    pressure = fit_pressure_n_mm2(shaft, ring, interference_dia_mm=most)
+    grows = outside_growth_dia_mm(ring, pressure_n_mm2=pressure)
+    spoils = grows > float(job.outside_size.band)
+    yield Finding(
+        code="outside-grows",
+        severity=Severity.WARNING if spoils else Severity.NOTE,
+        where="outside",
+        problem=f"pressed on a shaft of up to {shaft_mm:.3f} mm with up to {most:.3f} mm of interference, the outside "
+        f"grows by up to {grows:.3f} mm (thick cylinders, solid steel shaft); its tolerance is "
+        f"{float(job.outside_size.band):.3f} mm",
+        remedy="turn the outside once the part is on its shaft, or make it smaller now by what it will grow",
+        source_key="UGURAL",
+    )
+
+
+def _cylinder(job: Job, *, inner_dia_mm: float, outer_dia_mm: float) -> Cylinder:
+    """The part as a thick cylinder of its metal."""
+    poisson = job.material.find("poisson")
+    return Cylinder(
+        inner_dia_mm=inner_dia_mm,
+        outer_dia_mm=outer_dia_mm,
+        e_n_mm2=job.material.range("e_modulus").least * 1000.0,
+        poisson=USUAL_POISSON if poisson is None else poisson.most,
+    )
+
+
 def _hole_words(press: PressFit) -> str:
-    low, high = float(press.hole_lower), float(press.hole_upper)
+    low, high = float(press.mate_lower), float(press.mate_upper)
     return f"the hole measures {low:.3f} mm" if low == high else f"the hole may be {low:.3f} to {high:.3f} mm"
 
 
 def _closes(job: Job, press: PressFit, *, least: float, most: float) -> Finding:
-    hole_mm = float(press.hole_lower)
+    hole_mm = float(press.mate_lower)
     share = lame_share(job, hole_mm, interference_mm=most)
     loss = (float(CLOSING_LOW) * least, float(CLOSING_HIGH) * most)
     spoiled = press.bore is PressedBore.AS_BORED and loss[1] > float(job.bore_size.band)
     into = (
-        f"{hole_mm:.3f}" if press.hole_lower == press.hole_upper else f"{hole_mm:.3f} to {float(press.hole_upper):.3f}"
+        f"{hole_mm:.3f}" if press.mate_lower == press.mate_upper else f"{hole_mm:.3f} to {float(press.mate_upper):.3f}"
     )
     return Finding(
         code="bore-closes",
@@ -104,13 +140,7 @@ def _what_of_the_bore(when: PressedBore, *, spoiled: bool) -> str:
 
 def lame_share(job: Job, hole_mm: float, *, interference_mm: float) -> float:
     """Share of the interference by which the bore closes, by the thick-cylinder formula in a stout steel housing."""
-    poisson = job.material.find("poisson")
-    bush = Cylinder(
-        inner_dia_mm=2.0 * job.bore_radius_mm,
-        outer_dia_mm=hole_mm,
-        e_n_mm2=job.material.range("e_modulus").least * 1000.0,
-        poisson=USUAL_POISSON if poisson is None else poisson.most,
-    )
+    bush = _cylinder(job, inner_dia_mm=2.0 * job.bore_radius_mm, outer_dia_mm=hole_mm)
     housing = Cylinder(
         inner_dia_mm=hole_mm, outer_dia_mm=STOUT_RATIO * hole_mm, e_n_mm2=HOUSING_E_N_MM2, poisson=HOUSING_POISSON
     )

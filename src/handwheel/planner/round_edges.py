@@ -1,4 +1,4 @@
-"""Rounded edges: no tool that a shop file can name cuts one, so a part with a round is refused, and never bevelled."""
+"""Rounded edges: no tool of a shop file cuts one, so a part with a round is refused, and never bevelled unasked."""
 
 from __future__ import annotations
 

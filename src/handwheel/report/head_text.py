@@ -27,7 +27,7 @@ from handwheel.domain.acts import (
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.findings import Severity
 from handwheel.domain.motion import Handle
-from handwheel.domain.part import Aspect, Part, SizedFeature, Units
+from handwheel.domain.part import BORE, Aspect, Part, SizedFeature, Units
 from handwheel.domain.size import LaterWork, SizeKind
 from handwheel.report.layout import caution_lines, labelled, pack, table, wrap
 from handwheel.report.numbers import Lengths, estimate_text, exact_text
@@ -224,8 +224,11 @@ def wish_lines(part: Part, *, width: int) -> Iterator[str]:
     }
     yield from (line for text in sorted(told) for line in labelled("afterwards", text, width=width, column=13))
     for press in part.presses:
-        text = f"{surface_words(press.surface)}, into a hole of {lengths.limits(press.hole_lower, press.hole_upper)}"
-        yield from labelled("pressed in", f"{text}; bore {press.bore.value}", width=width, column=13)
+        is_hole = press.surface.startswith(BORE)
+        mate = "on a shaft" if is_hole else "into a hole"
+        text = f"{surface_words(press.surface)}, {mate} of {lengths.limits(press.mate_lower, press.mate_upper)}"
+        when = "" if is_hole else f"; bore {press.bore.value}"
+        yield from labelled("pressed", f"{text}{when}", width=width, column=13)
 
 
 def work_text(work: LaterWork, lengths: Lengths) -> str:

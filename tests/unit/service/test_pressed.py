@@ -118,8 +118,15 @@ def test_the_hole_of_a_press_fit_is_said_once() -> None:
 def test_the_hole_is_kept_with_its_limits_also_when_the_part_is_turned_end_for_end() -> None:
     part = read(f'{BORE_SIZE}\nfinished = "as bored"')
     (press,) = part.presses
-    assert (press.surface, press.hole_lower, press.hole_upper) == (OUTSIDE, Fraction(28), Fraction("28.021"))
+    assert (press.surface, press.mate_lower, press.mate_upper) == (OUTSIDE, Fraction(28), Fraction("28.021"))
     assert turned_end_for_end(turned_end_for_end(part)) == part
+
+
+def test_a_bore_that_goes_on_a_shaft_is_kept_with_the_limits_of_the_shaft() -> None:
+    """ISO 286-2 at 20 mm: p6 +35/+22."""
+    part = read('fit = "press on 20 mm shaft"', OUTSIDE_SIZE)
+    (press,) = part.presses
+    assert (press.surface, press.mate_lower, press.mate_upper) == (BORE, Fraction("20.022"), Fraction("20.035"))
 
 
 def test_a_step_that_is_pressed_in_is_named() -> None:

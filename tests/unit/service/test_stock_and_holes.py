@@ -187,7 +187,7 @@ def test_a_part_to_be_pressed_in_says_the_hole_as_measured() -> None:
     as_bored = ('diameter = "20 H8"\n', 'diameter = "20 H8"\nfinished = "as bored"\n')
     part = part_with(as_bored, ('diameter = "28 h11"\n', 'diameter = "28 h11"\npressed_into = 27.95\n'))
     (press,) = part.presses
-    assert (press.surface, press.hole_lower, press.hole_upper) == (OUTSIDE, Fraction("27.95"), Fraction("27.95"))
+    assert (press.surface, press.mate_lower, press.mate_upper) == (OUTSIDE, Fraction("27.95"), Fraction("27.95"))
     assert press.bore is PressedBore.AS_BORED
     assert part_with().presses == ()
     with pytest.raises(InputError, match="pressed_into"):

@@ -1,4 +1,4 @@
-"""A fit as a wish, such as ``"running on 12 mm shaft"``: the limits that keep it with the mate as it is said to be."""
+"""A fit as a wish, such as ``"running on 12 mm shaft"``: the limits that keep it with the mate as it is told."""
 
 from __future__ import annotations
 
@@ -41,10 +41,10 @@ _TABLES = {Fit.HOLE: ("a bore goes on a shaft", "outside"), Fit.SHAFT: ("an outs
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wished:
-    """A size that a fit was asked for, and the limits of the hole that it is pressed into, if it is. [mm]"""
+    """A size that a fit was asked for, and the limits of what it is pressed into or on, if it is. [mm]"""
 
     size: Size
-    pressed_into: tuple[Fraction, Fraction] | None
+    pressed_to: tuple[Fraction, Fraction] | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,10 +82,10 @@ def read_fit_wish(table: Table, *, form: SizeForm) -> Wished | None:
         limits=limits,
         form=form,
     )
-    is_pressed = fit.character is FitCharacter.INTERFERENCE and form.fit is Fit.SHAFT
+    is_pressed = fit.character is FitCharacter.INTERFERENCE
     if size is None:
         return None
-    return Wished(size=replace(size, assumed=mate.assumed), pressed_into=mate.limits if is_pressed else None)
+    return Wished(size=replace(size, assumed=mate.assumed), pressed_to=mate.limits if is_pressed else None)
 
 
 def _read_wish(table: Table, *, form: SizeForm) -> re.Match[str] | None:

@@ -127,8 +127,8 @@ def _read_ring(table: Table, *, is_stepped: bool) -> Callable[[], RingShape] | N
     if is_stepped and not table.has("outside_step") and not table.has("bore_step"):
         do = f'add [[outside_step]] or [[bore_step]] with its keys, or write kind = "{PLAIN}"'
         table.fault("outside_step", allowed="at least one step of the outside or the bore", do=do)
-    pressed = (*(() if outside is None else ((OUTSIDE, outside),)), *_named(outside_steps))
-    bore, presses = settle_pressed(table.table(BORE), bore, pressed, is_stepped=bool(bore_steps))
+    pressed = (*(() if outside is None else ((OUTSIDE, outside),)), *_named(OUTSIDE, outside_steps))
+    bore, presses = settle_pressed(table.table(BORE), bore, pressed, _named(BORE, bore_steps))
     if bore is None or outside is None or width is None:
         return None
     drawn = partial(
@@ -147,12 +147,12 @@ def _read_ring(table: Table, *, is_stepped: bool) -> Callable[[], RingShape] | N
     return lambda: with_allowances(drawn(), off_width)
 
 
-def _named(outside_steps: tuple[RingStep, ...]) -> tuple[tuple[str, RoundSurface], ...]:
-    """Steps of the outside under the names that they have in the part."""
+def _named(surface: str, steps: tuple[RingStep, ...]) -> tuple[tuple[str, RoundSurface], ...]:
+    """Steps of the outside or the bore under the names that they have in the part."""
     return tuple(
-        (step_name(OUTSIDE, end=end.value, index=index), step.round)
+        (step_name(surface, end=end.value, index=index), step.round)
         for end in End
-        for index, step in enumerate((step for step in outside_steps if step.end is end), start=1)
+        for index, step in enumerate((step for step in steps if step.end is end), start=1)
     )
 
 
@@ -167,9 +167,9 @@ def _read_round(table: Table, surface: str, *, form: SizeForm, other: str, inher
         made = _read_cylinder(inner, form=form, others={other: other}, inherited=inherited)
     if surface == OUTSIDE and inner.has(PRESSED):
         hole = inner.exact_mm(PRESSED, low=1.0, high=1000.0)
-        if made is not None and made.pressed_into is not None:
+        if made is not None and made.pressed_to is not None:
             inner.fault(PRESSED, allowed="nothing beside a press fit, which says the hole", do="delete one of them")
-        made = None if made is None else replace(made, pressed_into=(hole, hole))
+        made = None if made is None else replace(made, pressed_to=(hole, hole))
     if surface == BORE:
         read_finished(inner)  # what it means is settled when the outside is known
     inner.close()
@@ -209,10 +209,10 @@ def _read_cylinder(
     inherited: Tolerance,
     read: Callable[..., Size | None] = _read_diameter,
 ) -> RoundSurface | None:
-    pressed_into = None
+    pressed_to = None
     if table.has(FIT):
         wished = read_fit_wish(table, form=form)
-        diameter, pressed_into = (None, None) if wished is None else (wished.size, wished.pressed_into)
+        diameter, pressed_to = (None, None) if wished is None else (wished.size, wished.pressed_to)
     else:
         diameter = read(table, form=form, inherited=inherited)
     finish = read_finish_ra(table)
@@ -224,7 +224,7 @@ def _read_cylinder(
         diameter=diameter,
         finish_ra_um=finish,
         true_to=true_to,
-        pressed_into=pressed_into,
+        pressed_to=pressed_to,
         allowance_side=Fraction(0) if allowance is None else allowance.a_side,
     )
 

@@ -25,33 +25,38 @@ def settle_pressed(
     bore_table: Table,
     bore: RoundSurface | None,
     rounds: Iterable[tuple[str, RoundSurface]],
-    *,
-    is_stepped: bool,
+    bore_steps: Iterable[tuple[str, RoundSurface]],
 ) -> tuple[RoundSurface | None, tuple[PressFit, ...]]:
     """Bore as it has to be made, and what the part is pressed into.
 
     What is wrong is noted: nothing said of the bore, a bore said to be finished later with nothing left on it, limits
     that no bore made before pressing can keep.
     """
-    pressed = [(name, made, made.pressed_into) for name, made in rounds if made.pressed_into is not None]
+    pressed = [(name, made, made.pressed_to) for name, made in rounds if made.pressed_to is not None]
+    steps = tuple(bore_steps)
+    holes = (*(() if bore is None else ((BORE, bore),)), *steps)
+    on_shaft = tuple(
+        PressFit(surface=name, mate_lower=made.pressed_to[0], mate_upper=made.pressed_to[1])
+        for name, made in holes
+        if made.pressed_to is not None
+    )
     when = read_finished(bore_table)
     if not pressed or bore is None:
         if when is not None and not pressed:
             allowed = "only with an outside that is pressed in"
             bore_table.fault(FINISHED, allowed=allowed, do='delete it, or write fit = "press into ..." there')
-        return bore, ()
+        return bore, on_shaft
     closing = closing_mm([(made.diameter, hole) for _, made, hole in pressed])
     if when is None:
         _ask(bore_table, closing)
         return bore, ()
-    presses = tuple(
-        PressFit(surface=name, hole_lower=hole[0], hole_upper=hole[1], bore=when) for name, _, hole in pressed
-    )
+    into = tuple(PressFit(surface=name, mate_lower=hole[0], mate_upper=hole[1], bore=when) for name, _, hole in pressed)
+    presses = (*into, *on_shaft)
     if when is PressedBore.AFTER and not bore.allowance_side:
         do = 'how much is left to bore or ream? Write for instance allowance = "0.2 to 0.4 on the diameter"'
         bore_table.fault("allowance", allowed=f'an amount beside {FINISHED} = "{when.value}"', do=do)
     if when is PressedBore.BEFORE:
-        if is_stepped or bore.allowance_side or bore.thread is not None:
+        if steps or bore.allowance_side or bore.thread is not None:
             allowed = f'"{PressedBore.AFTER.value}" or "{PressedBore.AS_BORED.value}" for a bore with steps, a thread '
             bore_table.fault(FINISHED, allowed=f"{allowed}or an allowance", do="write one of them")
             return bore, ()

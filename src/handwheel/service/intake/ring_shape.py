@@ -58,7 +58,7 @@ class RoundSurface:
     finish_ra_um: float | None
     true_to: str | None
     thread: Thread | None = None
-    pressed_into: tuple[Fraction, Fraction] | None = None
+    pressed_to: tuple[Fraction, Fraction] | None = None
     allowance_side: Fraction = field(default_factory=Fraction)
 
 

@@ -57,7 +57,7 @@ def _of_press(job: Job, press: PressFit) -> Iterable[Finding]:
             code="no-lead-in",
             severity=Severity.WARNING,
             where=press.surface,
-            problem="no outer edge is broken: a sharp edge shaves the hole and the part goes in askew",
+            problem="no outer edge is bevelled: a sharp edge shaves the hole and the part goes in askew",
             remedy="give the end that goes in first an outer edge, say 0.5 x 45; deburr it and the hole",
             source_key="COMMON",
         )

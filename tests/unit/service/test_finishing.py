@@ -97,6 +97,20 @@ def test_an_allowance_leaves_metal_and_lengthens_the_legs_beside_it() -> None:
     assert part.outside_radius_mm == pytest.approx(15.15)
 
 
+def test_a_loss_lengthens_the_legs_beside_it_as_an_allowance_does() -> None:
+    """0.1 off a side and 0.2 off the front face, on legs of 0.5: 0.8 front outside, 0.7 inside, 0.6 behind."""
+    ground = 'finish = "ground"\nloss = "{}"'
+    part = read(
+        (OUTSIDE_SIZE, f"{OUTSIDE_SIZE}\n{ground.format('0.1 a side')}"),
+        (WIDTH_SIZE, f"{WIDTH_SIZE}\n{ground.format('0.2 on the front face')}"),
+    )
+    targets = [
+        size_of(part, edge, Aspect.LEG_AXIAL).cut_target
+        for edge in (FRONT_OUTER_EDGE, FRONT_INNER_EDGE, BACK_OUTER_EDGE)
+    ]
+    assert targets == [f("0.8"), f("0.7"), f("0.6")]
+
+
 def test_unlike_legs_grow_in_one_proportion() -> None:
     """A bevel 1 along and 0.5 across, 0.1 off a side: the flat stays, so 1.2 along and 0.6 across."""
     part = read(

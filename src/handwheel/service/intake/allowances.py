@@ -1,4 +1,4 @@
-"""What an allowance on one surface asks of its neighbours: longer legs of the edges, deeper steps behind a face."""
+"""What later work on one surface asks of its neighbours: longer legs of the edges, deeper steps behind a face."""
 
 from __future__ import annotations
 
@@ -28,11 +28,13 @@ _BESIDE = {
 _FACES = {End.FRONT: Place.FRONT, End.BACK: Place.BACK}
 
 
-def with_allowances(ring: RingShape, off_width: Amount | None) -> RingShape:
+def with_allowances(ring: RingShape, off_width: tuple[Amount, ...]) -> RingShape:
     """The ring with edges and steps cut so that they come out as drawn once later work has taken its metal."""
-    off_face = {end: Fraction(0) if off_width is None else off_width.off_face(place) for end, place in _FACES.items()}
+    off_face = {
+        end: sum((amount.off_face(place) for amount in off_width), Fraction(0)) for end, place in _FACES.items()
+    }
     edges = {
-        surface: grown(edge, axial=off_face[end], radial=_at_face(ring, cylinder, end).allowance_side)
+        surface: grown(edge, axial=off_face[end], radial=_at_face(ring, cylinder, end).later_side)
         for surface, edge in ring.edges.items()
         for cylinder, end in (_BESIDE[surface],)
     }

@@ -14,7 +14,7 @@ from handwheel.domain.part import BORE, OUTSIDE, USUAL_CORNER_RADIUS_MM, Part, s
 from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.allowances import with_allowances
 from handwheel.service.intake.edges import read_edges
-from handwheel.service.intake.finishing import ALLOWANCE, Places, read_amount, read_finish_ra
+from handwheel.service.intake.finishing import ALLOWANCE, LOSS, Amount, Places, read_amount, read_finish_ra
 from handwheel.service.intake.fit_wish import FIT, read_fit_wish
 from handwheel.service.intake.pressed import read_finished, settle_pressed
 from handwheel.service.intake.ring_bore import RING_SIZE, read_ring_bore
@@ -117,7 +117,7 @@ def _read_ring(table: Table, *, is_stepped: bool) -> Callable[[], RingShape] | N
     outside = _read_round(table, OUTSIDE, form=_OUTSIDE, other=BORE, inherited=general)
     width_table = table.table("width")
     width = read_size(width_table, "length", form=_WIDTH, inherited=general)
-    off_width = read_amount(width_table, ALLOWANCE, places=Places.WIDTH)
+    off_width = _read_later(width_table, places=Places.WIDTH)
     face_ra_um = read_finish_ra(width_table)
     width_table.close()
     edges = read_edges(table.table("edges"), inherited=general)
@@ -217,6 +217,7 @@ def _read_cylinder(
         diameter = read(table, form=form, inherited=inherited)
     finish = read_finish_ra(table)
     allowance = None if form.places is None else read_amount(table, ALLOWANCE, places=form.places)
+    loss = None if form.places is None else read_amount(table, LOSS, places=form.places)
     true_to = table.choice("true_to", others, default=None)
     if diameter is None:
         return None
@@ -226,7 +227,13 @@ def _read_cylinder(
         true_to=true_to,
         pressed_to=pressed_to,
         allowance_side=Fraction(0) if allowance is None else allowance.a_side,
+        loss_side=Fraction(0) if loss is None else loss.a_side,
     )
+
+
+def _read_later(table: Table, *, places: Places) -> tuple[Amount, ...]:
+    """Read all that later work takes off a surface."""
+    return present(read_amount(table, key, places=places) for key in (ALLOWANCE, LOSS))
 
 
 def _read_steps(table: Table, name: str, *, form: SizeForm, inherited: Tolerance) -> tuple[RingStep, ...]:

@@ -51,7 +51,8 @@ class RoundSurface:
     """A cylinder: its diameter, the finish asked for, and to which of `BORE` and `OUTSIDE` it must run true.
 
     A bore may have a thread, and its diameter is then the minor one; an outside may be pressed into a hole of some
-    diameter. ``allowance_side`` is what later work takes off one side of it.
+    diameter. ``allowance_side`` is what is left on one side of it for later work, ``loss_side`` what
+    a finish takes there.
     """
 
     diameter: Size
@@ -60,6 +61,12 @@ class RoundSurface:
     thread: Thread | None = None
     pressed_to: tuple[Fraction, Fraction] | None = None
     allowance_side: Fraction = field(default_factory=Fraction)
+    loss_side: Fraction = field(default_factory=Fraction)
+
+    @property
+    def later_side(self) -> Fraction:
+        """All that goes off one side of it after turning. [mm]"""
+        return self.allowance_side + self.loss_side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

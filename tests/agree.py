@@ -76,6 +76,7 @@ HAND_VERBS = {
     a.HandKind.CLEAN: "clean",
     a.HandKind.TAKE_OUT: "remove",
     a.HandKind.TAP: "tap",
+    a.HandKind.BREAK_EDGE: "break",
     a.HandKind.NOTE: "note",
 }
 STANDING_CLEAR_MARKS = Fraction(1, 100)

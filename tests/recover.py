@@ -895,6 +895,7 @@ HAND_VERBS = (
     "clean",
     "remove",
     "tap",
+    "break",
     "note",
 )
 READERS: dict[str, Callable[[str], dict[str, object]]] = {

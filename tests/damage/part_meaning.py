@@ -12,8 +12,10 @@ TOP = {
     "bore", "outside", "width", "edges",
 }  # fmt: skip
 STEPPED = {"corner_radius", "outside_step", "bore_step"}
-ROUND = BESIDE | {"diameter", "finish_ra", "true_to"}
-ELSE = {"thread", "ring_size", "measured_by", "wide_band", "eased_bore", "pressed_into"}
+ROUND = BESIDE | {"diameter", "between", "finish_ra", "true_to"}
+LATER = {"finish", "loss", "allowance"}
+ELSE = {"thread", "ring_size", "measured_by", "wide_band", "eased_bore", "pressed_into", "fit", "finished"} | LATER
+"""Keys that change what a diameter means; they are not judged here."""
 EDGES = ("front_outer", "front_inner", "back_outer", "back_inner")
 LEGS = (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL)
 USUAL_CORNER_MM = 0.5
@@ -33,7 +35,7 @@ def part_meaning(values: dict[str, object]) -> dict[str, object]:
     }
     for surface in ("bore", "outside"):
         said[f"{surface} diameter"] = _round(values.get(surface), outer)
-    said["back-face width"] = size(table(values.get("width"), BESIDE | {"length"}), "length", outer)
+    said["back-face width"] = _width(values.get("width"), outer)
     said |= _edges(values.get("edges"), outer)
     said["corner"] = (
         float(length(values["corner_radius"], inch=outer.inch)) if "corner_radius" in values else USUAL_CORNER_MM
@@ -59,6 +61,12 @@ def _round(written: object, outer: Inherited) -> SizeRead:
     return size(table(written, ROUND), "diameter", outer)
 
 
+def _width(written: object, outer: Inherited) -> SizeRead:
+    if isinstance(written, dict) and LATER & set(written):
+        leave_unjudged("metal that goes later")
+    return size(table(written, BESIDE | {"length", "between", "finish_ra"}), "length", outer)
+
+
 def _edges(written: object, outer: Inherited) -> dict[str, object]:
     values = table(written, {*EDGES, "all", "plus_minus", "general_class"})
     inner = inherit(values, outer)
@@ -75,18 +83,18 @@ def _edges(written: object, outer: Inherited) -> dict[str, object]:
 def _steps(written: object, surface: str, outer: Inherited) -> dict[str, object]:
     said: dict[str, object] = {}
     count = {"front": 0, "back": 0}
-    for row in rows(written, ROUND | {"from", "depth"}):
+    for row in rows(written, ROUND | ELSE | {"from", "depth"}):
         end = _word(row, "from", set(count))
         count[end] += 1
         name = f"{surface}-{end}-{count[end]}"
-        said[f"{name} diameter"] = size({k: v for k, v in row.items() if k != "depth"}, "diameter", outer)
+        said[f"{name} diameter"] = _round({k: v for k, v in row.items() if k not in {"from", "depth"}}, outer)
         said[f"{name}-shoulder depth"] = _depth(row.get("depth"), outer)
     return said
 
 
 def _depth(written: object, outer: Inherited) -> SizeRead:
     if isinstance(written, dict):
-        return size(table(written, BESIDE | {"length"}), "length", outer)
+        return size(table(written, BESIDE | {"length", "between"}), "length", outer)
     if written is None:
         refuse("no depth")
     return size({"depth": written}, "depth", outer)

@@ -44,7 +44,9 @@ def inherit(values: dict[str, object], outer: Inherited) -> Inherited:
 
 
 def size(values: dict[str, object], key: str, outer: Inherited, kind: GeneralKind = GeneralKind.LINEAR) -> SizeRead:
-    """Size under a key, its limits from beside it, from its fit or from what it inherits."""
+    """Size under a key, its limits from beside it, from its fit or from what it inherits; or two whole sizes."""
+    if "between" in values:
+        return _between(values, key, outer)
     if key not in values:
         refuse(f"{key} is missing")
     ways = {"limits", "plus_minus", "general_class"} & set(values)
@@ -77,6 +79,14 @@ def _deviations(
     return refuse("no limits")
 
 
+def _between(values: dict[str, object], key: str, outer: Inherited) -> SizeRead:
+    if {key, "limits", "plus_minus", "general_class"} & set(values):
+        refuse("limits in two ways")
+    lower, upper = _pair(values["between"], inch=outer.inch)
+    change = length(values.get("finishing_change", 0), inch=outer.inch)
+    return SizeRead(nominal=(lower + upper) / 2, lower=lower, upper=upper, change=change)
+
+
 def _pair(written: object, *, inch: bool) -> tuple[Fraction, Fraction]:
     if not isinstance(written, list) or len(written) != len(("lower", "upper")):
         refuse(str(written))
@@ -90,6 +100,8 @@ def leg(written: object, outer: Inherited) -> tuple[SizeRead, SizeRead] | None:
     """Both legs of an edge, along and across; nothing for a sharp one."""
     if written == "sharp":
         return None
+    if isinstance(written, dict) and "round" in written:
+        leave_unjudged("a round")
     if isinstance(written, dict):
         if unknown := set(written) - BESIDE - {"along", "across"}:
             refuse(f"unknown: {sorted(unknown)}")

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from handwheel.domain.errors import InputError
-from handwheel.domain.part import BORE, FRONT_OUTER_EDGE, Aspect, Units
+from handwheel.domain.part import BORE, Aspect, Units
 from handwheel.service.demo import demo_text
 from handwheel.service.intake.lengths import length_mm
 from handwheel.service.intake.part_file import read_part
@@ -59,17 +59,6 @@ def test_limits_are_asked_back_as_the_page_says(written: str, question: str) -> 
 @pytest.mark.parametrize(("unit", "written", "read"), rows("Turns, angles, times, powers", "key | written | read"))
 def test_a_quantity_is_read_as_the_page_says(unit: str, written: str, read: str) -> None:
     assert read_quantity(written, unit=unit, where="key") == Fraction(read)
-
-
-@pytest.mark.parametrize("written", ["0.4 mm x 45°", "1/64 in x 45", "45° x 0.4", "0.4 mm +0.2/-0 x 45", "sharp"])
-def test_the_edges_of_the_page_are_read(written: str) -> None:
-    assert f"`{written}`" in PAGE
-    has_limits = "+" in written or written == "sharp"
-    others = "" if has_limits else "plus_minus = 0.1\n"
-    part = read_part(
-        spoiled(PART, ('general_class = "m"\nall = "0.5 x 45"', f'{others}all = "{written}"')), name="ring.toml"
-    )
-    assert (part.feature(FRONT_OUTER_EDGE, Aspect.LEG_AXIAL) is None) is (written == "sharp")
 
 
 @pytest.mark.parametrize(

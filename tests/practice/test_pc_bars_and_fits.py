@@ -7,7 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from handwheel.domain.part import BACK_OUTER_EDGE, FRONT_OUTER_EDGE, Part
+from handwheel.domain.errors import InputError
+from handwheel.domain.part import BACK_OUTER_EDGE, BORE, FRONT_OUTER_EDGE, OUTSIDE, Part, PressedBore, PressFit
 from handwheel.domain.shop import Bar
 from handwheel.planner.bar_use import bar_yield, each_mm, kept_mm, parts_from_length
 from handwheel.planner.fit_findings import fit_findings, lame_share
@@ -19,19 +20,28 @@ INCH_MM = 25.4
 
 
 def pressed(
-    hole_mm: float, *, outside: str = "16.02\nplus_minus = 0.01", bore: str = "10 H7", edge: str = "0.5 x 45"
+    hole_mm: float,
+    *,
+    outside: str = "16.02\nplus_minus = 0.01",
+    bore: str = "10 H7",
+    edge: str = "0.5 x 45",
+    more: str = 'finished = "as bored"',
+    wish: str = "",
+    fit: str = "",
 ) -> Part:
-    """A bush to be pressed into a hole."""
+    """A bush to be pressed into a hole; ``more`` says what becomes of its bore, ``wish`` stands for its outside."""
+    hole = f'fit = "{fit}"' if fit else f'diameter = "{bore}"'
+    said = wish or f"diameter = {outside}\npressed_into = {hole_mm}"
     text = f"""
 kind = "plain-ring"
 name = "press-in bush"
 metal = "cu_cw307g"
 units = "mm"
 [bore]
-diameter = "{bore}"
+{hole}
+{more}
 [outside]
-diameter = {outside}
-pressed_into = {hole_mm}
+{said}
 [width]
 length = 12
 plus_minus = 0.1
@@ -40,6 +50,11 @@ plus_minus = 0.15
 all = "{edge}"
 """
     return read_part(text, name="bush.toml")
+
+
+def before_pressing(bore: str) -> Part:
+    """The same bush with its bore finished before it is pressed in."""
+    return pressed(16.00, bore=bore, more='finished = "before pressing"')
 
 
 def found_for(part: Part) -> dict[str, str]:
@@ -110,9 +125,58 @@ def test_pc_25_a_part_that_is_not_pressed_in_has_none_of_these_findings() -> Non
 
 
 def test_pc_25_the_findings_stand_on_the_plan() -> None:
-    bush = replace(demo_part("bush"), pressed_into_mm=27.80)
+    hole = Fraction("27.80")
+    press = PressFit(surface=OUTSIDE, mate_lower=hole, mate_upper=hole, bore=PressedBore.AS_BORED)
+    bush = replace(demo_part("bush"), presses=(press,))
     codes = {finding.code for finding in make_plan(bush, demo_shop("metric-lathe")).findings}
     assert "bore-closes" in codes
+
+
+def test_pc_25_the_bore_may_be_made_larger_now_by_what_it_will_lose() -> None:
+    """PC-25: "make the bore larger by that amount": 10 H11 (0 to 90 µm), interference 10 to 30 µm, loss 7 to 30 µm."""
+    part = before_pressing("10 H11")
+    size = next(feature.size for feature in part.sizes if feature.surface == BORE)
+    assert (size.lower, size.upper) == (Fraction("10.030"), Fraction("10.097"))
+    text = found_for(part)["bore-closes"]
+    assert "the sheet makes it larger by what it will lose" in text
+    assert "scrap" not in text
+
+
+def test_pc_25_an_h7_that_is_finished_before_pressing_is_refused_as_scrap() -> None:
+    """PC-25: 10 H7 has 15 µm; that the bore closes by 7 to 30 µm nobody can tell closer."""
+    with pytest.raises(InputError, match=r"the limits are 0.015 mm apart.*0.007 to 0.030 mm.*usually scrap"):
+        before_pressing("10 H7")
+
+
+def test_pc_25_a_bore_finished_after_assembly_is_left_its_allowance() -> None:
+    part = pressed(16.00, bore="10 H7", more='finished = "after pressing"\nallowance = "0.2 to 0.4 on the diameter"')
+    size = next(feature.size for feature in part.sizes if feature.surface == BORE)
+    assert (size.cut_lower, size.cut_upper) == (Fraction("9.6075"), Fraction("9.8075"))
+    text = found_for(part)["bore-closes"]
+    assert "that much more than the allowance is then left to bore or ream" in text
+    assert "scrap" not in text
+
+
+def test_a_part_that_is_pressed_on_a_shaft_grows_outside_by_what_thick_cylinders_say() -> None:
+    """By hand: ring 10 to 16 mm of the bush's bronze on solid steel, 24 µm; p = (Δ/d) / (sum of both gives)."""
+    part = pressed(16.0, wish="diameter = 16\nplus_minus = 0.1", more="", fit="press on 10 mm shaft")
+    job = job_of(demo_part("bush"), demo_shop("metric-lathe"))
+    modulus, poisson = 1000.0 * job.material.range("e_modulus").least, job.material.find("poisson")
+    nu = 0.33 if poisson is None else poisson.most
+    shaft, outside, most = 10.024, 16.0, 0.024
+    ratio = (outside**2 + shaft**2) / (outside**2 - shaft**2)
+    pressure = most / shaft / ((ratio + nu) / modulus + (1 - 0.3) / 210_000.0)
+    grows = 2 * pressure * shaft**2 * outside / (modulus * (outside**2 - shaft**2))
+    text = found_for(part)["outside-grows"]
+    assert f"the outside grows by up to {grows:.3f} mm" in text
+    assert 0.010 < grows < 0.024
+
+
+def test_pc_25_the_outside_is_given_from_hole_and_interference() -> None:
+    """PC-25: "give OD from hole + interference": H7/p6 at 16 mm is 0 to 29 µm, onto a hole of 16.005."""
+    part = pressed(16.005, wish='fit = "press into 16 mm measured 16.005"')
+    size = next(feature.size for feature in part.sizes if feature.surface == OUTSIDE)
+    assert (size.lower, size.upper) == (Fraction("16.005"), Fraction("16.034"))
 
 
 # PC-27 --------------------------------------------------------------------------------------------------------------

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 import pytest
 
 from handwheel.data.materials import material
 from handwheel.domain import acts as a
+from handwheel.domain.errors import InputError
 from handwheel.domain.part import BORE, OUTSIDE
+from handwheel.service.demo import demo_text
+from handwheel.service.intake.part_file import read_part
 from tests.demo_plans import step_acts
 
 if TYPE_CHECKING:
@@ -66,3 +70,14 @@ def test_pc_26_after_the_first_the_metal_is_still_there(planned: Planned, surfac
         assert middle.expected_mm < middle.stop_high_mm <= final.lower_mm
     else:
         assert final.upper_mm <= middle.stop_low_mm < middle.expected_mm
+
+
+def test_pc_26_what_polishing_takes_is_entered_from_the_makers_own_trial_and_never_assumed() -> None:
+    """PC-26: "polishing comes on top and must be entered from the user's own trial"."""
+    polished = 'diameter = "28 h11"\nfinish = "polished"'
+    text = demo_text("bush").replace('diameter = "28 h11"', polished)
+    with pytest.raises(InputError, match=r"outside.loss: found nothing; .* by your own trial\?.* no figure is assumed"):
+        read_part(text, name="bush.toml")
+    part = read_part(text.replace(polished, f'{polished}\nloss = "0.02 on the diameter"'), name="bush.toml")
+    size = next(feature.size for feature in part.sizes if feature.surface == OUTSIDE)
+    assert (size.cut_lower, size.cut_upper) == (Fraction("27.89"), Fraction("28.02"))

@@ -126,6 +126,8 @@ def in_metal(work: Work, outline: Outline) -> bool:
 def _size_faults(ring: Ring) -> list[str]:
     found = []
     for feature in ring.part.sizes:
+        if feature.aspect is Aspect.BROKEN:
+            continue  # the hand does it when all cutting is done
         values = ring.values_mm(feature)
         low, high = float(feature.size.cut_lower) - SIZE_MM, float(feature.size.cut_upper) + SIZE_MM
         if not low <= values[0] <= values[1] <= high:

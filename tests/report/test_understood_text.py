@@ -28,13 +28,13 @@ def test_every_size_is_said_back_as_written_in_both_units_with_its_rule() -> Non
     assert "outside diameter: 30 ± 0.1, that is 30.000 mm (1.1811 in); written on the drawing" in said
     assert "width: 12 -0.1/0.2, that is 12.000 mm (0.4724 in)" in said
     assert "back inner edge, both legs: 1/50 in, that is 0.508 mm (0.0200 in); ISO 2768-1 m" in said
-    assert "finished" not in said
+    assert "afterwards" not in said
 
 
 def test_what_finishing_is_to_do_is_said_with_the_finished_limits() -> None:
     said = words(read_part(spoiled(PART, ('"20 H8"', '"20 H8"\nfinishing_change = 0.02')), name="ring.toml"))
     assert (
-        "finished bore diameter: finishing makes it 0.020 mm (0.0008 in) larger, then 20.000 to 20.033 mm"
+        "afterwards bore diameter: finishing makes it 0.020 mm (0.0008 in) larger; then 20.000 to 20.033 mm"
         " (0.7875 to 0.7887 in)" in said
     )
 
@@ -52,15 +52,16 @@ def test_a_part_in_inches_that_is_worn_says_so() -> None:
 
 def test_what_is_no_size_is_said_too() -> None:
     pressed = ("plus_minus = 0.1", 'plus_minus = 0.1\npressed_into = "29.98 mm"')
-    bore = ('"20 H8"', '"20 H8"\nfinish_ra = 0.8\ntrue_to = "outside"')
+    bore = ('"20 H8"', '"20 H8"\nfinish_ra = 0.8\ntrue_to = "outside"\nfinished = "as bored"')
     said = words(read_part(spoiled(PART, pressed, bore), name="ring.toml"))
     assert said.endswith(
-        "also read outside, bore true to each other; bore Ra 0.8 µm; pressed into a hole of 29.980 mm (1.1803 in)"
+        "finish bore Ra 0.8 µm (N6) or finer, as turned pressed outside, into a hole of 29.980 mm (1.1803 in); "
+        "bore as bored also read outside, bore true to each other"
     )
     threaded = spoiled(PART, ('diameter = "20 H8"', 'thread = "M20x1.5"'))
     assert words(read_part(threaded, name="nut.toml")).endswith("also read thread M20x1.5 in the bore")
     flange = words(read_part(demo_text("flange"), name="flange.toml"))
-    assert flange.endswith("true to each other; inside corners of at most 0.400 mm (0.0157 in) radius")
+    assert flange.endswith("true to each other inside corners of at most 0.400 mm (0.0157 in) radius")
 
 
 def test_the_sheet_says_it_below_its_sizes() -> None:

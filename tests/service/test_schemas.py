@@ -55,6 +55,7 @@ NOT_OF_THESE_FILES = {"ring_stick.py"}
 """Readers of other files."""
 OF_A_KEY = {"text", "flag", "count", "number", "exact", "exact_mm", "mm", "rising_mm", "choice", "values", "table"}
 OF_A_KEY |= {"tables", "table_if_any", "has", "raw", "read_size", "read_thread", "read_rpm", "_read_pulleys"}
+OF_A_KEY |= {"read_amount"}
 """Functions of the readers whose written-out arguments name keys."""
 
 
@@ -86,13 +87,30 @@ def keys_of_schema(schema: dict[str, Any], path: str = "") -> Iterator[str]:
             yield from keys_of_schema(inner, f"{path}.{key}".lstrip("."))
 
 
-def named_in(code: str) -> set[str]:
+def constants_in(codes: list[str]) -> dict[str, str]:
+    """Texts that have a name of their own in the code of the readers, such as ``LOSS = "loss"``."""
+    found: dict[str, str] = {}
+    for node in (node for code in codes for node in ast.parse(code).body):
+        if isinstance(node, ast.Assign):
+            target, value = node.targets[0], node.value
+            names = target.elts if isinstance(target, ast.Tuple) else [target]
+            values = value.elts if isinstance(value, ast.Tuple) else [value]
+            found |= {
+                name.id: one.value
+                for name, one in zip(names, values, strict=False)
+                if isinstance(name, ast.Name) and isinstance(one, ast.Constant) and isinstance(one.value, str)
+            }
+    return found
+
+
+def named_in(code: str, constants: dict[str, str]) -> set[str]:
     """Keys that a reader names in its code."""
     found = set()
     for node in ast.walk(ast.parse(code)):
         called = getattr(node.func, "attr", getattr(node.func, "id", "")) if isinstance(node, ast.Call) else ""
         if isinstance(node, ast.Call) and called in OF_A_KEY:
             found |= {str(one.value) for one in node.args if isinstance(one, ast.Constant)}
+            found |= {constants.get(one.id, "") for one in node.args if isinstance(one, ast.Name)}
     return {name for name in found if name.isidentifier() and name.islower()}
 
 
@@ -113,10 +131,10 @@ def test_the_schema_has_the_keys_that_the_reader_asks_for_and_no_others(kind: st
 
 def test_every_key_that_a_reader_names_in_its_code_is_in_a_schema() -> None:
     """So a branch that no file of `SOURCES` enters shows up here."""
-    named: set[str] = set()
-    for path in INTAKE.glob("*.py"):
-        named |= set() if path.name in NOT_OF_THESE_FILES else named_in(path.read_text(encoding="utf-8"))
-    assert {"lead", "finishing_change", "countershaft_pulley", "clockwise"} <= named
+    codes = [path.read_text(encoding="utf-8") for path in INTAKE.glob("*.py") if path.name not in NOT_OF_THESE_FILES]
+    constants = constants_in(codes)
+    named = {key for code in codes for key in named_in(code, constants)}
+    assert {"lead", "finishing_change", "countershaft_pulley", "clockwise", "between", "loss", "round"} <= named
     known = {key.rpartition(".")[2] for schema in SCHEMAS.values() for key in keys_of_schema(schema)}
     assert named - known == set()
     habits = {field.name.removesuffix("_mm") for field in fields(Habits)}
@@ -248,3 +266,30 @@ def test_limits_for_all_edges_at_once_are_refused_not_passed_over() -> None:
     assert complaints("part", text)
     with pytest.raises(InputError, match=r"edges.limits: .* no limits for all edges at once"):
         read_part(text, name="part.toml")
+
+
+@pytest.mark.parametrize(
+    ("path", "written"),
+    [
+        ("edges.all", "45\u00b0 x 0.5"),
+        ("edges.all", "0.5 mm X 45 degrees"),
+        ("edges.all", "\u00bd mm x 45"),
+        ("edges.all", "broken"),
+        ("edges.all", "broken 0.1 to 0.4 mm"),
+        ("edges.all", "Round 0.5"),
+        ("edges.all", "R0.5"),
+        ("bore.diameter", "\u00d820 H8"),
+        ("bore.finish_ra", "N7"),
+        ("bore.finish_ra", "1.6 \u00b5m"),
+        ("width.allowance", "0.2 to 0.4 mm on each face"),
+        ("outside.allowance", "0.1 a side"),
+        ("outside.between", ["29.9 mm", 30.1]),
+    ],
+)
+def test_a_text_that_is_read_fits_the_schema_in_every_spelling(path: str, written: object) -> None:
+    changes: dict[str, object] = {path: written}
+    if path == "outside.between":
+        changes |= {"outside.diameter": REMOVED, "outside.plus_minus": REMOVED}
+    text = rewritten(PART, changes, read=unread, name="file.toml")
+    assert is_read("part", text)
+    assert complaints("part", text) == []

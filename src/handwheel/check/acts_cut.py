@@ -127,6 +127,7 @@ def _with_work(scene: Scene, act: Cut, bite: Bite) -> Machine:
         work=solid(bite.left),
         severed=severed,
         burr=machine.burr or parting or is_face(act.surface),
+        broken=frozenset(),  # a cut beside an edge takes the hand's work away
         cut_at={**machine.cut_at, act.surface: machine.step},
         cut_spans_mm=spans,
         contact=None,

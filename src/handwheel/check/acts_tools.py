@@ -17,7 +17,7 @@ from handwheel.check.winding import check_unlocked
 from handwheel.domain.acts import FitDrill, FitTool, HandKind, HandStep, SwingSlide
 from handwheel.domain.holding import Side
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.part import BACK_FACE
+from handwheel.domain.part import BACK_FACE, Aspect
 from handwheel.domain.shop import ToolKind
 from handwheel.geometry.region import bounds_mm, rectangle
 from handwheel.geometry.tool_shapes import silhouette
@@ -171,6 +171,22 @@ def _take_out(scene: Scene, _act: HandStep) -> Machine:
     return replace(toolpost_lost(machine, "the ring was taken out"), holding=None, bodies=(), indicated=False)
 
 
+def _break_edge(scene: Scene, act: HandStep) -> Machine:
+    machine = scene.machine
+    if not machine.parted or machine.in_machine:
+        scene.refuse(
+            RefusalCode.NOT_PARTED,
+            "breaking an edge by hand needs the ring in the hand: parted off and out of the machine",
+        )
+        return machine
+    if scene.case.part.feature(act.surface, Aspect.BROKEN) is None:
+        scene.refuse(
+            RefusalCode.UNKNOWN_SURFACE,
+            f"{act.surface or 'nothing'} is no edge that the drawing wants broken by hand; leave it",
+        )
+    return replace(machine, broken=machine.broken | {act.surface})
+
+
 def _prepare(scene: Scene, act: HandStep) -> Machine:
     if scene.machine.in_machine:
         scene.refuse(RefusalCode.ALREADY_HELD, f"{act.kind.value} while work is in the chuck; take the work out first")
@@ -195,7 +211,7 @@ def _rub_face(scene: Scene, act: HandStep) -> Machine:
     rubbed = rectangle(high_z - act.removes_mm, high_z + 1.0, low_x - 1.0, high_x + 1.0)
     if machine.side is Side.FRONT:
         rubbed = rectangle(low_z - 1.0, low_z + act.removes_mm, low_x - 1.0, high_x + 1.0)
-    return replace(machine, work=solid(rest(machine.work.region, rubbed)))
+    return replace(machine, work=solid(rest(machine.work.region, rubbed)), broken=frozenset())
 
 
 _HAND: dict[HandKind, Callable[[Scene, HandStep], Machine]] = {
@@ -204,5 +220,6 @@ _HAND: dict[HandKind, Callable[[Scene, HandStep], Machine]] = {
     HandKind.TAKE_OUT: _take_out,
     HandKind.RUB_FACE: _rub_face,
     HandKind.TAP: tap_bore,
+    HandKind.BREAK_EDGE: _break_edge,
     **dict.fromkeys(_PREPARE, _prepare),
 }

@@ -56,7 +56,8 @@ def cut_limits_mm(feature: SizedFeature) -> tuple[float, float]:
 def compare_part(part: Part, region: Region, log: Log) -> tuple[CheckedSize, ...]:
     """Sizes of the part cut (part frame); refuses those outside their limits, metal left over, and gouges."""
     work = section(region)
-    sizes = tuple(checked for feature in part.sizes if (checked := _checked(part, work, feature, log)) is not None)
+    cut = (feature for feature in part.sizes if feature.aspect is not Aspect.BROKEN)  # the hand does those
+    sizes = tuple(checked for feature in cut if (checked := _checked(part, work, feature, log)) is not None)
     _compare_outline(part, region, log)
     _compare_corners(part, region, log)
     return sizes

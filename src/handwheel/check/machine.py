@@ -145,6 +145,7 @@ class Machine:
     severed: bool = False
     indicated: bool = False
     burr: bool = False
+    broken: frozenset[str] = frozenset()
     rod: bool = False
     fitted: FittedTool | None = None
     drill: Drill | None = None

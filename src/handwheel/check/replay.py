@@ -24,7 +24,7 @@ from handwheel.check.wellformed import fault
 from handwheel.data.materials import Material, material
 from handwheel.domain import acts
 from handwheel.domain.errors import DataTableError
-from handwheel.domain.part import Part
+from handwheel.domain.part import Aspect, Part
 from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Shop
 from handwheel.geometry.profile import part_outline
@@ -168,4 +168,7 @@ def _end(case: Case, machine: Machine, log: Log) -> tuple[CheckedSize, ...]:
         )
     if machine.burr:
         log.add("", RefusalCode.BURR_LEFT, "the sheet ends with a burr on the part; take it off")
+    for feature in case.part.sizes:
+        if feature.aspect is Aspect.BROKEN and feature.surface not in machine.broken:
+            log.add("", RefusalCode.EDGE_NOT_BROKEN, f"the sheet ends and {feature.surface} is sharp; break it by hand")
     return compare_part(case.part, part_frame(machine, case.part.width_mm), log)

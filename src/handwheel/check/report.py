@@ -124,6 +124,7 @@ class RefusalCode(Enum):
     STILL_HELD = "still-held"
     UNFINISHED = "unfinished"
     BURR_LEFT = "burr-left"
+    EDGE_NOT_BROKEN = "edge-not-broken"
     NOT_TAPPED = "not-tapped"
     NOT_JUDGED = "not-judged"
     SIZE_NOT_FOUND = "size-not-found"

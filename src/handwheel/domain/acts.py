@@ -106,6 +106,7 @@ class HandKind(Enum):
     CLEAN = "clean"
     TAKE_OUT = "take out"
     TAP = "tap by hand"
+    BREAK_EDGE = "break an edge"
     NOTE = "note"
 
 

@@ -61,6 +61,8 @@ class Aspect(Enum):
     DEPTH = "depth"
     LEG_AXIAL = "leg along the axis"
     LEG_RADIAL = "leg across the axis"
+    RADIUS = "radius"
+    BROKEN = "broken by hand"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +101,8 @@ class SizedFeature:
     """One toleranced dimension: which surface, which aspect of it, which size.
 
     A width is stated on `BACK_FACE` and counts from `FRONT_FACE`. The depth of a shoulder counts from the face that it
-    is cut from (`shoulder_name`).
+    is cut from (`shoulder_name`). An edge that is broken by hand or rounded has no segment in the contours: its size
+    alone says what becomes of it.
     """
 
     surface: str
@@ -112,6 +115,36 @@ class SizedFeature:
         return f"{self.surface} {self.aspect.value}"
 
 
+class PressedBore(Enum):
+    """When the bore of a part that is pressed in gets its size, for pressing closes it."""
+
+    BEFORE = "before pressing"
+    AFTER = "after pressing"
+    AS_BORED = "as bored"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PressFit:
+    """What a surface of the finished part is pressed into (a bore: on): least and greatest diameter of that. [mm]
+
+    ``bore`` says when the bore of a part that goes into a hole gets its size.
+    """
+
+    surface: str
+    mate_lower: Fraction
+    mate_upper: Fraction
+    bore: PressedBore = PressedBore.AS_BORED
+
+    def __post_init__(self) -> None:
+        """Refuse limits that no hole can have."""
+        if not 0 < self.mate_lower <= self.mate_upper:
+            msg = (
+                f"{self.surface}: pressed into or on {float(self.mate_lower):g} to {float(self.mate_upper):g} mm; "
+                "give the diameter of the hole or shaft as measured, or its limits"
+            )
+            raise ImpossiblePartError(msg)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """A ring-like part in its own frame: z = 0 is the finished front face, the part lies at z <= 0.
@@ -119,8 +152,8 @@ class Part:
     ``outer`` and ``inner`` run from the front face to the back face and stand at the sizes to be turned (cut
     targets); the faces close them. ``skin_contact`` says that somebody will wear it. ``corner_radius_mm`` is the
     largest radius that may stay in an inside corner, where a step meets its shoulder. ``thread`` is cut into the bore,
-    whose sizes are then those of its minor diameter; ``pressed_into_mm`` is the hole, as measured, into which the
-    finished part will be pressed.
+    whose sizes are then those of its minor diameter; ``presses`` says what the finished part will be pressed into,
+    ``face_ra_um`` how rough both faces may be. [µm]
     """
 
     name: str
@@ -133,18 +166,14 @@ class Part:
     skin_contact: bool = False
     corner_radius_mm: float = USUAL_CORNER_RADIUS_MM
     thread: Thread | None = None
-    pressed_into_mm: float | None = None
+    presses: tuple[PressFit, ...] = ()
+    face_ra_um: float | None = None
     schema: int = PART_SCHEMA
 
     def __post_init__(self) -> None:
         """Refuse a wall that vanishes and contours that do not end together."""
         if self.quantity < 1:
             msg = f"part {self.name!r}: quantity {self.quantity} must be at least 1"
-            raise ImpossiblePartError(msg)
-        if self.pressed_into_mm is not None and self.pressed_into_mm <= 0:
-            msg = (
-                f"part {self.name!r}: pressed into a hole of {self.pressed_into_mm:g} mm; give its diameter as measured"
-            )
             raise ImpossiblePartError(msg)
         if self.corner_radius_mm < 0:
             msg = f"part {self.name!r}: corner radius {self.corner_radius_mm:g} mm must not be below 0"
@@ -233,6 +262,7 @@ def turned_end_for_end(part: Part) -> Part:
             feature if feature.aspect is Aspect.WIDTH else replace(feature, surface=_turned_name(feature.surface))
             for feature in part.sizes
         ),
+        presses=tuple(replace(press, surface=_turned_name(press.surface)) for press in part.presses),
     )
 
 

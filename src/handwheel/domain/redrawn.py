@@ -1,23 +1,56 @@
-"""The same part on an easier drawing: without an edge, without a step, with nothing that must run true."""
+"""The same part on an easier drawing: without an edge or with a plainer one, without a step."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 from handwheel.domain.contour import Contour, Point, Segment
-from handwheel.domain.part import Part, shoulder_name
+from handwheel.domain.part import (
+    BACK_OUTER_EDGE,
+    FRONT_INNER_EDGE,
+    FRONT_OUTER_EDGE,
+    Aspect,
+    Part,
+    shoulder_name,
+)
 
 
 def without_edge(part: Part, surface: str) -> Part:
-    """The part with a sharp corner in place of an edge; unchanged if it has no such edge."""
+    """The part with a sharp corner in place of an edge, cut or rounded; unchanged if it has no such edge."""
     if part.surface(surface) is None:
-        return part
+        return replace(part, sizes=tuple(feature for feature in part.sizes if feature.surface != surface))
     return replace(
         part,
         outer=_sharp(part.outer, surface),
         inner=_sharp(part.inner, surface),
         sizes=tuple(feature for feature in part.sizes if feature.surface != surface),
     )
+
+
+def with_bevel(part: Part, surface: str) -> Part:
+    """The part with a bevel in place of a round, both legs as long as its radius; unchanged if it has no such round."""
+    round_ = part.feature(surface, Aspect.RADIUS)
+    if round_ is None:
+        return part
+    legs = tuple(replace(round_, aspect=leg) for leg in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL))
+    leg_mm = float(round_.size.cut_target)
+    at_start = surface in (FRONT_OUTER_EDGE, FRONT_INNER_EDGE)
+    bevelled = replace(part, sizes=(*(feature for feature in part.sizes if feature != round_), *legs))
+    if surface in (FRONT_OUTER_EDGE, BACK_OUTER_EDGE):
+        return replace(bevelled, outer=_bevelled(part.outer, surface, leg_mm, at_start=at_start, grows=-1))
+    return replace(bevelled, inner=_bevelled(part.inner, surface, leg_mm, at_start=at_start, grows=1))
+
+
+def _bevelled(contour: Contour, surface: str, leg_mm: float, *, at_start: bool, grows: int) -> Contour:
+    """The contour with a bevel at one of its ends; towards the face its radius grows (+1) or shrinks (-1)."""
+    if not at_start:
+        return _backwards(_bevelled(_backwards(contour), surface, leg_mm, at_start=True, grows=grows))
+    beside, *rest = contour.segments
+    away = 1 if beside.end.z_mm > beside.start.z_mm else -1
+    met = Point(beside.start.z_mm + away * leg_mm, beside.start.radius_mm)
+    on_face = Point(beside.start.z_mm, beside.start.radius_mm + grows * leg_mm)
+    edge = Segment(id=surface, start=on_face, end=met)
+    return Contour(segments=(edge, replace(beside, start=met), *rest))
 
 
 def without_step(part: Part, surface: str) -> Part:
@@ -30,6 +63,7 @@ def without_step(part: Part, surface: str) -> Part:
         outer=_stepless(part.outer, surface, shoulder),
         inner=_stepless(part.inner, surface, shoulder),
         sizes=tuple(feature for feature in part.sizes if feature.surface not in (surface, shoulder)),
+        presses=tuple(press for press in part.presses if press.surface != surface),
     )
 
 

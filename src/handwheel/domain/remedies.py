@@ -11,7 +11,7 @@ from typing import Any
 
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part, SizedFeature
-from handwheel.domain.redrawn import not_true, without_edge, without_step
+from handwheel.domain.redrawn import not_true, with_bevel, without_edge, without_step
 from handwheel.domain.shop import (
     Bar,
     Chuck,
@@ -106,6 +106,14 @@ class LeaveEdge:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BevelEdge:
+    """Cut a bevel in place of a round, both legs as long as its radius. [mm]"""
+
+    surface: str
+    leg_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LeaveStep:
     """Leave a step of the drawing out: its cylinder is as large as the one behind its shoulder."""
 
@@ -118,7 +126,7 @@ class LeaveTruth:
 
 
 ShopRemedy = AddToShop | FitSlide | FitChuck | FitDrillChuck | LighterLastCuts | UseLathe
-DrawingRemedy = AllowSize | AllowCorner | LeaveEdge | LeaveStep | LeaveTruth | UseMetal
+DrawingRemedy = AllowSize | AllowCorner | BevelEdge | LeaveEdge | LeaveStep | LeaveTruth | UseMetal
 Remedy = ShopRemedy | DrawingRemedy
 
 
@@ -141,14 +149,22 @@ def _drawn_otherwise(part: Part, remedy: DrawingRemedy) -> Part:
             return replace(part, sizes=tuple(_allowed(feature, remedy) for feature in part.sizes))
         case AllowCorner(radius_mm=radius):
             return replace(part, corner_radius_mm=radius)
-        case LeaveEdge(surface=surface):
-            return without_edge(part, surface)
-        case LeaveStep(surface=surface):
-            return without_step(part, surface)
+        case BevelEdge() | LeaveEdge() | LeaveStep():
+            return _plainer(part, remedy)
         case LeaveTruth():
             return not_true(part)
         case UseMetal(material=other):
             return replace(part, material=other)
+
+
+def _plainer(part: Part, remedy: BevelEdge | LeaveEdge | LeaveStep) -> Part:
+    match remedy:
+        case BevelEdge(surface=surface):
+            return with_bevel(part, surface)
+        case LeaveEdge(surface=surface):
+            return without_edge(part, surface)
+        case LeaveStep(surface=surface):
+            return without_step(part, surface)
 
 
 def _found_otherwise(shop: Shop, remedy: ShopRemedy) -> Shop:

@@ -9,6 +9,7 @@ from handwheel.domain.remedies import (
     AddToShop,
     AllowCorner,
     AllowSize,
+    BevelEdge,
     DrawingRemedy,
     FitChuck,
     FitDrillChuck,
@@ -78,14 +79,22 @@ def _drawing_words(remedy: DrawingRemedy) -> str:
             )
         case AllowCorner(radius_mm=radius):
             return f"a radius of {radius:g} mm allowed in the inside corners of the drawing (corner_radius)"
-        case LeaveEdge(surface=surface):
-            return f"{surface} left off the drawing: broken by hand with a file when the part is done"
-        case LeaveStep(surface=surface):
-            return f"a drawing without the step {surface}"
+        case BevelEdge() | LeaveEdge() | LeaveStep():
+            return _plainer_words(remedy)
         case LeaveTruth():
             return "a drawing that does not ask surfaces to run true to each other"
         case UseMetal(material=key, name=name):
             return f"another metal: {name} ({key})" if name else f"another metal: {key}"
+
+
+def _plainer_words(remedy: BevelEdge | LeaveEdge | LeaveStep) -> str:
+    match remedy:
+        case BevelEdge(surface=surface, leg_mm=leg):
+            return f"{surface} drawn as a bevel of {leg:g} x 45 in place of a round"
+        case LeaveEdge(surface=surface):
+            return f"{surface} left off the drawing: broken by hand with a file when the part is done"
+        case LeaveStep(surface=surface):
+            return f"a drawing without the step {surface}"
 
 
 def _lathe_words(lathe: Lathe, own: Lathe) -> str:

@@ -21,6 +21,15 @@ class SizeKind(Enum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LaterWork:
+    """What is done to a surface after turning, in words, and the limits of its size once that is done. [mm]"""
+
+    words: str
+    lower: Fraction
+    upper: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Size:
     """One dimension of the finished part, at 20 °C, with its limits.
 
@@ -36,6 +45,10 @@ class Size:
         Where the limits come from, such as ``"ISO 286-2 H8"`` or ``"written on the drawing"``.
     finishing_change : Fraction
         How much finishing after turning changes the size (a polished bore grows: positive). [mm]
+    later : tuple of LaterWork
+        What that finishing is, in its order.
+    assumed : str
+        What the limits take for granted and nobody has said, in words.
 
     Raises
     ------
@@ -50,6 +63,8 @@ class Size:
     as_written: str
     rule: str
     finishing_change: Fraction = field(default_factory=Fraction)
+    later: tuple[LaterWork, ...] = ()
+    assumed: str = ""
 
     def __post_init__(self) -> None:
         """Refuse limits that no part can meet."""
@@ -64,6 +79,11 @@ class Size:
     def band(self) -> Fraction:
         """Width of the tolerance. [mm or degrees]"""
         return self.upper - self.lower
+
+    @property
+    def finished_limits(self) -> tuple[Fraction, Fraction]:
+        """Limits once all later work is done. [mm or degrees]"""
+        return (self.later[-1].lower, self.later[-1].upper) if self.later else (self.lower, self.upper)
 
     @property
     def cut_target(self) -> Fraction:

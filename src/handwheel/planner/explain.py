@@ -18,6 +18,7 @@ from handwheel.planner.bar_findings import bar_findings
 from handwheel.planner.cut_case import Schedule
 from handwheel.planner.cut_limits import least_depth_mm
 from handwheel.planner.dialing import Scale, engraving_is_diameter
+from handwheel.planner.finish_findings import finish_findings, finish_reasons
 from handwheel.planner.fit_findings import fit_findings
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.bevel import PART_OFF
@@ -42,7 +43,12 @@ SWING_SHARE = 0.1
 def reasons_for(job: Job, ways: Sequence[Way]) -> tuple[Reason, ...]:
     """Why speed, feed, depth and allowances are what they are, step by step."""
     made = ((way, way.schedule) for way in ways if way.schedule)
-    return (*_allowances(job), *_last_cuts(job, ways), *(reason for each in made for reason in _of_way(job, *each)))
+    return (
+        *_allowances(job),
+        *_last_cuts(job, ways),
+        *(reason for each in made for reason in _of_way(job, *each)),
+        *finish_reasons(job, ways),
+    )
 
 
 def _allowances(job: Job) -> Iterable[Reason]:
@@ -186,6 +192,7 @@ def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:
         *ripple_findings(job, ways),
         *bar_findings(job),
         *fit_findings(job),
+        *finish_findings(job, ways),
     )
 
 

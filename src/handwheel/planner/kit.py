@@ -55,6 +55,7 @@ from handwheel.planner.job import DRILL_CLEAR_DIA_MM
 from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.known_metal import easy_metal, is_known, known_metal, use_metal
 from handwheel.planner.reaming import allowance_mm
+from handwheel.planner.round_edges import round_remedies
 from handwheel.planner.variants import finish_cut_mm, least_bar_dia_mm
 
 BAR_SHARE = 0.6
@@ -106,12 +107,14 @@ def kits(part: Part, shop: Shop) -> tuple[tuple[Remedy, ...], ...]:
 
     Of a metal without cutting speeds nothing can be planned, so for that another metal stands in all of them.
     """
-    needed = () if is_known(material(part.material)) else (use_metal(known_metal(part.material)),)
+    rounds = tuple(remedy for remedy, _ in round_remedies(part))
+    named = () if is_known(material(part.material)) else (use_metal(known_metal(part.material)),)
+    needed = (*named, *rounds)
     easy = easy_metal(part.material)
     other = () if easy == part.material else (use_metal(easy),)
     drawn = _taken(part, shop, needed)
     light, bought, eased = lighter(drawn, shop), things(drawn, shop), easier(drawn)
-    redrawn = (*other, *_left_edges(part), *_left_steps(part))
+    redrawn = (*other, *rounds, *_left_edges(part), *_left_steps(part))
     plain = _taken(part, shop, redrawn)
     return (
         (*needed, *fittings(drawn, shop), *light, *bought, *eased),
@@ -270,13 +273,14 @@ def _grabs(part: Part) -> bool:
     return material(part.material).drill_practice is DrillPractice.SINGLE_DUBBED
 
 
+_OF_EDGES = (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL, Aspect.RADIUS, Aspect.BROKEN)
 _USES = {Aspect.WIDTH: GaugeUse.LENGTH, Aspect.DEPTH: GaugeUse.DEPTH}
 
 
 def _gauges(part: Part) -> Iterable[Gauge]:
     """A gauge for every diameter, width and depth, and an indicator."""
     for feature in part.sizes:
-        if feature.aspect in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL):
+        if feature.aspect in _OF_EDGES:
             continue
         round_use = GaugeUse.BORE if feature.surface.startswith(BORE) else GaugeUse.OUTSIDE
         use = _USES.get(feature.aspect, round_use)
@@ -342,6 +346,8 @@ def easier(part: Part) -> tuple[Remedy, ...]:
     """Limits as any sound lathe keeps them, where those of the drawing are finer; a round in the corners."""
     found: list[Remedy] = []
     for feature in part.sizes:
+        if feature.aspect not in FINEST_BANDS_MM:
+            continue  # nothing that is cut
         band = min(FINEST_BANDS_MM[feature.aspect], MOST_BAND_SHARE * float(feature.size.cut_target))
         if float(feature.size.band) < band:
             size = offers.wider(feature.size, band_mm=band)

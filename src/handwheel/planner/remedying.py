@@ -17,6 +17,7 @@ from handwheel.domain.remedies import (
     AddToShop,
     AllowCorner,
     AllowSize,
+    BevelEdge,
     FitSlide,
     LeaveEdge,
     LeaveStep,
@@ -272,6 +273,7 @@ _RANKS: dict[type, int] = {
     LighterLastCuts: 1,
     AllowCorner: 9,
     LeaveTruth: 9,
+    BevelEdge: 9,
     LeaveEdge: 10,
     UseLathe: 11,
     UseMetal: 12,
@@ -290,7 +292,16 @@ def effort(remedy: Remedy, part: Part, shop: Shop) -> tuple[int, float]:
         case AllowSize():
             feature = part.feature(remedy.surface, remedy.aspect)
             return 8, log(float(remedy.size.band) / float(feature.size.band)) if feature else 0.0
-        case LighterLastCuts() | AllowCorner() | LeaveEdge() | LeaveStep() | LeaveTruth() | UseLathe() | UseMetal():
+        case (
+            LighterLastCuts()
+            | AllowCorner()
+            | BevelEdge()
+            | LeaveEdge()
+            | LeaveStep()
+            | LeaveTruth()
+            | UseLathe()
+            | UseMetal()
+        ):
             return _RANKS[type(remedy)], 0.0
         case AddToShop(thing=thing):
             return _effort_of(thing, shop)

@@ -17,6 +17,7 @@ from handwheel.planner.kinds.diameter import STOP_BAND_MM
 from handwheel.planner.kinds.standing import gauge_depth_mm
 from handwheel.planner.loading import load_bar
 from handwheel.planner.loosen import loosened
+from handwheel.planner.said import said
 from handwheel.planner.travel import TravelNeed
 from handwheel.planner.way import Kind, Way
 from handwheel.planner.writer import Writer
@@ -176,6 +177,20 @@ def _open(w: Writer, second: HeldSecond) -> None:
     w.hand(a.HandKind.DEBURR, "Take the burr off with light strokes away from the fingers; wipe the ring clean.")
 
 
+def _break_edges(w: Writer) -> None:
+    """Edges that the drawing wants broken by hand, one act each, with the ring in the hand."""
+    for feature in w.job.part.sizes:
+        if feature.aspect is not Aspect.BROKEN:
+            continue
+        low, high = (said(float(limit), w.job.shop.units) for limit in (feature.size.cut_lower, feature.size.cut_upper))
+        w.hand(
+            a.HandKind.BREAK_EDGE,
+            f"Break the {feature.surface.replace('-', ' ')} all round with a scraper or fine file, ring in the hand, "
+            f"strokes away from the fingers: legs of {low} to {high}.",
+            surface=feature.surface,
+        )
+
+
 def _finish(w: Writer, seconds: Mapping[str, HeldSecond]) -> None:
     job = w.job
     w.step = "inspect"
@@ -184,6 +199,7 @@ def _finish(w: Writer, seconds: Mapping[str, HeldSecond]) -> None:
     if second is not None and second.holding.turned:
         take_out(w, second)
     w.hand(a.HandKind.DEBURR, "Break every burr; wipe the ring clean; let it come to room temperature.")
+    _break_edges(w)
     values = {
         (BORE, Aspect.DIAMETER): w.bore_dia_mm,
         (OUTSIDE, Aspect.DIAMETER): w.outside_dia_mm,

@@ -204,7 +204,7 @@ def size_lines(plan: Plan, *, width: int) -> list[str]:
 def size_row(feature: SizedFeature, part: Part) -> tuple[str, str, str]:
     """Name and limits in both units after turning, so before a finishing that changes the size."""
     size = feature.size
-    name = f"{size_name(feature, part)}, as turned" if size.finishing_change else size_name(feature, part)
+    name = f"{size_name(feature, part)}, as turned" if size.finishing_change or size.later else size_name(feature, part)
     if size.kind is SizeKind.ANGLE:
         return (name, f"{exact_text(size.cut_lower)}° to {exact_text(size.cut_upper)}°", "")
     limits = Lengths(units=part.units, places=3).limits(size.cut_lower, size.cut_upper)
@@ -225,8 +225,10 @@ def size_name(feature: SizedFeature, part: Part) -> str:
             return f"{surface} {feature.aspect.value}"
         case Aspect.DEPTH:
             return f"{surface.removeprefix('shoulder of ')} {feature.aspect.value}"
-        case Aspect.DIAMETER:
+        case Aspect.DIAMETER | Aspect.RADIUS:
             return f"{surface} {feature.aspect.value}"
+        case Aspect.BROKEN:
+            return f"{surface}, {feature.aspect.value}"
 
 
 def needed(plan: Plan, shop: Shop) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -256,6 +258,7 @@ HAND_THINGS = {
     HandKind.CLEAR_CHIPS: "brush for the chips",
     HandKind.RUB_FACE: "wet abrasive paper",
     HandKind.DEBURR: "scraper or fine file for the burrs",
+    HandKind.BREAK_EDGE: "scraper or fine file for the edges",
 }
 """What a hand step is done with, besides what has an id of its own."""
 

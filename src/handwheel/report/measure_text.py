@@ -42,6 +42,7 @@ HAND_VERBS = {
     HandKind.CLEAN: "clean",
     HandKind.TAKE_OUT: "remove",
     HandKind.TAP: "tap",
+    HandKind.BREAK_EDGE: "break",
     HandKind.NOTE: "note",
 }
 

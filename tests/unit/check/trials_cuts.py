@@ -36,7 +36,19 @@ from tests.unit.check.sheets import (
     without,
     zero,
 )
-from tests.unit.check.trials import A, Code, moved_to, shop_with, trial
+from tests.unit.check.trials import A, Code, Trial, moved_to, shop_with, trial
+
+BREAK, BREAK_OTHER = (
+    hand(f"break-{edge}", HandKind.BREAK_EDGE, edge) for edge in ("front-inner-edge", "back-inner-edge")
+)
+BROKEN_TOO_SOON = (*up_to(A, "measure-raw"), BREAK, *A[place_of(A, "measure-raw") + 1 :])
+
+
+def breaking(code: Code, what: str, wrong: tuple[Act, ...]) -> Trial:
+    """The ring with an edge that the hand is to break; right is to break it at the end."""
+    broken = SizedFeature(surface="front-inner-edge", aspect=Aspect.BROKEN, size=size("0.2", "0.1"))
+    part = replace(ring_part(), sizes=(*ring_part().sizes, broken))
+    return trial(code, what, sheet_of(wrong, part), sheet_of((*A, BREAK), part))
 
 
 def with_flutes(flute_mm: float) -> Shop:
@@ -372,6 +384,11 @@ END = (
     trial(Code.NOT_JUDGED, "the last reading of the bore decides nothing", changed(A, "measure-bore", final=False)),
     trial(Code.NOT_JUDGED, "the width is measured before the back is faced", without(A, "measure-width")),
     trial(Code.BURR_LEFT, "the last burr stands", without(A, "deburr-back")),
+    breaking(Code.EDGE_NOT_BROKEN, "an edge that the hand should break", A),
+    breaking(Code.EDGE_NOT_BROKEN, "another edge is broken", (*A, BREAK_OTHER)),
+    breaking(Code.EDGE_NOT_BROKEN, "broken, and then rubbed away", BROKEN_TOO_SOON),
+    breaking(Code.NOT_PARTED, "an edge broken on the lathe", before(A, "take-out", BREAK)),
+    breaking(Code.UNKNOWN_SURFACE, "an edge that nobody wants broken", (*A, BREAK, BREAK_OTHER)),
     trial(
         Code.SIZE_NOT_FOUND,
         "a size on a surface that the part has not",

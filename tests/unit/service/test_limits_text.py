@@ -216,7 +216,6 @@ def test_every_size_of_a_part_may_have_its_limits_behind_it() -> None:
         (('"20 H8"', '"R10 ± 0.1"'), "is it a radius? A diameter is wanted here: write it, twice as much"),
         (('"20 H8"', '"17.17 - 17.23"'), 'two limits with a dash? Write "17.17 to 17.23"'),
         (("length = 12", 'length = "Ø12"'), "width.length: found"),
-        (('"0.5 x 45"', '"R0.4"'), "is it a radius? Edges are straight here: write the legs"),
         (('"0.5 x 45"', '"0.4"'), 'the legs of 45 degrees? Then write "0.4 x 45"'),
         (('"0.5 x 45"', '"C0.4"'), 'the legs of 45 degrees? Then write "0.4 x 45"'),
         (('"0.5 x 45"', '"0.5 x 30°"'), "an angle other than 45 needs both legs"),

@@ -375,7 +375,7 @@ def test_there_is_no_other_demo_file() -> None:
         ([(PLUS_MINUS, f"{PLUS_MINUS}\nfinish_ra = 0")], "outside.finish_ra: found 0; allowed 0.01 to 50 µm; "),
         (
             [(ALL_EDGES, "")],
-            'edges.front_outer: found nothing; allowed "0.5 x 45", { along = 0.5, across = 0.5 }, or "sharp"; ',
+            """edges.front_outer: found nothing; allowed "0.5 x 45", { along = 0.5, across = 0.5 }, "broken", """,
         ),
         ([(EDGE, '"0.5 x 30"')], 'edges.all: found "0.5 x 30"; allowed "0.5 x 45", '),
         ([(EDGE, '"0.4 x 45"')], 'edges.all: found "0.4" with general class m; allowed what ISO 2768-1 covers'),

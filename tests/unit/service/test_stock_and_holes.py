@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from handwheel.domain.errors import InputError
-from handwheel.domain.part import BORE, Aspect, Part
+from handwheel.domain.part import BORE, OUTSIDE, Aspect, Part, PressedBore
 from handwheel.domain.shop import BarShape, ReamerKind, Shop
 from handwheel.service.demo import demo_text
 from handwheel.service.intake.part_file import read_part
@@ -184,8 +184,11 @@ def test_a_wrong_thread_in_the_bore_is_refused(new: str, problem: str) -> None:
 
 
 def test_a_part_to_be_pressed_in_says_the_hole_as_measured() -> None:
-    part = part_with(('diameter = "28 h11"\n', 'diameter = "28 h11"\npressed_into = 27.95\n'))
-    assert part.pressed_into_mm == pytest.approx(27.95)
-    assert part_with().pressed_into_mm is None
+    as_bored = ('diameter = "20 H8"\n', 'diameter = "20 H8"\nfinished = "as bored"\n')
+    part = part_with(as_bored, ('diameter = "28 h11"\n', 'diameter = "28 h11"\npressed_into = 27.95\n'))
+    (press,) = part.presses
+    assert (press.surface, press.mate_lower, press.mate_upper) == (OUTSIDE, Fraction("27.95"), Fraction("27.95"))
+    assert press.bore is PressedBore.AS_BORED
+    assert part_with().presses == ()
     with pytest.raises(InputError, match="pressed_into"):
         part_with(('diameter = "28 h11"\n', 'diameter = "28 h11"\npressed_into = 0\n'))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import inf
 
+from handwheel.data.roughness import ra_words
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect
@@ -96,11 +97,18 @@ def planned(job: Job, step: Step, case: CutCase) -> Schedule | NoWay:
             code=found.code,
             tried=f"{case.tool.name}, {case.name}",
             why=found.why.removeprefix(f"{case.name}: "),
-            remedy=found.remedy,
+            remedy=found.remedy + _coarser_finish(case, found.code),
             remedies=(*found.remedies, *_finer_feed(job, case, found.code)),
             bears_mm=found.bears_mm,
         )
     return found
+
+
+def _coarser_finish(case: CutCase, code: str) -> str:
+    """Say that it is the roughness asked for which forbids the usual feeds, where it does."""
+    if code != NO_FEED_CODE or not 0 < case.roughness_um < USUAL_RA_UM:
+        return ""
+    return f"; or a coarser finish than {ra_words(case.roughness_um)}, which asks for so fine a feed"
 
 
 def _finer_feed(job: Job, case: CutCase, code: str) -> tuple[Remedy, ...]:

@@ -97,6 +97,7 @@ def _cut_ways(
             max_rpm=holding.max_rpm,
             grip_torque_nm=holding.grip_torque_nm,
             stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
+            roughness_um=job.part.face_ra_um or 0.0,
         )
         found = planned(job, step, case)
         if isinstance(found, NoWay):

@@ -89,6 +89,28 @@ def read_size_text(written: str, *, unit: Units, where: str) -> SizeText | None:
         raise InputError((msg,)) from None
 
 
+def ends_mm(written: str, *, unit: Units, where: str) -> tuple[Fraction, Fraction]:
+    """Lower and upper limit of a text such as ``"0.2 to 0.4 mm"``; of one length without limits, that length twice.
+
+    Units are taken as by `read_size_text`, which also says what is asked back. [mm]
+
+    Raises
+    ------
+    InputError
+        If the text is no length and no two limits, or can mean two things.
+
+    Examples
+    --------
+    >>> [float(end) for end in ends_mm("0.2 to 0.4 mm", unit=Units.INCH, where="allowance")]
+    [0.2, 0.4]
+    """
+    stated = read_size_text(written, unit=unit, where=where)
+    if stated is None:
+        length = length_mm(written, unit=unit, where=where)
+        return length, length
+    return stated.nominal + stated.lower, stated.nominal + stated.upper
+
+
 def _read(text: str, unit: Units, where: str) -> SizeText | None:
     if parts := _PLUS_MINUS.fullmatch(text):
         size, both = _in_one_unit(parts["size"].strip(), (parts["both"],), unit)

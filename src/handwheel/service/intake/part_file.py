@@ -2,37 +2,32 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from fractions import Fraction
 from functools import partial
 from pathlib import Path
 
-from handwheel.data.iso2768 import GeneralKind
 from handwheel.data.threads import minor_limits_mm
 from handwheel.data.unknown_metals import metal_words
-from handwheel.domain.part import (
-    BACK_INNER_EDGE,
-    BACK_OUTER_EDGE,
-    BORE,
-    FRONT_INNER_EDGE,
-    FRONT_OUTER_EDGE,
-    OUTSIDE,
-    USUAL_CORNER_RADIUS_MM,
-    Part,
-)
+from handwheel.domain.part import BORE, OUTSIDE, USUAL_CORNER_RADIUS_MM, Part, step_name
 from handwheel.domain.size import Size, SizeKind
-from handwheel.service.intake.lengths import LONGEST_TEXT
+from handwheel.service.intake.allowances import with_allowances
+from handwheel.service.intake.edges import read_edges
+from handwheel.service.intake.finishing import ALLOWANCE, LOSS, Amount, Places, read_amount, read_finish_ra
+from handwheel.service.intake.fit_wish import FIT, read_fit_wish
+from handwheel.service.intake.pressed import read_finished, settle_pressed
 from handwheel.service.intake.ring_bore import RING_SIZE, read_ring_bore
-from handwheel.service.intake.ring_shape import BrokenEdge, End, RingShape, RingStep, RoundSurface
+from handwheel.service.intake.ring_shape import End, RingShape, RingStep, RoundSurface
 from handwheel.service.intake.sizes import (
+    BETWEEN,
     GENERAL_CLASSES,
+    WAYS_BESIDE,
     Fit,
     SizeForm,
     Tolerance,
-    has_two_ways,
     read_size,
-    read_tolerance,
+    refuse_beside,
 )
 from handwheel.service.intake.table import Table, by_value, present
 from handwheel.service.intake.text_file import read_text_file
@@ -41,9 +36,6 @@ from handwheel.service.intake.toml_text import open_table
 
 MOST_PARTS = 10_000
 """Largest quantity; more is no work for one person and a hand lathe."""
-SHARP = "sharp"
-"""Word for an edge that is only deburred."""
-
 MOST_CORNER_RADIUS_MM = 5.0
 """Larger is no corner but a shape of its own. [mm]"""
 
@@ -51,21 +43,10 @@ THREAD, PRESSED = "thread", "pressed_into"
 PLAIN, STEPPED = "plain-ring", "stepped-ring"
 _KINDS = {kind: kind for kind in (PLAIN, STEPPED)}
 _MAINS = {BORE: BORE, OUTSIDE: OUTSIDE}
-_EDGES = {
-    "front_outer": FRONT_OUTER_EDGE,
-    "front_inner": FRONT_INNER_EDGE,
-    "back_outer": BACK_OUTER_EDGE,
-    "back_inner": BACK_INNER_EDGE,
-}
-_EDGE_TEXT = re.compile(
-    r"(?P<leg>.*\S)\s*[xX×]\s*45\s*(?:°|deg\.?|degrees?)?|45\s*(?:°|deg\.?|degrees?)\s*[xX×]\s*(?P<after>.*\S)"
-)
-
-_BORE = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.HOLE)
-_OUTSIDE = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.SHAFT)
-_WIDTH = SizeForm(kind=SizeKind.LENGTH)
-_DEPTH = SizeForm(kind=SizeKind.LENGTH)
-_LEG = SizeForm(kind=SizeKind.LENGTH, general=GeneralKind.EDGE, low_mm=0.01, high_mm=100.0)
+_BORE = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.HOLE, places=Places.HOLE, may_be_between=True)
+_OUTSIDE = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.SHAFT, places=Places.SHAFT, may_be_between=True)
+_WIDTH = SizeForm(kind=SizeKind.LENGTH, places=Places.WIDTH, may_be_between=True)
+_DEPTH = SizeForm(kind=SizeKind.LENGTH, may_be_between=True)
 
 
 def read_part_file(path: Path) -> Part:
@@ -130,7 +111,8 @@ def _put_together(named: Callable[..., Part], ring: RingShape) -> Part:
         inner=ring.inner,
         sizes=ring.features,
         thread=ring.bore.thread,
-        pressed_into_mm=ring.outside.pressed_into_mm,
+        presses=ring.presses,
+        face_ra_um=ring.face_ra_um,
     )
 
 
@@ -145,25 +127,42 @@ def _read_ring(table: Table, *, is_stepped: bool) -> Callable[[], RingShape] | N
     outside = _read_round(table, OUTSIDE, form=_OUTSIDE, other=BORE, inherited=general)
     width_table = table.table("width")
     width = read_size(width_table, "length", form=_WIDTH, inherited=general)
+    off_width = _read_later(width_table, places=Places.WIDTH)
+    face_ra_um = read_finish_ra(width_table)
     width_table.close()
-    edges = _read_edges(table.table("edges"), inherited=general)
+    edges = read_edges(table.table("edges"), inherited=general)
     outside_steps = _read_steps(table, "outside_step", form=_OUTSIDE, inherited=general) if is_stepped else ()
     bore_steps = _read_steps(table, "bore_step", form=_BORE, inherited=general) if is_stepped else ()
     corner_radius_mm = _read_corner(table) if is_stepped else 0.0
     if is_stepped and not table.has("outside_step") and not table.has("bore_step"):
         do = f'add [[outside_step]] or [[bore_step]] with its keys, or write kind = "{PLAIN}"'
         table.fault("outside_step", allowed="at least one step of the outside or the bore", do=do)
+    pressed = (*(() if outside is None else ((OUTSIDE, outside),)), *_named(OUTSIDE, outside_steps))
+    bore, presses = settle_pressed(table.table(BORE), bore, pressed, _named(BORE, bore_steps))
     if bore is None or outside is None or width is None:
         return None
-    return partial(
+    drawn = partial(
         RingShape,
         bore=bore,
         outside=outside,
         width=width,
-        edges=edges,
+        edges=edges.bevels,
+        other_edges=edges.others,
         outside_steps=outside_steps,
         bore_steps=bore_steps,
         corner_radius_mm=corner_radius_mm,
+        presses=presses,
+        face_ra_um=face_ra_um,
+    )
+    return lambda: with_allowances(drawn(), off_width)
+
+
+def _named(surface: str, steps: tuple[RingStep, ...]) -> tuple[tuple[str, RoundSurface], ...]:
+    """Steps of the outside or the bore under the names that they have in the part."""
+    return tuple(
+        (step_name(surface, end=end.value, index=index), step.round)
+        for end in End
+        for index, step in enumerate((step for step in steps if step.end is end), start=1)
     )
 
 
@@ -177,8 +176,12 @@ def _read_round(table: Table, surface: str, *, form: SizeForm, other: str, inher
     else:
         made = _read_cylinder(inner, form=form, others={other: other}, inherited=inherited)
     if surface == OUTSIDE and inner.has(PRESSED):
-        hole_mm = inner.mm(PRESSED, low=1.0, high=1000.0)
-        made = None if made is None else replace(made, pressed_into_mm=hole_mm)
+        hole = inner.exact_mm(PRESSED, low=1.0, high=1000.0)
+        if made is not None and made.pressed_to is not None:
+            inner.fault(PRESSED, allowed="nothing beside a press fit, which says the hole", do="delete one of them")
+        made = None if made is None else replace(made, pressed_to=(hole, hole))
+    if surface == BORE:
+        read_finished(inner)  # what it means is settled when the outside is known
     inner.close()
     return made
 
@@ -186,9 +189,8 @@ def _read_round(table: Table, surface: str, *, form: SizeForm, other: str, inher
 def _read_threaded(table: Table, *, others: Mapping[str, str | None]) -> RoundSurface | None:
     """Read a bore that will be tapped: its thread stands for the diameter, with the limits of the minor diameter."""
     thread = read_thread(table, THREAD)
-    for name in ("diameter", "limits", "plus_minus", "general_class"):
-        if table.has(name):
-            table.fault(name, allowed="nothing beside a thread, whose standard says the limits", do="delete it")
+    ways = ("diameter", BETWEEN, FIT, RING_SIZE, *WAYS_BESIDE)
+    refuse_beside(table, ways, beside="a thread, whose standard says the limits")
     true_to = table.choice("true_to", others, default=None)
     if thread is None:
         return None
@@ -216,10 +218,31 @@ def _read_cylinder(
     inherited: Tolerance,
     read: Callable[..., Size | None] = _read_diameter,
 ) -> RoundSurface | None:
-    diameter = read(table, form=form, inherited=inherited)
-    finish = table.number("finish_ra", low=0.01, high=50.0, unit="µm") if table.has("finish_ra") else None
+    pressed_to = None
+    if table.has(FIT) and read is _read_diameter:
+        wished = read_fit_wish(table, form=form)
+        diameter, pressed_to = (None, None) if wished is None else (wished.size, wished.pressed_to)
+    else:
+        diameter = read(table, form=form, inherited=inherited)
+    finish = read_finish_ra(table)
+    allowance = None if form.places is None else read_amount(table, ALLOWANCE, places=form.places)
+    loss = None if form.places is None else read_amount(table, LOSS, places=form.places)
     true_to = table.choice("true_to", others, default=None)
-    return None if diameter is None else RoundSurface(diameter=diameter, finish_ra_um=finish, true_to=true_to)
+    if diameter is None:
+        return None
+    return RoundSurface(
+        diameter=diameter,
+        finish_ra_um=finish,
+        true_to=true_to,
+        pressed_to=pressed_to,
+        allowance_side=Fraction(0) if allowance is None else allowance.a_side,
+        loss_side=Fraction(0) if loss is None else loss.a_side,
+    )
+
+
+def _read_later(table: Table, *, places: Places) -> tuple[Amount, ...]:
+    """Read all that later work takes off a surface."""
+    return present(read_amount(table, key, places=places) for key in (ALLOWANCE, LOSS))
 
 
 def _read_steps(table: Table, name: str, *, form: SizeForm, inherited: Tolerance) -> tuple[RingStep, ...]:
@@ -247,64 +270,3 @@ def _read_depth(table: Table, *, inherited: Tolerance) -> Size | None:
     given = {} if written is None else {"depth": written}
     alone = Table(given, problems=table.problems, units=table.units, path=table.path)
     return read_size(alone, "depth", form=_DEPTH, inherited=inherited)
-
-
-def _read_edges(table: Table, *, inherited: Tolerance) -> dict[str, BrokenEdge]:
-    """Read ``[edges]``: each of the four by name, or by ``all`` where it is not named."""
-    tolerance = read_tolerance(table, inherited=inherited)
-    if table.has("limits"):
-        do = "write plus_minus for all edges, or limits in the table of one edge"
-        table.fault("limits", allowed="no limits for all edges at once", do=do)
-    has_two_ways(table, "all")
-    has_common = table.has("all")
-    edges = {
-        surface: _read_edge(table, name if table.has(name) or not has_common else "all", inherited=tolerance)
-        for name, surface in _EDGES.items()
-    }
-    table.close()
-    return {surface: edge for surface, edge in edges.items() if edge is not None}
-
-
-def _read_edge(table: Table, name: str, *, inherited: Tolerance) -> BrokenEdge | None:
-    """Read one edge: text for equal legs at 45 degrees, a table for two legs, or the word sharp."""
-    written = table.raw(name)
-    if isinstance(written, dict):
-        return _read_two_legs(table.table(name), inherited=inherited)
-    if written == SHARP:
-        return None
-    is_short = isinstance(written, str) and len(written) <= LONGEST_TEXT
-    parts = _EDGE_TEXT.fullmatch(str(written)) if is_short else None
-    if parts is None:
-        allowed = f'"0.5 x 45", {{ along = 0.5, across = 0.5 }}, or "{SHARP}"'
-        table.fault(name, allowed=allowed, do=_about_edge(str(written) if is_short else ""))
-        return None
-    # The text stands for both legs; the length in it is read as if it were written under the same key.
-    legs = Table({name: parts["leg"] or parts["after"]}, problems=table.problems, units=table.units, path=table.path)
-    leg = read_size(legs, name, form=_LEG, inherited=inherited)
-    return BrokenEdge(along=leg, across=leg) if leg else None
-
-
-_EDGE_QUESTIONS = (
-    (r"R\s*[0-9.,].*", "is it a radius? Edges are straight here: write the legs"),
-    (r"C?\s*(?P<leg>[0-9.,][^xX×°]*)", 'the legs of 45 degrees? Then write "{leg} x 45"'),
-    (r".*[xX×]\s*[0-9.,]+\s*(?:°|deg\.?|degrees?)", "an angle other than 45 needs both legs: write along and across"),
-    (
-        r"(?P<leg>[^xX×]*\S)\s*[xX×]\s*(?P<other>[^xX×]*)",
-        "two legs? Then write which is along the axis: {{ along = ..., across = ... }}",
-    ),
-)
-
-
-def _about_edge(written: str) -> str:
-    """Say what to write in place of a text that is no edge; a question where it shows what may be meant."""
-    for pattern, question in _EDGE_QUESTIONS:
-        if found := re.fullmatch(pattern, written.strip(), re.IGNORECASE):
-            return question.format(**found.groupdict())
-    return "write one of them; an angle other than 45 needs both legs"
-
-
-def _read_two_legs(table: Table, *, inherited: Tolerance) -> BrokenEdge | None:
-    along = read_size(table, "along", form=_LEG, inherited=inherited)
-    across = read_size(table, "across", form=_LEG, inherited=inherited)
-    table.close()
-    return BrokenEdge(along=along, across=across) if along and across else None

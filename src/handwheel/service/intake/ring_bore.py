@@ -11,7 +11,7 @@ from handwheel.domain.size import Size
 from handwheel.service.intake.lengths import shown
 from handwheel.service.intake.ring_choice import MakersChoice, read_makers_choice
 from handwheel.service.intake.ring_sizes import RingAsked, read_ring_text
-from handwheel.service.intake.sizes import SizeForm, Tolerance, read_known_size
+from handwheel.service.intake.sizes import BETWEEN, SizeForm, Tolerance, read_known_size, refuse_beside
 from handwheel.service.intake.table import Table
 
 RING_SIZE, MEASURED_BY = "ring_size", "measured_by"
@@ -21,8 +21,7 @@ FINEST_DIAMETER_MM = Fraction(1, 10_000)
 
 def read_ring_bore(table: Table, *, form: SizeForm, inherited: Tolerance) -> Size | None:
     """Read ``ring_size`` with its limits, ``wide_band``, ``eased_bore`` and ``measured_by``; notes problems."""
-    if table.has("diameter"):
-        table.fault("diameter", allowed="nothing beside ring_size, which says the diameter", do="delete one of them")
+    refuse_beside(table, ("diameter", BETWEEN, "fit"), beside=f"{RING_SIZE}, which says the diameter")
     asked = _read_asked(table)
     scale = asked.size.scale if asked and asked.size else None
     choices = [_read_choice(table, choice, scale) for choice in RingChoice if table.has(choice.value)]

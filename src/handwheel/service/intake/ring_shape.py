@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 
@@ -19,6 +19,7 @@ from handwheel.domain.part import (
     LEAST_LAND_MM,
     OUTSIDE,
     Aspect,
+    PressFit,
     SizedFeature,
     shoulder_name,
     step_name,
@@ -49,14 +50,23 @@ class BrokenEdge:
 class RoundSurface:
     """A cylinder: its diameter, the finish asked for, and to which of `BORE` and `OUTSIDE` it must run true.
 
-    A bore may have a thread, and its diameter is then the minor one; an outside may go into a hole of some diameter.
+    A bore may have a thread, and its diameter is then the minor one; an outside may be pressed into a hole of some
+    diameter. ``allowance_side`` is what is left on one side of it for later work, ``loss_side`` what
+    a finish takes there.
     """
 
     diameter: Size
     finish_ra_um: float | None
     true_to: str | None
     thread: Thread | None = None
-    pressed_into_mm: float | None = None
+    pressed_to: tuple[Fraction, Fraction] | None = None
+    allowance_side: Fraction = field(default_factory=Fraction)
+    loss_side: Fraction = field(default_factory=Fraction)
+
+    @property
+    def later_side(self) -> Fraction:
+        """All that goes off one side of it after turning. [mm]"""
+        return self.allowance_side + self.loss_side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,8 +80,9 @@ class RingStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RingShape:
-    """The sizes of a ring; an edge that is not in ``edges`` stays sharp.
+    """The sizes of a ring; an edge that is not in ``edges`` is left as the cuts beside it leave it.
 
+    ``other_edges`` are then broken by hand or rounded, and of no length in the contours.
     Steps of one end stand from its face inward. Inside corners may keep a radius of ``corner_radius_mm``.
     """
 
@@ -82,6 +93,9 @@ class RingShape:
     outside_steps: tuple[RingStep, ...] = ()
     bore_steps: tuple[RingStep, ...] = ()
     corner_radius_mm: float = 0.0
+    other_edges: tuple[SizedFeature, ...] = ()
+    presses: tuple[PressFit, ...] = ()
+    face_ra_um: float | None = None
 
     def __post_init__(self) -> None:
         """Refuse steps that do not rise (or fall) and deepen inward, and steps of both ends that meet."""
@@ -113,6 +127,7 @@ class RingShape:
                 for surface, edge in self.edges.items()
                 for aspect, size in ((Aspect.LEG_AXIAL, edge.along), (Aspect.LEG_RADIAL, edge.across))
             ),
+            *self.other_edges,
         )
 
     def steps(self, surface: str, end: End) -> tuple[RingStep, ...]:
@@ -165,7 +180,7 @@ class RingShape:
 
     def _require_land(self, name: str, step: RingStep, before: Fraction, *, first: bool) -> None:
         """Beside the edge at the face and the round in the corner some of the cylinder must be left."""
-        edge = self.edges.get(_edge_of(name)) if first else None
+        edge = self.edges.get(edge_of(name)) if first else None
         used = Fraction(self.corner_radius_mm).limit_denominator(10**6) + (edge.along.cut_target if edge else 0)
         left = step.depth.cut_target - before - used
         if left < LEAST_LAND_MM:
@@ -274,7 +289,7 @@ class _Land:
         return self.round.diameter.cut_target / 2
 
 
-def _edge_of(step: str) -> str:
+def edge_of(step: str) -> str:
     """Edge that stands on the first step of an end."""
     front = step.split("-")[1] == End.FRONT.value
     if step.startswith(OUTSIDE):

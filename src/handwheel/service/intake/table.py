@@ -13,6 +13,7 @@ from typing import Any, Final, TypeVar, cast
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import is_moderate, length_mm, shown, shown_in_mm
+from handwheel.service.intake.limits_text import ends_mm
 from handwheel.service.intake.places import key_word, path_of, quoted, row_paths
 from handwheel.service.intake.problems import Problems
 from handwheel.service.intake.quantities import read_quantity
@@ -207,6 +208,14 @@ class Table:
         """Read one length out of this key's value, or note what is wrong with it. [mm]"""
         try:
             return length_mm(written, unit=self.units, where=self.where(name))
+        except InputError as error:
+            self.problems.take(error)
+            return None
+
+    def read_ends(self, name: str, written: str) -> tuple[Fraction, Fraction] | None:
+        """Read one length out of this key's value, or two limits, lower and upper; note what is wrong. [mm]"""
+        try:
+            return ends_mm(written, unit=self.units, where=self.where(name))
         except InputError as error:
             self.problems.take(error)
             return None

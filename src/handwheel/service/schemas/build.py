@@ -6,37 +6,69 @@ from collections.abc import Callable
 from functools import cache
 from importlib.resources import files
 
+from handwheel.data.roughness import roughness_grades_um
 from handwheel.domain.part import Units
 from handwheel.domain.shop import GaugeUse
 from handwheel.service.codec import SCHEMA_DIALECT
+from handwheel.service.intake.edges import BROKEN, ROUND, SHARP
+from handwheel.service.intake.finishing import ALLOWANCE, FINISH, FINISH_RA, FINISHING_CHANGE, LOSS
+from handwheel.service.intake.fit_wish import FIT
 from handwheel.service.intake.owned import HOLDING_STRENGTHS
-from handwheel.service.intake.part_file import SHARP, part_in
+from handwheel.service.intake.part_file import part_in
 from handwheel.service.intake.problems import Problems
 from handwheel.service.intake.ring_bore import RING_SIZE
 from handwheel.service.intake.shop_file import shop_in
+from handwheel.service.intake.sizes import BETWEEN, WAYS_BESIDE
 from handwheel.service.intake.table import Table, by_value
 from handwheel.service.intake.toml_text import parse_toml
 from handwheel.service.schemas.key_words import words_of
 from handwheel.service.schemas.trace import ANY, LENGTH_TEXT, LIST, Json, Trace, TracedTable, Trail, length_form
 
-PART_SOURCES = ("every-key-plain", "every-key-ring", "every-key-thread", "every-key-edges", "every-key-stepped")
+PART_SOURCES = (
+    "every-key-plain",
+    "every-key-ring",
+    "every-key-thread",
+    "every-key-edges",
+    "every-key-stepped",
+    "every-key-finish",
+    "every-key-fits",
+    "every-key-step-wishes",
+)
 SHOP_SOURCES = ("every-key-shop", "collet-chuck-shop")
 """Files that hold every key of their kind; a test compares them with all that the readers name."""
 
 SIZE: Json = length_form(-1000.0, 1000.0)
-"""A length, alone or with a fit behind it."""
+"""A length, alone or with a fit or limits behind it."""
 _LENGTH: Json = length_form(-10_000.0, 10_000.0)
 _LIMITS: Json = {"type": "array", "items": _LENGTH, "minItems": 2, "maxItems": 2}
+_ANGLE = r"45\s*(\u00b0|deg\.?|degrees?)"
+_FRACTIONS = "\u00bd\u00bc\u00be\u215b\u215c\u215d\u215e"
+
+
+def _in_either_case(word: str) -> str:
+    """Pattern of a word in small or capital letters; JSON Schema has no flag for that."""
+    return "".join(f"[{letter}{letter.upper()}]" for letter in word)
+
+
 _EDGE: Json = {
     "anyOf": [
         {"const": SHARP},
-        {"type": "string", "pattern": r"^\s*[0-9.,/].*[x\u00d7]\s*45\s*(°|deg)?$"},
+        {"type": "string", "pattern": rf"^\s*[0-9.,/{_FRACTIONS}].*[xX\u00d7]\s*(45|{_ANGLE})\s*$"},
+        {"type": "string", "pattern": rf"^\s*{_ANGLE}\s*[xX\u00d7].+$"},
+        {"type": "string", "pattern": rf"^\s*{BROKEN}(\s+[0-9.,].*)?\s*$"},
+        {"type": "string", "pattern": rf"^\s*({_in_either_case(ROUND)}|[rR])\s*[0-9.,].*$"},
     ]
 }
+_METAL_TAKEN: Json = {"type": "string", "pattern": r"^\s*[-+]?\s*[0-9.,].*\s[A-Za-z].*$"}
+"""An amount and words behind it, which the reader judges."""
+_FIT_WISH: Json = {"type": "string", "pattern": r"^\s*[A-Za-z].*\s.*[0-9].*$"}
+"""Words and a figure behind them, which the reader judges."""
 _RING_SIZE: Json = {"type": "string", "pattern": r"^(?=.*[0-9A-Za-z]).{1,40}$"}
 _CHANGE: Json = {"type": "string", "pattern": LENGTH_TEXT}
+_DIAMETER: Json = {"anyOf": [SIZE, {"type": "string", "pattern": r"^\s*([\u00d8\u00f8\u2300]|dia\.?)\s*[0-9.,/].*$"}]}
+"""As a length, with the sign of a diameter before it or without."""
 RAW_FORMS: dict[str, Json] = {
-    "diameter": SIZE,
+    "diameter": _DIAMETER,
     "length": SIZE,
     "hole": SIZE,
     "depth": SIZE,
@@ -52,6 +84,11 @@ RAW_FORMS: dict[str, Json] = {
     "wide_band": _CHANGE,
     "eased_bore": _CHANGE,
     "limits": _LIMITS,
+    BETWEEN: _LIMITS,
+    FIT: _FIT_WISH,
+    ALLOWANCE: _METAL_TAKEN,
+    LOSS: _METAL_TAKEN,
+    ROUND: SIZE,
     "uses": {"type": "array", "items": {"enum": list(by_value(GaugeUse))}, "minItems": 1},
     "diameters": {"type": "array", "items": _LENGTH, "minItems": 1},
     "points": {
@@ -62,18 +99,48 @@ RAW_FORMS: dict[str, Json] = {
 }
 """Forms of keys that a reader takes apart itself, by name."""
 
+TEXTS_TOO: dict[str, Json] = {
+    FINISH_RA: {
+        "anyOf": [
+            {"enum": list(roughness_grades_um())},
+            {"type": "string", "pattern": r"^\s*[0-9.,/ ]+\s*(\u00b5|\u03bc|u|m)m\s*$"},
+        ]
+    }
+}
+"""Forms of keys that are text as well as what is noted of them, by name."""
+
 _EDGES = ("front_outer", "front_inner", "back_outer", "back_inner")
 REFUSED = {"part:edges": frozenset({"limits"})}
 """Keys that a reader knows only to say why they are not for that place."""
 _TAPPED: Json = {
     "if": {"required": ["thread"]},
-    "then": {"properties": dict.fromkeys(("limits", "plus_minus", "general_class", "finish_ra"), False)},
+    "then": {
+        "properties": dict.fromkeys((*WAYS_BESIDE, FINISH_RA, FINISH, LOSS, ALLOWANCE, FINISHING_CHANGE), False),
+    },
 }
+_ROUNDED: Json = {
+    "if": {"required": [ROUND]},
+    "then": {"properties": dict.fromkeys(("along", "across", FINISHING_CHANGE), False)},
+    "else": {"required": ["along", "across"]},
+}
+
+
+def _one_of(*keys: str) -> Json:
+    """Rule that a table has one of these keys and no second one."""
+    return {"oneOf": [{"required": [key]} for key in keys]}
+
+
 EXTRA_RULES: dict[str, list[Json]] = {
-    "part:bore": [{"oneOf": [{"required": [key]} for key in ("diameter", RING_SIZE, "thread")]}, _TAPPED],
+    "part:bore": [_one_of("diameter", BETWEEN, FIT, RING_SIZE, "thread"), _TAPPED],
+    **{f"part:{place}": [_one_of("diameter", BETWEEN, FIT)] for place in ("outside", "outside_step[]", "bore_step[]")},
+    **{
+        f"part:{place}": [_one_of("length", BETWEEN)]
+        for place in ("width", "outside_step[].depth", "bore_step[].depth")
+    },
+    **{f"part:edges.{edge}": [_ROUNDED] for edge in ("all", *_EDGES)},
     "part:edges": [{"anyOf": [{"required": ["all"]}, {"required": list(_EDGES)}]}],
     "shop:lathe": [
-        {"oneOf": [{"required": ["chuck"]}, {"required": ["collet_chuck"]}]},
+        _one_of("chuck", "collet_chuck"),
         {"anyOf": [{"required": [key]} for key in ("speed", "belts", "variable_speed")]},
     ],
     "shop:lathe.belts": [{"required": ["step"]}],
@@ -177,6 +244,8 @@ def _property(kind: str, trace: Trace, trail: str, key: str) -> Json:
     if rows is not None:
         form = {"type": "array", "items": _object(kind, trace, rows)}
     form.pop("unit", None)
+    if key in TEXTS_TOO:
+        form = {"anyOf": [form, TEXTS_TOO[key]]}
     examples = [_plain(example) for example in here.examples.get(key, [])]
     return {
         "title": key.replace("_", " "),

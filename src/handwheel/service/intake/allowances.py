@@ -1,0 +1,63 @@
+"""What later work on one surface asks of its neighbours: longer legs of the edges, deeper steps behind a face."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from handwheel.domain.part import (
+    BACK_INNER_EDGE,
+    BACK_OUTER_EDGE,
+    BORE,
+    FRONT_INNER_EDGE,
+    FRONT_OUTER_EDGE,
+    OUTSIDE,
+)
+from handwheel.domain.size import LaterWork
+from handwheel.service.intake.edges import grown
+from handwheel.service.intake.finishing import Amount, Place
+from handwheel.service.intake.ring_shape import End, RingShape, RingStep, RoundSurface
+
+_BESIDE = {
+    FRONT_OUTER_EDGE: (OUTSIDE, End.FRONT),
+    FRONT_INNER_EDGE: (BORE, End.FRONT),
+    BACK_OUTER_EDGE: (OUTSIDE, End.BACK),
+    BACK_INNER_EDGE: (BORE, End.BACK),
+}
+"""Cylinder and face beside each edge."""
+_FACES = {End.FRONT: Place.FRONT, End.BACK: Place.BACK}
+
+
+def with_allowances(ring: RingShape, off_width: tuple[Amount, ...]) -> RingShape:
+    """The ring with edges and steps cut so that they come out as drawn once later work has taken its metal."""
+    off_face = {
+        end: sum((amount.off_face(place) for amount in off_width), Fraction(0)) for end, place in _FACES.items()
+    }
+    edges = {
+        surface: grown(edge, axial=off_face[end], radial=_at_face(ring, cylinder, end).later_side)
+        for surface, edge in ring.edges.items()
+        for cylinder, end in (_BESIDE[surface],)
+    }
+    return replace(
+        ring,
+        edges=edges,
+        outside_steps=tuple(_deeper(step, off_face[step.end]) for step in ring.outside_steps),
+        bore_steps=tuple(_deeper(step, off_face[step.end]) for step in ring.bore_steps),
+    )
+
+
+def _at_face(ring: RingShape, surface: str, end: End) -> RoundSurface:
+    """Cylinder that meets the face of an end: the first step there, or the bore or outside itself."""
+    steps = ring.steps(surface, end)
+    if steps:
+        return steps[0].round
+    return ring.outside if surface == OUTSIDE else ring.bore
+
+
+def _deeper(step: RingStep, off_face: Fraction) -> RingStep:
+    if not off_face:
+        return step
+    depth = step.depth
+    work = LaterWork(words="later work on the face makes it shallower", lower=depth.lower, upper=depth.upper)
+    change = depth.finishing_change - off_face
+    return replace(step, depth=replace(depth, finishing_change=change, later=(*depth.later, work)))

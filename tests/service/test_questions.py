@@ -78,7 +78,7 @@ def test_typing_what_stands_there_confirms_it() -> None:
 @pytest.mark.parametrize(
     ("path", "answer", "told"),
     [
-        ("lathe.motor_power_w", "strong", 'found "strong"; allowed 10 to 50000 W'),
+        ("lathe.motor_power_w", "strong", 'found "strong"; allowed a number of W, or text with its unit'),
         ("lathe.motor_power_w", "1", "found 1; allowed 10 to 50000 W"),
         ("lathe.spindle_bore", "5 mil", "thousandth of an inch or a millimetre"),
         ("lathe.nose", "bolted", "Type one of: threaded, camlock, flanged."),

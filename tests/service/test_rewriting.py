@@ -142,7 +142,7 @@ def test_a_file_of_dotted_keys_and_inline_rows_keeps_its_form() -> None:
     ("changes", "told"),
     [
         ({"lathe.motor_pwer_w": 3}, 'lathe.motor_pwer_w: found a key unknown here; .* rename it to "motor_power_w"'),
-        ({"lathe.motor_power_w": "strong"}, r"lathe.motor_power_w: found \"strong\"; allowed 10 to 50000 W"),
+        ({"lathe.motor_power_w": "strong"}, r"lathe.motor_power_w: found \"strong\"; allowed a number of W"),
         ({"lathe.motor_power_w": REMOVED}, "lathe.motor_power_w: found nothing"),
         ({"tool[none].reach": 3}, r"found no tool\[none\] there"),
         ({"lathe.speed[no. 9].rpm": 3}, r"found no speed\[no. 9\] there"),
@@ -162,7 +162,7 @@ def test_what_is_wrong_is_refused_by_its_path(changes: dict[str, object], told: 
 
 
 def test_a_broken_file_is_told_in_the_words_of_the_reader() -> None:
-    with pytest.raises(InputError, match=r"line 2: found .* which cannot be read as TOML"):
+    with pytest.raises(InputError, match=r"line 2, column 8: found .* which cannot be read as TOML"):
         changed('name = "x"\nunits =\n', units="mm")
 
 

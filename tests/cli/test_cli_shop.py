@@ -67,7 +67,7 @@ def test_a_file_with_a_problem_is_told_in_the_readers_words(folder: Path, capsys
     text = demo_text("inch-lathe").replace("motor_power_w", "motor_pwer_w")
     (folder / "mine.toml").write_text(text, encoding="utf-8")
     assert run(["shop", "mine.toml"]) == 2
-    assert "handwheel: mine.toml: lathe.motor_power_w: found nothing" in capsys.readouterr().err
+    assert "handwheel: mine.toml: line 6: lathe.motor_power_w: found nothing" in capsys.readouterr().err
 
 
 def test_a_value_is_set_its_comment_stays_and_the_earlier_file_is_kept(

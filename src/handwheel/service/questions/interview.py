@@ -34,7 +34,7 @@ TEMPLATE = Question(part="start", path="template", key="template")
 """The first question where there is no file yet: which starting file is nearest."""
 
 LEAD, PER_TURN = ".dial.lead", ".per_turn"
-_PATH = re.compile(r"^(?P<file>[^:]*): (?P<path>[^:]*): (?P<rest>.*)$", re.DOTALL)
+_PATH = re.compile(r"^(?P<file>[^:]*): (?:line [0-9]+: )?(?P<path>[^:]*): (?P<rest>.*)$", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -311,7 +311,7 @@ def _typed(value: object) -> str:
 
 
 def _briefly(error: InputError) -> Said:
-    """Problems without the name of the file and the path, which the question has said."""
+    """Problems without the name of the file, the line and the path, which the question has said."""
     told = []
     for problem in error.problems:
         found = _PATH.match(problem)

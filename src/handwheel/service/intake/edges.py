@@ -1,4 +1,4 @@
-"""The four edges of a part file: sharp, broken by hand, a bevel with its legs, or a round; others are asked back."""
+"""The four edges of a part file: sharp, broken by hand, bevelled or round; any other text is asked back."""
 
 from __future__ import annotations
 

@@ -13,9 +13,8 @@ from handwheel.domain.part import (
     FRONT_OUTER_EDGE,
     OUTSIDE,
 )
-from handwheel.domain.size import LaterWork
 from handwheel.service.intake.edges import grown
-from handwheel.service.intake.finishing import Amount, Place
+from handwheel.service.intake.finishing import Amount, Place, losing_more
 from handwheel.service.intake.ring_shape import End, RingShape, RingStep, RoundSurface
 
 _BESIDE = {
@@ -57,7 +56,4 @@ def _at_face(ring: RingShape, surface: str, end: End) -> RoundSurface:
 def _deeper(step: RingStep, off_face: Fraction) -> RingStep:
     if not off_face:
         return step
-    depth = step.depth
-    work = LaterWork(words="later work on the face makes it shallower", lower=depth.lower, upper=depth.upper)
-    change = depth.finishing_change - off_face
-    return replace(step, depth=replace(depth, finishing_change=change, later=(*depth.later, work)))
+    return replace(step, depth=losing_more(step.depth, -off_face, "later work on the face makes it shallower"))

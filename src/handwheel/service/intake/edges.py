@@ -15,7 +15,8 @@ from handwheel.domain.part import (
     Aspect,
     SizedFeature,
 )
-from handwheel.domain.size import LaterWork, Size, SizeKind
+from handwheel.domain.size import Size, SizeKind
+from handwheel.service.intake.finishing import losing_more
 from handwheel.service.intake.lengths import LONGEST_TEXT
 from handwheel.service.intake.ring_shape import BrokenEdge
 from handwheel.service.intake.sizes import (
@@ -115,9 +116,7 @@ def grown(edge: BrokenEdge, *, axial: Fraction, radial: Fraction) -> BrokenEdge:
 
 
 def _larger(leg: Size, more: Fraction) -> Size:
-    work = LaterWork(words="later work on the surfaces beside it shortens it", lower=leg.lower, upper=leg.upper)
-    change = leg.finishing_change - leg.cut_target * more
-    return replace(leg, finishing_change=change, later=(*leg.later, work))
+    return losing_more(leg, -leg.cut_target * more, "later work on the surfaces beside it shortens it")
 
 
 def _read_edge(table: Table, name: str, *, inherited: Tolerance) -> BrokenEdge | tuple[Aspect, Size] | None:

@@ -135,6 +135,31 @@ class Finishing:
         return replace(size, lower=ends[0], upper=ends[1], rule="what is left", later=later)
 
 
+def losing_more(size: Size, change: Fraction, words: str) -> Size:
+    """A size that work on another surface changes by so much more, and why; its own limits hold after that. [mm]
+
+    Examples
+    --------
+    >>> from handwheel.domain.size import SizeKind
+    >>> leg = Size(
+    ...     nominal=Fraction(1),
+    ...     lower=Fraction("0.8"),
+    ...     upper=Fraction("1.2"),
+    ...     kind=SizeKind.LENGTH,
+    ...     as_written="1",
+    ...     rule="example",
+    ...     finishing_change=Fraction("-0.05"),
+    ... )
+    >>> cut = losing_more(leg, Fraction("-0.1"), "grinding the face shortens it")
+    >>> float(cut.cut_target), cut.later[0].words
+    (1.15, 'grinding the face shortens it, and finishing changes it by -0.05 mm')
+    """
+    is_bare = size.finishing_change != 0 and not size.later
+    said = f"{words}, and finishing changes it by {float(size.finishing_change):+g} mm" if is_bare else words
+    work = LaterWork(words=said, lower=size.lower, upper=size.upper)
+    return replace(size, finishing_change=size.finishing_change + change, later=(*size.later, work))
+
+
 def read_finishing(table: Table, *, places: Places | None, can_be_finished: bool) -> Finishing:
     """Read ``finishing_change``, or ``allowance`` and ``finish`` with its ``loss``, where the surface takes them."""
     if not can_be_finished:

@@ -16,13 +16,16 @@ from functools import cache
 from pathlib import Path
 
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
+from handwheel.service.schemas.build import source_text
 from tests.damage.damages import DAMAGES, drawn
 from tests.damage.judge import Fate, Outcome, judge
 
 SHOPS = Path(__file__).resolve().parents[1] / "shops"
 OTHER_SHOPS = ("belts-computed", "readouts", "collets-only", "variable-speed")
 """Shops of the tests with tables that the demo shops lack."""
-SOURCES = (*DEMO_PARTS, *DEMO_SHOPS, *OTHER_SHOPS)
+WISHES = ("every-key-finish", "every-key-fits", "every-key-step-wishes")
+"""Parts with fits, finishes, metal left for later and edges that the demo parts lack."""
+SOURCES = (*DEMO_PARTS, *WISHES, *DEMO_SHOPS, *OTHER_SHOPS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +41,8 @@ class Tried:
 
 @cache
 def _text(name: str) -> str:
+    if name in WISHES:
+        return source_text(name)
     return (SHOPS / f"{name}.toml").read_text("utf-8") if name in OTHER_SHOPS else demo_text(name)
 
 
@@ -46,7 +51,8 @@ def tried(numbers: Sequence[int], *, seed: int, folder: Path) -> Iterator[Tried]
     for number in numbers:
         source = SOURCES[number // len(DAMAGES) % len(SOURCES)]
         damage, content = drawn(_text(source), number, seed=seed)
-        outcome = judge(content, folder / f"{source}.toml", whole=_text(source), is_part=source in DEMO_PARTS)
+        is_part = source in {*DEMO_PARTS, *WISHES}
+        outcome = judge(content, folder / f"{source}.toml", whole=_text(source), is_part=is_part)
         yield Tried(number=number, source=source, damage=damage, content=content, outcome=outcome)
 
 

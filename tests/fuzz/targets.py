@@ -16,7 +16,9 @@ from handwheel.service.intake.limits_text import read_size_text
 from handwheel.service.intake.quantities import UNITS, read_quantity
 from handwheel.service.intake.ring_sizes import read_ring_text
 from handwheel.service.intake.ring_stick import read_stick
+from handwheel.service.schemas.build import source_text
 from tests.damage.judge import Fate, judge
+from tests.damage.run import WISHES
 from tests.damage.values import MustRefuseError, UnjudgedError, length
 from tests.intake_files import PART
 
@@ -98,7 +100,9 @@ def targets(folder: Path) -> dict[str, Target]:
     rings = ("US 7 1/4", "UK N 1/2", "ISO 54", "17.3 mm", "54.4 mm around", "Z+1 UK", "0.681in", "7½")
     quantities = ("300 rpm", "45°", "1 1/2 min", "1.5 kW", "60 m/min", "75 %", "1:50")
     return {
-        "part": Target(seeds=(PART, *map(demo_text, DEMO_PARTS)), fault=_file(folder, is_part=True)),
+        "part": Target(
+            seeds=(PART, *map(demo_text, DEMO_PARTS), *map(source_text, WISHES)), fault=_file(folder, is_part=True)
+        ),
         "shop": Target(seeds=tuple(map(demo_text, DEMO_SHOPS)), fault=_file(folder, is_part=False)),
         "stick": Target(
             seeds=(STICK,),

@@ -209,7 +209,7 @@ def _key() -> Iterator[str]:
     y = TOP / 2
     yield f'<path d="M{LEFT} {y - 8} V{y + 8}" stroke="darkgray" stroke-width="8"/>'
     yield f'<circle cx="{LEFT}" cy="{y}" r="4"/>'
-    words = "median; bar from the 10th to the 90th part in a hundred; log scales"
+    words = "median; bar from the 10th to the 90th percentile; log scales"
     yield f'<text x="{LEFT + 14}" y="{y + 4}">{words}</text>'
 
 

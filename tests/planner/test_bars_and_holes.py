@@ -385,6 +385,17 @@ def test_a_drill_in_any_other_metal_is_fed_firmly(key: str) -> None:
     assert all(feed_band(drill, metal)[0] >= least for drill in twist)
 
 
+@pytest.mark.parametrize(("chuck_mm", "fits"), [(12.7, True), (12.69, False)])
+def test_a_drill_chuck_holds_a_drill_of_its_own_largest_size(chuck_mm: float, *, fits: bool) -> None:
+    """Half an inch is 127/10 mm exactly, and as a float a hair less: of 12.7 mm the chuck holds it all the same."""
+    shop = with_larger_drill_chuck(demo_shop("inch-lathe"), 12.7)
+    shop = replace(shop, drills=tuple(drill for drill in shop.drills if drill.dia_mm <= Fraction(127, 10)))
+    sheet = make_plan(demo_part("bush"), shop).sheet
+    assert any(act.drill == "drill-1/2" for act in sheet.acts if isinstance(act, a.FitDrill))
+    refused = {item.code for item in check_sheet(sheet, with_larger_drill_chuck(shop, chuck_mm)).refusals}
+    assert refused == (set() if fits else {RefusalCode.TOOL_CANNOT})
+
+
 def test_a_loose_tailstock_keeps_drills_further_below_the_bore() -> None:
     part, shop = demo_part("band"), demo_shop("metric-lathe")
     loose = replace(shop, lathe=replace(shop.lathe, tailstock=replace(shop.lathe.tailstock, play_mm=0.5)))

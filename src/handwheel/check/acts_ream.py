@@ -43,7 +43,7 @@ def fit_reamer(scene: Scene, act: FitReamer) -> Machine:
             f"reamer {reamer.id!r} is a hand reamer: it is turned by hand with the work at rest; take a machine reamer",
         )
     largest = scene.case.lathe.tailstock.chuck_high_dia_mm
-    if reamer.dia_mm > largest:
+    if float(reamer.dia_mm) > largest:
         scene.refuse(
             RefusalCode.TOOL_CANNOT,
             f"reamer {reamer.id!r}: {float(reamer.dia_mm):g} mm; the drill chuck holds {largest:g} mm",

@@ -73,7 +73,7 @@ def fit_drill(scene: Scene, act: FitDrill) -> Machine:
     if drill is None:
         return scene.stop(RefusalCode.UNKNOWN_DRILL, f"drill {act.drill!r}: the shop has none; choose one it has")
     largest = scene.case.lathe.tailstock.chuck_high_dia_mm
-    if drill.dia_mm > largest:
+    if float(drill.dia_mm) > largest:
         scene.refuse(
             RefusalCode.TOOL_CANNOT,
             f"drill {drill.id!r}: {float(drill.dia_mm):g} mm; the drill chuck holds {largest:g} mm",

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from handwheel.data.materials import CautionKind, material
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Motion
-from handwheel.domain.part import Aspect
+from handwheel.domain.part import BORE, Aspect
 from handwheel.domain.shop import GaugeUse, Shop
 from tests.replay.mutation import Fate, Mutation, Writer
 from tests.replay.story import Moment, Story, changed
@@ -98,9 +98,9 @@ def _measure(writer: Writer, moment: Moment, act: a.Measure) -> Iterator[Mutatio
 
 
 def _wrong_gauges(shop: Shop, act: a.Measure) -> Iterator[tuple[str, str]]:
-    use = GaugeUse.LENGTH
-    if act.aspect == Aspect.DIAMETER.value:
-        use = GaugeUse.BORE if act.surface == "bore" else GaugeUse.OUTSIDE
+    """Gauges that measure something else, or do not reach: of a bore and its steps, an outside, a depth or a width."""
+    round_use = GaugeUse.BORE if act.surface.startswith(BORE) else GaugeUse.OUTSIDE
+    use = {Aspect.DIAMETER.value: round_use, Aspect.DEPTH.value: GaugeUse.DEPTH}.get(act.aspect, GaugeUse.LENGTH)
     for gauge in shop.gauges:
         if use not in gauge.uses:
             yield gauge.id, f"{gauge.name} does not measure that"

@@ -95,11 +95,25 @@ def price_ms(history: History, option: Option, problem: Problem) -> int:
     )
 
 
-def orders(problem: Problem) -> Iterator[tuple[int, tuple[Option, ...]]]:
-    """Every allowed order that reaches the goal, with its cost; it ends as soon as the goal is reached."""
+class TooManyError(Exception):
+    """There are more beginnings of orders than may be looked at."""
+
+
+def orders(problem: Problem, *, most_looks: int | None = None) -> Iterator[tuple[int, tuple[Option, ...]]]:
+    """Every allowed order that reaches the goal, with its cost; it ends as soon as the goal is reached.
+
+    Raises
+    ------
+    TooManyError
+        When more than ``most_looks`` beginnings of orders have been looked at.
+    """
     goal = steps_in(problem.goal)
     open_ends: list[tuple[int, tuple[Option, ...]]] = [(0, ())]
+    looks = 0
     while open_ends:
+        looks += 1
+        if most_looks is not None and looks > most_looks:
+            raise TooManyError
         cost_ms, history = open_ends.pop()
         if goal <= {option.step for option in history}:
             yield cost_ms, history

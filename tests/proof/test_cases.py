@@ -13,20 +13,15 @@ from handwheel.domain.shop import BarShape
 from handwheel.service.demo import DEMO_SHOPS
 from tests.proof.cases import Promise, case_of, numbers
 from tests.proof.rings import MEANS
+from tests.proof.slice_of_all import FEASIBLE_CHUNKS, FREE_CHUNKS, SEED, chunk_of
 from tests.proof.steps import EDGE_OF
 from tests.proof.stock import demo_shop
 from tests.proof.tally import failure_lines
 from tests.proof.trial import Outcome, Verdict, tried
 
-SEED = 2
-CASES_A_CHUNK = 24
-FEASIBLE_CHUNKS, FREE_CHUNKS = 42, 12
-"""More than a thousand feasible cases, and near three hundred free ones, in chunks that several workers share."""
-
 
 def outcomes_of(promise: Promise, chunk: int) -> list[Outcome]:
-    first, drawn = chunk * CASES_A_CHUNK, numbers(SEED, FEASIBLE_CHUNKS * CASES_A_CHUNK, promise)
-    return [tried(number) for number in drawn[first : first + CASES_A_CHUNK]]
+    return [tried(number) for number in chunk_of(promise, chunk)]
 
 
 @pytest.mark.parametrize("chunk", range(FEASIBLE_CHUNKS))

@@ -28,7 +28,9 @@ from handwheel.planner.dialing import (
 from handwheel.planner.ledges import Ledge, ledges_of
 
 LENGTH_ROOM_MM = 1.0
-"""What the range of a length aid has in hand beyond the places that are planned: they are rounded to whole steps."""
+"""What the range of a length aid has in hand beyond the places that are planned: they are rounded to whole steps.
+
+Common practice, no source."""
 BACK_MM, BACK_SHARE = 0.1, 0.5
 """How far off a carriage may come back, at most, and as a share of a depth's tolerance; common practice, no source."""
 SQUARE_DEG = 90.0

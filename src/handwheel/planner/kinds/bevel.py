@@ -33,7 +33,9 @@ from handwheel.planner.writer import Writer
 
 EDGES = (FRONT_OUTER_EDGE, FRONT_INNER_EDGE, BACK_OUTER_EDGE, BACK_INNER_EDGE)
 SAME_LEG_MM = 1e-6
+"""Legs that differ by no more than the rounding of floats are equal."""
 MARK_ROOM_MM = 0.05
+"""How much deeper than asked a bevel may come out by whole marks; common practice, no source."""
 VEE_HALF_DEG = 45.0
 """Angle of each side of an edge tool."""
 FINEST_DEG = Fraction(1, 4)

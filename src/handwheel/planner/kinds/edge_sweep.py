@@ -34,7 +34,9 @@ from handwheel.planner.way import NoWay, Swing, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 
 OFF_BEVEL_MM = 0.3
+"""How far a tool is drawn off a bevel in a bore before it goes back along it; common practice, no source."""
 PAST_INSIDE_MM, PAST_OUTSIDE_MM = 0.6, 1.0
+"""How far a sweep runs on past the bevel, in a bore and outside; common practice, no source."""
 BY_EYE_MM = 0.6
 """How much further than planned a sweep that ends by eye may run without meeting anything."""
 
@@ -61,7 +63,7 @@ def sweep_way(
     trouble = (
         _head_trouble(job, step, tool, shape)
         or steps_trouble(job, step, job.cross, angle_deg=float(swing.angle_deg), far=False, tried=_swept(tool))
-        or _slack_trouble(job, step, tool, shape, most_back_mm=most)
+        or _no_way_back(job, step, tool, shape, most_back_mm=most)
         or _no_way_off(job, step, tool, shape)
     )
     if trouble is not None:
@@ -111,7 +113,7 @@ def _swept(tool: Tool) -> str:
     return f"{tool.name}, top slide swung"
 
 
-def _slack_trouble(job: Job, step: Step, tool: Tool, shape: Bevel, *, most_back_mm: float) -> NoWay | None:
+def _no_way_back(job: Job, step: Step, tool: Tool, shape: Bevel, *, most_back_mm: float) -> NoWay | None:
     """Why the slack of the top slide cannot be taken up before a sweep, or ``None``."""
     top = job.shop.lathe.top
     if most_back_mm >= needs_back_mm(top):
@@ -209,7 +211,10 @@ def write_sweep(w: Writer, way: Way, shape: Bevel) -> None:
     most = _most_back_mm(w.job, way.holding, shape, kiss, swing)
     w.retract(Handle.TOP, Motion.RIGHT, CLEAR_MM if most == inf else BESIDE_BACK_MM, at_most_mm=most)
     steps = depth_steps(w.job, way.step.id, scale, angle_deg=float(swing.angle_deg), far=False)
-    depth = (steps or round(shape.across_mm / scale.radius_per_step_mm)) * scale.step_mm
+    if steps is None:
+        msg = f"way {way.id}: no whole steps bring its legs within their limits"
+        raise ValueError(msg)
+    depth = steps * scale.step_mm
     w.edges_cut[way.step.id] = float(depth)
     place = depth if inwards is Motion.IN else -depth
     start_x = w.x_mm

@@ -281,3 +281,31 @@ def test_making_the_output_safe_twice_does_no_harm() -> None:
     make_output_safe()
     make_output_safe()
     assert "±".encode("ascii", errors="handwheel-plain-signs") == b"+-"
+
+
+def test_explain_says_why_the_numbers_of_a_step_are_what_they_are(
+    files: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml"]) == 0
+    capsys.readouterr()
+    assert run(["explain", "plan.json", "6", "--shop", "inch-lathe.toml"]) == 0
+    out = capsys.readouterr().out
+    assert " STEP 6   Rough the outside" in out
+    assert "held by chatter" in out
+    assert (files / "plan.json").exists()
+    assert run(["explain", "plan.json", "6.20", "--shop", "inch-lathe.toml", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    (step,) = found["steps"]
+    (act,) = step["acts"]
+    assert (step["id"], act["number"], act["act"]) == ("rough-outside", "6.20", "set")
+    assert {"dial", "then true"} <= {reason["quantity"] for reason in act["reasons"]}
+
+
+def test_explain_of_a_step_that_is_not_there_names_those_that_are(
+    files: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml", "--out", str(files)]) == 0
+    assert run(["explain", "plan.json", "99", "--shop", "inch-lathe.toml"]) == 2
+    err = capsys.readouterr().err
+    assert "step '99': the plan has no such step or act" in err
+    assert "6 (rough-outside)" in err

@@ -21,6 +21,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 SIGNATURES = {
     "check_plan": "(plan: 'Plan', shop: 'Shop') -> 'CheckReport'",
+    "explain_text": "(plan: 'Plan', shop: 'Shop', *, of: 'str' = '', width: 'int' = 80) -> 'str'",
     "make_plan": "(part: 'Part', shop: 'Shop') -> 'Plan'",
     "plan_json": "(plan: 'Plan') -> 'str'",
     "read_part": "(path: 'str | PathLike[str]') -> 'Part'",

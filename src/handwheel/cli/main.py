@@ -104,6 +104,24 @@ def check(plan_file: Path, shop: Path) -> int:
 
 
 @handwheel.command()
+@click.argument("plan_file", metavar="PLAN", type=FILE)
+@click.argument("step", required=False, default="")
+@click.option("--shop", required=True, type=FILE, help="Shop file (TOML) that the plan was made for.")
+@click.option("--json", "as_json", is_flag=True, help="Print the reasons as JSON.")
+def explain(plan_file: Path, step: str, shop: Path, *, as_json: bool) -> int:
+    """Say why each number of a PLAN is what it is.
+
+    PLAN is a plan.json. STEP is the number of a step (6) or of an act (6.20) on its sheet; without it the whole job is
+    explained. Each figure comes with its rule, what went into it, whose word it is, how far it may be off, and what
+    keeps it from being larger.
+    """
+    from handwheel.service.explaining import explain_files
+
+    show(explain_files(plan_file, shop, of=step, as_json=as_json), plain=True)
+    return OK
+
+
+@handwheel.command()
 @click.option("--out", default="demo-out", show_default=True, type=FOLDER, help="Folder for plans and sheets.")
 @click.option("--plain", is_flag=True, help="No colour, even on a terminal.")
 def demo(out: Path, *, plain: bool) -> int:

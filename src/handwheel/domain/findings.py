@@ -30,8 +30,8 @@ class Finding:
 class Reason:
     """Why a number is what it is.
 
-    ``low`` and ``high`` are the spread of the value over sources or beliefs, in the unit of ``value``; equal when
-    the value is exact.
+    ``low`` and ``high`` are the spread of the value over sources, beliefs, or what a hand can set, in ``unit``; equal
+    when the value is exact, ``None`` where none is known.
     """
 
     where: str
@@ -44,6 +44,7 @@ class Reason:
     binds: str = ""
     low: float | None = None
     high: float | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

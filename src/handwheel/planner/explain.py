@@ -124,10 +124,15 @@ def _table_words(speeds: SpeedRange) -> str:
     return f"table {_span(speeds.low_m_min, speeds.high_m_min, form='g')} m/min{said}"
 
 
+def _table_rpm(found: Schedule, cutting_speed_m_min: float) -> float:
+    """Speed at which the diameter that is cut moves at a cutting speed of the table. [rev/min]"""
+    return found.speed.rpm * cutting_speed_m_min / found.cutting_speed_m_min
+
+
 def _how_far_off(found: Schedule, speeds: SpeedRange) -> str:
     """How far the speed taken lies below what the table's upper end would allow on the same diameter."""
     taken = found.speed.fastest_rpm
-    allowed = found.speed.rpm * speeds.high_m_min / found.cutting_speed_m_min
+    allowed = _table_rpm(found, speeds.high_m_min)
     computed = f", worked out as {found.speed.low_rpm:g} to {taken:g}" if found.speed.is_computed else ""
     return (
         f"the table would allow {allowed:.0f} rev/min; this is {100.0 * (1.0 - taken / allowed):.0f} % slower{computed}"
@@ -156,8 +161,9 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         ),
         source_key=speeds.source_key,
         standing=speeds.standing.value,
-        low=speeds.low_m_min,
-        high=speeds.high_m_min,
+        low=_table_rpm(found, speeds.low_m_min),
+        high=_table_rpm(found, speeds.high_m_min),
+        unit="rev/min by the table",
     )
     models = force_models(job.material)
     yield Reason(
@@ -176,6 +182,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         binds=found.binds,
         low=found.force.low_n,
         high=found.force.high_n,
+        unit="N of force",
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import groupby
+from math import floor, log10
 from typing import TYPE_CHECKING
 
 from handwheel.domain.findings import Finding, Reason, Severity
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
 
 WEIGHT = {Severity.STOP: "STOP", Severity.WARNING: "WARNING", Severity.NOTE: "note"}
 FINDING_COLUMN = 11
+MOST_PLACES = 6
+"""Decimals of a spread at most."""
 FIGURES_WIDTH = 36
 """Columns that the figures of the table of times need at most."""
 
@@ -93,13 +96,25 @@ def reason_lines(reason: Reason, rule: int, *, width: int) -> Iterator[str]:
     if reason.binds:
         pieces.append(f"held by {reason.binds}")
     if reason.low is not None and reason.high is not None:
-        low, high = three_digits(reason.low), three_digits(reason.high)
-        pieces += [f"spread {low} to {high}"] if low != high else []
+        pieces += [spread_text(reason.low, reason.high, reason.unit)] if reason.low != reason.high else []
     pieces.append(f"{reason.source_key}, {reason.standing}")
     for line in wrap(f"{reason.quantity} = {reason.value} ({rule})", width=width - 5):
         yield f"     {line}"
     for line in wrap("; ".join(filter(None, pieces)), width=width - 9):
         yield f"         {line}"
+
+
+def spread_text(low: float, high: float, unit: str) -> str:
+    """Two ends of a spread, with as many decimals as tell them apart by two digits.
+
+    Examples
+    --------
+    >>> spread_text(98.9, 357.2, "N"), spread_text(30.861, 30.9118, "mm")
+    ('spread 99 to 357 N', 'spread 30.861 to 30.912 mm')
+    """
+    digits = floor(log10(high - low)) if high > low else 0
+    places = min(MOST_PLACES, max(0, 1 - digits))
+    return f"spread {low:.{places}f} to {high:.{places}f} {unit}".rstrip()
 
 
 def three_digits(value: float) -> str:

@@ -88,12 +88,24 @@ def check_job(plan_path: Path, shop_path: Path) -> Checked:
     InputError
         If a file cannot be understood, or the shop differs from the plan's in something that the plan uses.
     """
+    plan, shop = read_for(plan_path, shop_path)
+    return plan, shop, check_sheet(plan.sheet, shop)
+
+
+def read_for(plan_path: Path, shop_path: Path) -> tuple[Plan, Shop]:
+    """Read a plan and the shop that it was made for.
+
+    Raises
+    ------
+    InputError
+        If a file cannot be understood, or the shop differs from the plan's in something that the plan uses.
+    """
     plan = plan_from_json(read_plan_text(plan_path), name=plan_path.name)
     shop = read_shop_file(shop_path)
     differs = shop_differences(plan, shop)
     if differs:
         raise InputError(tuple(f"{shop_path.name}: {difference}" for difference in differs))
-    return plan, shop, check_sheet(plan.sheet, shop)
+    return plan, shop
 
 
 def shop_differences(plan: Plan, shop: Shop) -> tuple[str, ...]:

@@ -16,6 +16,7 @@ from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.report import text_sheet
 from handwheel.service.codec import plan_from_json, plan_to_json
+from handwheel.service.explaining import explain_text
 from handwheel.service.files import read_plan_text
 from handwheel.service.intake.part_file import read_part_file
 from handwheel.service.intake.shop_file import read_shop_file
@@ -31,6 +32,7 @@ __all__ = [
     "Plan",
     "Shop",
     "check_plan",
+    "explain_text",
     "make_plan",
     "plan_json",
     "read_part",

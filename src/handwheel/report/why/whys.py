@@ -1,0 +1,190 @@
+"""Every number of a plan with its reason: step by step, act by act."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+from handwheel.data.materials import material
+from handwheel.domain import acts
+from handwheel.domain.acts import Cut, DrillHole, LoadBar, Measure, ReamHole, SetCollar, SetReadout, SetZero
+from handwheel.domain.errors import DataTableError
+from handwheel.domain.findings import Reason
+from handwheel.report.numbers import minutes_text
+from handwheel.report.steps import numbered_steps
+from handwheel.report.why import cuts, holding, positions, readings
+from handwheel.report.why.look import Look, Word, ZeroMark, has_figures
+
+if TYPE_CHECKING:
+    from handwheel.data.materials import Material
+    from handwheel.domain.plan import Plan, StepTime
+    from handwheel.domain.shop import Shop
+    from handwheel.report.steps import NumberedAct, NumberedStep
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ActWhy:
+    """An act with the reasons for its numbers."""
+
+    item: NumberedAct
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepWhy:
+    """A step with the plan's reasons for it as a whole, and those for each act."""
+
+    step: NumberedStep
+    reasons: tuple[Reason, ...]
+    acts: tuple[ActWhy, ...]
+
+
+Why = Callable[[Any, Look], Iterable[Reason]]
+
+WHYS: Mapping[type, Why] = {
+    acts.Cut: cuts.why_cut,
+    acts.DrillHole: cuts.why_drill,
+    acts.SetFeed: cuts.why_feed,
+    acts.ReamHole: cuts.why_ream,
+    acts.SetSpeed: cuts.why_speed,
+    acts.FitDrill: holding.why_fit_drill,
+    acts.FitReamer: holding.why_fit_reamer,
+    acts.FitTool: holding.why_fit_tool,
+    acts.HandStep: holding.why_hand,
+    acts.Indicate: holding.why_indicate,
+    acts.LoadBar: holding.why_load,
+    acts.Regrip: holding.why_regrip,
+    acts.SwingSlide: holding.why_swing,
+    acts.Approach: positions.why_approach,
+    acts.SetCollar: positions.why_collar,
+    acts.Move: positions.why_move,
+    acts.SetReadout: positions.why_readout,
+    acts.Retract: positions.why_retract,
+    acts.Touch: positions.why_touch,
+    acts.SetZero: positions.why_zero,
+    acts.Cool: readings.why_cool,
+    acts.Measure: readings.why_measure,
+}
+"""Reasons by kind of act; an act without a number of its own (start, stop, lock, free, parted) has none."""
+
+
+def step_whys(plan: Plan, shop: Shop) -> tuple[StepWhy, ...]:
+    """Reasons for every number of the sheet, in its order.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    shop : Shop
+        The shop that it was made for.
+
+    Raises
+    ------
+    ShopError, KeyError
+        If the sheet names what this shop does not have.
+    """
+    metal = _metal(plan)
+    zeros: dict[str, ZeroMark] = {}
+    known: dict[str, str] = {}
+    found = []
+    for step in numbered_steps(plan, shop):
+        own = tuple(reason for reason in plan.reasons if reason.where == step.id)
+        told = []
+        for item in step.acts:
+            look = Look(
+                number=item.number,
+                act=item.act,
+                scene=item.scene,
+                plan=plan,
+                material=metal,
+                zeros=MappingProxyType(zeros),
+                known=MappingProxyType(known),
+                own=own,
+            )
+            told.append(ActWhy(item=item, reasons=tuple(_reasons(item, look))))
+            _remember(item, zeros, known)
+        found.append(StepWhy(step=step, reasons=(*own, *_time_whys(step.number, step.time)), acts=tuple(told)))
+    return tuple(found)
+
+
+NOTES: Mapping[type, tuple[str, Word]] = {
+    acts.SetFeed: ("how a hand ends a cut that runs by power", Word.PRACTICE),
+    acts.SetZero: ("where the rest of the tool or the work stands while this zero is set", Word.GEOMETRY),
+    acts.SwingSlide: (
+        "a quarter of the least tolerance of a diameter may go to taper; never less than an indicator tells",
+        Word.PRACTICE,
+    ),
+}
+"""What the figures in an act's note rest on, where that is more than the sizes of the job."""
+
+
+def _reasons(item: NumberedAct, look: Look) -> Iterator[Reason]:
+    why = WHYS.get(type(item.act))
+    if why is not None:
+        yield from why(item.act, look)
+    if has_figures(item.act.note):
+        relation, word = NOTES.get(type(item.act), ("from the sizes and limits of this job", Word.GEOMETRY))
+        yield look.why("figures of the note", item.act.note, relation, word=word)
+
+
+def _metal(plan: Plan) -> Material | None:
+    try:
+        return material(plan.sheet.part.material)
+    except DataTableError:
+        return None
+
+
+def _remember(item: NumberedAct, zeros: dict[str, ZeroMark], known: dict[str, str]) -> None:
+    """Note what an act makes known for those after it."""
+    act = item.act
+    match act:
+        case SetZero():
+            stands = act.stands_for_mm
+        case SetCollar() | SetReadout():
+            stands = act.zero_dia_mm
+        case Measure():
+            known[act.surface] = f"measured at {item.number}"
+            return
+        case Cut():
+            known[act.surface] = f"cut at {item.number}"
+            return
+        case DrillHole() | ReamHole():
+            known["bore"] = f"drilled or reamed at {item.number}"
+            return
+        case LoadBar():
+            known["outside"] = known["bore"] = f"the bar as loaded at {item.number}"
+            return
+        case _:
+            return
+    zeros[act.zero] = ZeroMark(
+        number=item.number,
+        handle=act.handle,
+        surface=act.surface,
+        stands_for_mm=stands,
+        others=item.scene.before.stands,
+    )
+
+
+def _time_whys(number: int, time: StepTime | None) -> Iterator[Reason]:
+    """Why a step is estimated to take so long."""
+    if time is None:
+        return
+    pieces = (("making ready", time.setup_ms), ("cutting", time.cutting_ms), ("measuring", time.measuring_ms))
+    total = sum(ms for _, ms in pieces)
+    key, standing = Word.PRACTICE.value
+    yield Reason(
+        where=str(number),
+        quantity="estimated time",
+        value=f"{minutes_text(total)} min",
+        relation="each handling by the habits of the shop; each cut by its length, feed and speed",
+        inputs=tuple(f"{words} {minutes_text(ms)} min" for words, ms in pieces),
+        source_key=key,
+        standing=standing,
+    )
+
+
+def numbers_of(whys: Iterable[StepWhy]) -> Mapping[str, tuple[Reason, ...]]:
+    """Reasons of every act, by its number on the sheet."""
+    return {one.item.number: one.reasons for step in whys for one in step.acts}

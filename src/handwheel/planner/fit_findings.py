@@ -4,24 +4,40 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from handwheel.data.fits import CLOSING_HIGH, CLOSING_LOW
 from handwheel.domain.findings import Finding, Severity
-from handwheel.domain.part import BACK_OUTER_EDGE, BORE, FRONT_OUTER_EDGE, Aspect, PressedBore, PressFit
-from handwheel.physics.lame import Cylinder, bore_closing_dia_mm, fit_pressure_n_mm2, outside_growth_dia_mm
+from handwheel.domain.part import (
+    BACK_OUTER_EDGE,
+    BORE,
+    FRONT_OUTER_EDGE,
+    Aspect,
+    Cylinder,
+    PressedBore,
+    PressFit,
+    Units,
+)
+from handwheel.domain.said import said, said_range
+from handwheel.physics.lame import Cylinder as ThickCylinder
+from handwheel.physics.lame import fit_pressure_n_mm2, outside_growth_dia_mm
+from handwheel.planner.closing import (
+    HOUSING_E_N_MM2,
+    HOUSING_POISSON,
+    Closing,
+    Pressed,
+    Round,
+    as_cylinder,
+    closings,
+    lame_share,
+)
 from handwheel.planner.job import Job
 
-STOUT_RATIO = 3.0
-"""Outside of the housing for each unit of its hole, where nobody has said what it is: a stout one."""
-HOUSING_E_N_MM2 = 210_000.0
-HOUSING_POISSON = 0.3
-"""A steel housing: the stiffest usual one closes the bore most."""
-USUAL_POISSON = 0.33
+NOT_IN = "where the outside over it is not in the hole it does not close"
 
 
 def fit_findings(job: Job) -> Iterable[Finding]:
     """Findings about the fits of a part: what it is pressed into, and mates that nobody has measured."""
     for press in job.part.presses:
         yield from _of_press(job, press)
+    yield from _closing_findings(job)
     for feature in job.part.sizes:
         if feature.size.assumed:
             yield Finding(
@@ -35,23 +51,20 @@ def fit_findings(job: Job) -> Iterable[Finding]:
 
 
 def _of_press(job: Job, press: PressFit) -> Iterable[Finding]:
-    size = job.size(press.surface, Aspect.DIAMETER)
-    lower, upper = size.finished_limits
+    units = job.part.units
+    lower = job.size(press.surface, Aspect.DIAMETER).finished_limits[0]
     if press.surface.startswith(BORE):
         yield from _on_shaft(job, press, most=float(press.mate_upper - lower))
         return
-    least, most = float(lower - press.mate_upper), float(upper - press.mate_lower)
-    if least <= 0:
+    if lower <= press.mate_upper:
         yield Finding(
             code="no-interference",
             severity=Severity.WARNING,
             where=press.surface,
-            problem=f"{_hole_words(press)} and the {press.surface} may be {float(lower):.3f} mm: loose",
+            problem=f"{_hole_words(press, units)} and the {press.surface} may be {said(lower, units, places=3)}: loose",
             remedy="measure the hole again; set the limits of the outside from it: hole plus interference",
             source_key="COMMON",
         )
-    if most > 0:
-        yield _closes(job, press, least=max(least, 0.0), most=most)
     if job.part.surface(FRONT_OUTER_EDGE) is None and job.part.surface(BACK_OUTER_EDGE) is None:
         yield Finding(
             code="no-lead-in",
@@ -67,9 +80,10 @@ def _on_shaft(job: Job, press: PressFit, *, most: float) -> Iterable[Finding]:
     """What a part that is pressed on a shaft does to its own outside: it grows."""
     if most <= 0:
         return
+    units = job.part.units
     shaft_mm = float(press.mate_upper)
-    ring = _cylinder(job, inner_dia_mm=shaft_mm, outer_dia_mm=2.0 * job.outside_radius_mm)
-    shaft = Cylinder(inner_dia_mm=0.0, outer_dia_mm=shaft_mm, e_n_mm2=HOUSING_E_N_MM2, poisson=HOUSING_POISSON)
+    ring = as_cylinder(job.material, inner_dia_mm=shaft_mm, outer_dia_mm=2.0 * job.outside_radius_mm)
+    shaft = ThickCylinder(inner_dia_mm=0.0, outer_dia_mm=shaft_mm, e_n_mm2=HOUSING_E_N_MM2, poisson=HOUSING_POISSON)
     pressure = fit_pressure_n_mm2(shaft, ring, interference_dia_mm=most)
     grows = outside_growth_dia_mm(ring, pressure_n_mm2=pressure)
     spoils = grows > float(job.outside_size.band)
@@ -77,46 +91,76 @@ def _on_shaft(job: Job, press: PressFit, *, most: float) -> Iterable[Finding]:
         code="outside-grows",
         severity=Severity.WARNING if spoils else Severity.NOTE,
         where="outside",
-        problem=f"pressed on a shaft of up to {shaft_mm:.3f} mm with up to {most:.3f} mm of interference, the outside "
-        f"grows by up to {grows:.3f} mm (thick cylinders, solid steel shaft); its tolerance is "
-        f"{float(job.outside_size.band):.3f} mm",
+        problem=f"pressed on a shaft of up to {said(shaft_mm, units, places=3)} with up to "
+        f"{said(most, units, places=3)} of interference, the outside grows by up to {said(grows, units, places=3)} "
+        f"(thick cylinders, solid steel shaft); its tolerance is {said(job.outside_size.band, units, places=3)}",
         remedy="turn the outside once the part is on its shaft, or make it smaller now by what it will grow",
         source_key="UGURAL",
     )
 
 
-def _cylinder(job: Job, *, inner_dia_mm: float, outer_dia_mm: float) -> Cylinder:
-    """The part as a thick cylinder of its metal."""
-    poisson = job.material.find("poisson")
-    return Cylinder(
-        inner_dia_mm=inner_dia_mm,
-        outer_dia_mm=outer_dia_mm,
-        e_n_mm2=job.material.range("e_modulus").least * 1000.0,
-        poisson=USUAL_POISSON if poisson is None else poisson.most,
+def _hole_words(press: PressFit, units: Units) -> str:
+    measured = press.mate_lower == press.mate_upper
+    verb = "measures" if measured else "may be"
+    return f"the hole {verb} {said_range(press.mate_lower, press.mate_upper, units, places=3)}"
+
+
+def _closing_findings(job: Job) -> Iterable[Finding]:
+    """One finding for each cylinder of the hole that closes, and what of the hole does not."""
+    presses = {press.surface: press for press in job.part.presses if not press.surface.startswith(BORE)}
+    outer, bores = (_rounds(job, cylinders) for cylinders in (job.part.outer_cylinders, job.part.inner_cylinders))
+    pressed = [
+        Pressed(round=each, hole_lower=presses[each.surface].mate_lower, hole_upper=presses[each.surface].mate_upper)
+        for each in outer
+        if each.surface in presses
+    ]
+    found = closings(bores, pressed, job.material)
+    free = tuple(closing.surface for closing in found if not closing.pressed)
+    for closing in found:
+        if closing.most_mm > 0:
+            yield _closes(job, closing, presses[closing.pressed[0].round.surface].bore, free=free)
+
+
+def _rounds(job: Job, cylinders: tuple[Cylinder, ...]) -> tuple[Round, ...]:
+    """Cylinders with their finished limits; edges beside a face count as part of the cylinder there."""
+    last = len(cylinders) - 1
+    return tuple(
+        Round(
+            surface=each.surface,
+            lower=limits[0],
+            upper=limits[1],
+            high_z_mm=0.0 if index == 0 else each.high_z_mm,
+            low_z_mm=-job.width_mm if index == last else each.low_z_mm,
+        )
+        for index, each in enumerate(cylinders)
+        for limits in (job.size(each.surface, Aspect.DIAMETER).finished_limits,)
     )
 
 
-def _hole_words(press: PressFit) -> str:
-    low, high = float(press.mate_lower), float(press.mate_upper)
-    return f"the hole measures {low:.3f} mm" if low == high else f"the hole may be {low:.3f} to {high:.3f} mm"
-
-
-def _closes(job: Job, press: PressFit, *, least: float, most: float) -> Finding:
-    hole_mm = float(press.mate_lower)
-    share = lame_share(job, hole_mm, interference_mm=most)
-    loss = (float(CLOSING_LOW) * least, float(CLOSING_HIGH) * most)
-    spoiled = press.bore is PressedBore.AS_BORED and loss[1] > float(job.bore_size.band)
-    into = (
-        f"{hole_mm:.3f}" if press.mate_lower == press.mate_upper else f"{hole_mm:.3f} to {float(press.mate_upper):.3f}"
+def _closes(job: Job, closing: Closing, when: PressedBore, *, free: tuple[str, ...]) -> Finding:
+    units, over = job.part.units, closing.pressed[0]
+    size = job.size(closing.surface, Aspect.DIAMETER)
+    if when is PressedBore.AFTER and not size.later:
+        when = PressedBore.AS_BORED  # nothing is left on this step
+    spoiled = when is PressedBore.AS_BORED and closing.most_mm > size.band
+    dia, hole = float(sum(size.finished_limits)) / 2, float(over.hole_lower)
+    share = lame_share(job.material, bore_dia_mm=dia, hole_dia_mm=hole)
+    stout = f"; thick cylinders in a stout steel housing say {100 * share:.0f} %" if closing.by_practice else ""
+    parts = "".join(
+        (
+            f"; {NOT_IN}" if not closing.whole else "",
+            f"; {' and '.join(free)} lies under what is not in the hole, and does not close" if free else "",
+        )
     )
     return Finding(
         code="bore-closes",
         severity=Severity.WARNING if spoiled else Severity.NOTE,
-        where="bore",
-        problem=f"pressed into a hole of {into} mm with {least:.3f} to {most:.3f} mm of interference, the bore "
-        f"closes by about {loss[0]:.3f} to {loss[1]:.3f} mm (70 to 100 % of it, practice; thick cylinders in a stout "
-        f"steel housing say {100 * share:.0f} %){_what_of_the_bore(press.bore, spoiled=spoiled)}",
-        remedy=f"{_REMEDIES[press.bore]}. Press with the chamfered end first, square, all burrs off, oiled",
+        where=closing.surface,
+        problem=f"pressed into a hole of {said_range(over.hole_lower, over.hole_upper, units, places=3)} with "
+        f"{said_range(over.least_mm, over.most_mm, units, places=3)} of interference, the {closing.surface} closes by "
+        f"about {said_range(closing.least_mm, closing.most_mm, units, places=3)} ({closing.share_words}{stout}{parts})"
+        f"{_what_of_the_bore(when, spoiled=spoiled)}",
+        remedy=f"{_REMEDIES[when]}. Press with the chamfered end first, square, all burrs off, oiled",
         source_key="UGURAL",
     )
 
@@ -136,13 +180,3 @@ def _what_of_the_bore(when: PressedBore, *, spoiled: bool) -> str:
             return "; the sheet makes it larger by what it will lose, wherever in that range it closes"
         case PressedBore.AFTER:
             return "; that much more than the allowance is then left to bore or ream"
-
-
-def lame_share(job: Job, hole_mm: float, *, interference_mm: float) -> float:
-    """Share of the interference by which the bore closes, by the thick-cylinder formula in a stout steel housing."""
-    bush = _cylinder(job, inner_dia_mm=2.0 * job.bore_radius_mm, outer_dia_mm=hole_mm)
-    housing = Cylinder(
-        inner_dia_mm=hole_mm, outer_dia_mm=STOUT_RATIO * hole_mm, e_n_mm2=HOUSING_E_N_MM2, poisson=HOUSING_POISSON
-    )
-    pressure = fit_pressure_n_mm2(bush, housing, interference_dia_mm=interference_mm)
-    return bore_closing_dia_mm(bush, pressure_n_mm2=pressure) / interference_mm

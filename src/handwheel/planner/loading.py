@@ -6,11 +6,11 @@ from fractions import Fraction
 
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Severity
+from handwheel.domain.said import said, said_at_most
 from handwheel.domain.shop import BarShape, Nose
 from handwheel.planner.bar_use import Loading, loading
 from handwheel.planner.gripping import collet_for
 from handwheel.planner.holdings import bar_holding
-from handwheel.planner.said import said, said_at_most
 from handwheel.planner.way import PARALLEL_SWING
 from handwheel.planner.writer import Writer
 

@@ -10,6 +10,7 @@ from handwheel.domain.findings import Finding
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet, StepTime
+from handwheel.domain.said import said
 from handwheel.domain.shop import GaugeUse
 from handwheel.planner.holdings import HeldSecond
 from handwheel.planner.job import Job
@@ -17,7 +18,6 @@ from handwheel.planner.kinds.diameter import STOP_BAND_MM
 from handwheel.planner.kinds.standing import gauge_depth_mm
 from handwheel.planner.loading import load_bar
 from handwheel.planner.loosen import loosened
-from handwheel.planner.said import said
 from handwheel.planner.travel import TravelNeed
 from handwheel.planner.way import Kind, Way
 from handwheel.planner.writer import Writer

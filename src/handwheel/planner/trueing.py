@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import floor
 
 from handwheel.domain.part import Aspect
+from handwheel.domain.said import said_at_most
 from handwheel.domain.shop import GaugeUse
 from handwheel.planner.job import Job
-from handwheel.planner.said import said_at_most
 from handwheel.planner.way import Swing
 
 TAPER_SHARE = 0.25

@@ -411,7 +411,7 @@ def test_all_problems_are_told_at_once_and_raised_as_one_error() -> None:
         ("length = 12", ""),
         ('"0.5 x 45"', '"0.5"'),
     )
-    starts = ["kind:", "bore.diameter:", "outside.colour:", "width.length:", "edges.all:", "metal:"]
+    starts = ["kind:", "metal:", "bore.diameter:", "outside.colour:", "width.length:", "edges.all:"]
     assert [without_line(line).removeprefix(f"{NAME}: ").split(" ")[0] for line in found] == starts
     with pytest.raises(InputError, match=r"kind: .*\n.*bore.diameter: "):
         read(("plain-ring", "cup"), ('"20 H8"', '"20 h8"'))

@@ -8,6 +8,7 @@ from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE, Units
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import collet_bodies
 from handwheel.planner.holdings.around import around, lobes_trouble
@@ -15,7 +16,6 @@ from handwheel.planner.holdings.held import HeldSecond, cost_ms
 from handwheel.planner.holdings.strength import EVEN_WRAP_DEG, SEGMENTS, jaws_torque_nm, pressed_lobes_mm, ring_section
 from handwheel.planner.holdings.troubles import other_means
 from handwheel.planner.job import Job
-from handwheel.planner.said import said
 from handwheel.planner.way import NoWay
 
 COLLET_OPENS_MM = 0.02

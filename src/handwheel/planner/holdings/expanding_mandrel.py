@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from handwheel.domain.acts import HandKind
 from handwheel.domain.part import OUTSIDE
+from handwheel.domain.said import said
 from handwheel.domain.shop import HoldingMeans
 from handwheel.planner.holdings.around import lobes_trouble
 from handwheel.planner.holdings.held import HeldSecond, cost_ms
@@ -20,7 +21,6 @@ from handwheel.planner.holdings.strength import (
 )
 from handwheel.planner.holdings.troubles import swells_too_much, undescribed
 from handwheel.planner.job import Job
-from handwheel.planner.said import said
 from handwheel.planner.way import NoWay
 
 

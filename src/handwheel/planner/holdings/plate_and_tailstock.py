@@ -5,6 +5,7 @@ from __future__ import annotations
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import FACES, Holding, Side
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE
+from handwheel.domain.said import said
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import plate_and_tailstock_bodies
 from handwheel.planner.holdings.cover import cover_on_face
@@ -13,7 +14,6 @@ from handwheel.planner.holdings.lands import front_radii_mm, shoulder_radius_mm
 from handwheel.planner.holdings.strength import faces_torque_nm
 from handwheel.planner.holdings.troubles import takes_not, undescribed
 from handwheel.planner.job import Job
-from handwheel.planner.said import said
 from handwheel.planner.way import NoWay
 
 CENTRE_DIA_MM = 30.0

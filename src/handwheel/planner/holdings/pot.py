@@ -5,6 +5,7 @@ from __future__ import annotations
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
+from handwheel.domain.said import said, said_band
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import pot_bodies
 from handwheel.planner.holdings.around import around, lobes_trouble
@@ -12,7 +13,6 @@ from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
 from handwheel.planner.holdings.strength import EVEN_WRAP_DEG, SEGMENTS, jaws_torque_nm, pressed_lobes_mm, ring_section
 from handwheel.planner.holdings.troubles import needs_jaws, takes_not
 from handwheel.planner.job import Job
-from handwheel.planner.said import said, said_band
 from handwheel.planner.way import NoWay
 
 POT_WALL_MM = 8.0

@@ -5,6 +5,7 @@ from __future__ import annotations
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BACK_FACE, OUTSIDE
+from handwheel.domain.said import said, said_band
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import step_spigot_bodies
 from handwheel.planner.holdings.cover import cover_on_face
@@ -13,7 +14,6 @@ from handwheel.planner.holdings.on_bore import on_bore
 from handwheel.planner.holdings.strength import faces_torque_nm
 from handwheel.planner.holdings.troubles import undescribed
 from handwheel.planner.job import Job
-from handwheel.planner.said import said, said_band
 from handwheel.planner.way import NoWay
 
 DRIVING_FACES = 2

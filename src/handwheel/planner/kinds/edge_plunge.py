@@ -13,6 +13,7 @@ from handwheel.domain.part import (
     FRONT_INNER_EDGE,
 )
 from handwheel.domain.plan import Step
+from handwheel.domain.said import said
 from handwheel.domain.shop import Tool
 from handwheel.planner.cut_case import FeedDrive
 from handwheel.planner.dialing import whole_place
@@ -38,7 +39,6 @@ from handwheel.planner.kinds.legs import GROOVE_ROOM_MM, web_mm, web_needed_mm
 from handwheel.planner.kinds.slack import slack_trouble
 from handwheel.planner.kinds.touching import ensure_zeros, to_z
 from handwheel.planner.kinds.vee import NEAREST_UP_MM, VEE_UP_MM, vee_trouble, vee_up_mm
-from handwheel.planner.said import said
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer
 

@@ -12,6 +12,7 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, FRONT_FACE, OUTSIDE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy
+from handwheel.domain.said import said
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.domain.size import Size
 from handwheel.physics.force import Process
@@ -22,7 +23,6 @@ from handwheel.planner.kinds.common import across_drive, gauge_trouble, no_lengt
 from handwheel.planner.kinds.hands import hand_trouble
 from handwheel.planner.kinds.rounds import rough_outside_mm
 from handwheel.planner.kinds.touching import contact_words, face_band_mm, tip_mm
-from handwheel.planner.said import said
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact
 

@@ -13,6 +13,7 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, BACK_OUTER_EDGE, BORE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said_at_most
 from handwheel.domain.shop import Tool
 from handwheel.geometry.tool_shapes import blade_slant_mm
 from handwheel.physics.force import Process
@@ -32,7 +33,6 @@ from handwheel.planner.kinds.common import (
 from handwheel.planner.kinds.groove import plunge
 from handwheel.planner.kinds.legs import groove_depth_mm
 from handwheel.planner.kinds.rounds import rough_outside_mm
-from handwheel.planner.said import said_at_most
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 

@@ -20,12 +20,12 @@ from handwheel.domain.part import (
     FRONT_OUTER_EDGE,
     OUTSIDE,
 )
+from handwheel.domain.said import said
 from handwheel.domain.shop import PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import blade_slant_mm, silhouette
 from handwheel.planner.dialing import steps_at_least, steps_at_most
 from handwheel.planner.job import POINT_GAP_MM
 from handwheel.planner.kinds.standing import shoulder_depth_mm
-from handwheel.planner.said import said
 from handwheel.planner.way import Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
 

@@ -8,15 +8,16 @@ from fractions import Fraction
 from functools import partial
 from pathlib import Path
 
+from handwheel.data.materials import material
 from handwheel.data.threads import minor_limits_mm
 from handwheel.data.unknown_metals import metal_words
-from handwheel.domain.part import BORE, OUTSIDE, USUAL_CORNER_RADIUS_MM, Part, step_name
+from handwheel.domain.part import BORE, OUTSIDE, USUAL_CORNER_RADIUS_MM, Part
 from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.allowances import with_allowances
 from handwheel.service.intake.edges import read_edges
 from handwheel.service.intake.finishing import ALLOWANCE, LOSS, Amount, Places, read_amount, read_finish_ra
 from handwheel.service.intake.fit_wish import FIT, read_fit_wish
-from handwheel.service.intake.pressed import read_finished, settle_pressed
+from handwheel.service.intake.pressed import FINISHED, Rounds, settle_pressed
 from handwheel.service.intake.ring_bore import RING_SIZE, read_ring_bore
 from handwheel.service.intake.ring_shape import End, RingShape, RingStep, RoundSurface
 from handwheel.service.intake.sizes import (
@@ -82,12 +83,13 @@ def read_part(text: str, *, name: str) -> Part:
 def part_in(table: Table) -> Part | None:
     """Read a part from the outermost table of its file; notes problems."""
     is_stepped = table.choice("kind", _KINDS) == STEPPED
-    ring = _read_ring(table, is_stepped=is_stepped)
+    metal = table.choice("metal", metal_words())
+    ring = _read_ring(table, metal, is_stepped=is_stepped)
     named = table.make(
         lambda: partial(
             Part,
             name=table.text("name"),
-            material=table.choice("metal", metal_words()),
+            material=metal,
             quantity=table.count("quantity", low=1, high=MOST_PARTS, default=1),
             units=table.units,
             skin_contact=table.flag("worn_on_skin", default=_is_finger_ring(table)),
@@ -120,11 +122,13 @@ def _read_corner(table: Table) -> float:
     return table.mm("corner_radius", high=MOST_CORNER_RADIUS_MM, default=USUAL_CORNER_RADIUS_MM)
 
 
-def _read_ring(table: Table, *, is_stepped: bool) -> Callable[[], RingShape] | None:
+def _read_ring(table: Table, metal: str, *, is_stepped: bool) -> Callable[[], RingShape] | None:
     """Sizes of the ring, to be put together once all of the file is read; nothing if one is missing."""
     general = Tolerance(general_class=table.choice("general_class", GENERAL_CLASSES, default=None))
-    bore = _read_round(table, BORE, form=_BORE, other=OUTSIDE, inherited=general)
-    outside = _read_round(table, OUTSIDE, form=_OUTSIDE, other=BORE, inherited=general)
+    bore_table, outside_table = table.table(BORE), table.table(OUTSIDE)
+    bore = _read_bore(bore_table, inherited=general)
+    outside = _read_outside(outside_table, inherited=general)
+    outside_table.close()
     width_table = table.table("width")
     width = read_size(width_table, "length", form=_WIDTH, inherited=general)
     off_width = _read_later(width_table, places=Places.WIDTH)
@@ -137,53 +141,56 @@ def _read_ring(table: Table, *, is_stepped: bool) -> Callable[[], RingShape] | N
     if is_stepped and not table.has("outside_step") and not table.has("bore_step"):
         do = f'add [[outside_step]] or [[bore_step]] with its keys, or write kind = "{PLAIN}"'
         table.fault("outside_step", allowed="at least one step of the outside or the bore", do=do)
-    pressed = (*(() if outside is None else ((OUTSIDE, outside),)), *_named(OUTSIDE, outside_steps))
-    bore, presses = settle_pressed(table.table(BORE), bore, pressed, _named(BORE, bore_steps))
     if bore is None or outside is None or width is None:
+        bore_table.has(FINISHED)  # what it means is settled when bore, outside and width are known
+        bore_table.close()
         return None
+    settled = settle_pressed(
+        bore_table,
+        Rounds(
+            outside=outside,
+            bore=bore,
+            outside_steps=outside_steps,
+            bore_steps=bore_steps,
+            width=width,
+            metal=material(metal),
+        ),
+    )
+    bore_table.close()
     drawn = partial(
         RingShape,
-        bore=bore,
+        bore=settled.bore,
         outside=outside,
         width=width,
         edges=edges.bevels,
         other_edges=edges.others,
         outside_steps=outside_steps,
-        bore_steps=bore_steps,
+        bore_steps=settled.bore_steps,
         corner_radius_mm=corner_radius_mm,
-        presses=presses,
+        presses=settled.presses,
         face_ra_um=face_ra_um,
     )
     return lambda: with_allowances(drawn(), off_width)
 
 
-def _named(surface: str, steps: tuple[RingStep, ...]) -> tuple[tuple[str, RoundSurface], ...]:
-    """Steps of the outside or the bore under the names that they have in the part."""
-    return tuple(
-        (step_name(surface, end=end.value, index=index), step.round)
-        for end in End
-        for index, step in enumerate((step for step in steps if step.end is end), start=1)
-    )
+def _read_bore(table: Table, *, inherited: Tolerance) -> RoundSurface | None:
+    """Read ``[bore]``, but for when it gets its size: `settle_pressed` reads that."""
+    others = {OUTSIDE: OUTSIDE}
+    if table.has(THREAD):
+        return _read_threaded(table, others=others)
+    read = read_ring_bore if table.has(RING_SIZE) else _read_diameter
+    return _read_cylinder(table, form=_BORE, others=others, inherited=inherited, read=read)
 
 
-def _read_round(table: Table, surface: str, *, form: SizeForm, other: str, inherited: Tolerance) -> RoundSurface | None:
-    """Read ``[bore]`` or ``[outside]``."""
-    inner = table.table(surface)
-    if surface == BORE and inner.has(THREAD):
-        made = _read_threaded(inner, others={other: other})
-    elif surface == BORE and inner.has(RING_SIZE):
-        made = _read_cylinder(inner, form=form, others={other: other}, inherited=inherited, read=read_ring_bore)
-    else:
-        made = _read_cylinder(inner, form=form, others={other: other}, inherited=inherited)
-    if surface == OUTSIDE and inner.has(PRESSED):
-        hole = inner.exact_mm(PRESSED, low=1.0, high=1000.0)
-        if made is not None and made.pressed_to is not None:
-            inner.fault(PRESSED, allowed="nothing beside a press fit, which says the hole", do="delete one of them")
-        made = None if made is None else replace(made, pressed_to=(hole, hole))
-    if surface == BORE:
-        read_finished(inner)  # what it means is settled when the outside is known
-    inner.close()
-    return made
+def _read_outside(table: Table, *, inherited: Tolerance) -> RoundSurface | None:
+    """Read ``[outside]``, and the hole that it is pressed into."""
+    made = _read_cylinder(table, form=_OUTSIDE, others={BORE: BORE}, inherited=inherited)
+    if not table.has(PRESSED):
+        return made
+    hole = table.exact_mm(PRESSED, low=1.0, high=1000.0)
+    if made is not None and made.pressed_to is not None:
+        table.fault(PRESSED, allowed="nothing beside a press fit, which says the hole", do="delete one of them")
+    return None if made is None else replace(made, pressed_to=(hole, hole))
 
 
 def _read_threaded(table: Table, *, others: Mapping[str, str | None]) -> RoundSurface | None:

@@ -246,28 +246,13 @@ class RingShape:
             segments.append(Segment(id=ends[1], start=_point(end, radius), end=face))
         return Contour(segments=tuple(segments))
 
-    def _lands(self, surface: str) -> tuple[_Land, ...]:
+    def _lands(self, surface: str) -> tuple[Land, ...]:
         """Cylinders from the front face to the back face, each with the shoulder that follows it."""
         main = self.outside if surface == OUTSIDE else self.bore
-        fronts, backs = self.steps(surface, End.FRONT), self.steps(surface, End.BACK)
-        width = self.width.cut_target
-        lands = [
-            _Land(name=name, round=step.round, low_z_mm=-step.depth.cut_target, shoulder=shoulder_name(name))
-            for index, step in enumerate(fronts, start=1)
-            for name in (step_name(surface, end="front", index=index),)
-        ]
-        names = [step_name(surface, end="back", index=index) for index in range(1, len(backs) + 1)]
-        # towards the back a step begins where the shoulder at its inner end stands
-        inward = [main, *(step.round for step in reversed(backs))]
-        called = [surface, *reversed(names)]
-        for index, (name, round_) in enumerate(zip(called, inward, strict=True)):
-            deeper = len(backs) - 1 - index
-            low = backs[deeper].depth.cut_target - width if deeper >= 0 else -width
-            shoulder = shoulder_name(names[deeper]) if deeper >= 0 else ""
-            lands.append(_Land(name=name, round=round_, low_z_mm=low, shoulder=shoulder))
-        return tuple(lands)
+        steps = self.outside_steps if surface == OUTSIDE else self.bore_steps
+        return lands_of(surface, main, steps, width=self.width.cut_target)
 
-    def _truth_group(self, land: _Land) -> str | None:
+    def _truth_group(self, land: Land) -> str | None:
         """Whatever must run true to something, and what it must run true to, is one group."""
         rounds = (self.bore, self.outside, *(step.round for step in (*self.outside_steps, *self.bore_steps)))
         followed = any(round_.true_to == land.name for round_ in rounds)
@@ -275,11 +260,15 @@ class RingShape:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Land:
-    """A cylinder of a contour, where it ends towards the back, and the shoulder there (empty: none)."""
+class Land:
+    """A cylinder of a contour, its ends along the axis (edges not counted), and the shoulder behind it (empty: none).
+
+    All in the part frame. [mm]
+    """
 
     name: str
     round: RoundSurface
+    high_z_mm: Fraction
     low_z_mm: Fraction
     shoulder: str
 
@@ -287,6 +276,38 @@ class _Land:
     def radius_mm(self) -> Fraction:
         """Radius at the cut target. [mm]"""
         return self.round.diameter.cut_target / 2
+
+
+def named_steps(surface: str, steps: tuple[RingStep, ...]) -> tuple[tuple[str, RingStep], ...]:
+    """Steps of the outside or the bore under the names that they have in the part: front, then back, face inward."""
+    return tuple(
+        (step_name(surface, end=end.value, index=index), step)
+        for end in End
+        for index, step in enumerate((step for step in steps if step.end is end), start=1)
+    )
+
+
+def lands_of(surface: str, main: RoundSurface, steps: tuple[RingStep, ...], *, width: Fraction) -> tuple[Land, ...]:
+    """Cylinders of the outside or the bore from the front face to the back face, as wide as the part is. [mm]"""
+    named = named_steps(surface, steps)
+    fronts = [(name, step) for name, step in named if step.end is End.FRONT]
+    backs = [(name, step) for name, step in reversed(named) if step.end is End.BACK]
+    # towards the back a step begins where the shoulder at its inner end stands
+    ends = [
+        *((name, step.round, -step.depth.cut_target, name) for name, step in fronts),
+        *(
+            (name, round_, deeper.depth.cut_target - width, behind)
+            for (name, round_), (behind, deeper) in zip(
+                [(surface, main), *((name, step.round) for name, step in backs)], backs, strict=False
+            )
+        ),
+        (*((backs[-1][0], backs[-1][1].round) if backs else (surface, main)), -width, ""),
+    ]
+    highs = (Fraction(0), *(low for _, _, low, _ in ends))
+    return tuple(
+        Land(name=name, round=round_, high_z_mm=high, low_z_mm=low, shoulder=shoulder_name(step) if step else "")
+        for high, (name, round_, low, step) in zip(highs, ends, strict=False)
+    )
 
 
 def edge_of(step: str) -> str:

@@ -1,0 +1,119 @@
+"""Lengths in words that somebody reads: both units, the maker's own first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from math import floor
+
+from handwheel.domain.part import Units
+from handwheel.domain.size import MM_PER_INCH
+
+INCH_PLACES = {0: 2, 1: 2, 2: 4, 3: 4, 4: 5}
+"""Decimals of an inch that go with so many of a millimetre."""
+SHORT_PLACES = 3
+"""Most decimals of a millimetre of a length that is named rather than reckoned; one more of a fine one."""
+FINE_MM = 0.1
+"""Below this a length is a fine one, such as what a mark is worth. [mm]"""
+DUST = Fraction(1, 10**9)
+"""What a binary float misses of a decimal, in the unit that is printed."""
+Number = Fraction | float | int
+Figure = Callable[[Fraction, int], str]
+
+
+def said(value_mm: Number, units: Units, *, places: int = 2) -> str:
+    """Print a length in both units, rounded to the nearest.
+
+    Examples
+    --------
+    >>> said(19.05, Units.INCH), said(19.05, Units.MM)
+    ('0.7500 in (19.05 mm)', '19.05 mm (0.7500 in)')
+    """
+    return _both((value_mm,), units, places, _nearest)
+
+
+def said_range(low_mm: Number, high_mm: Number, units: Units, *, places: int = 2) -> str:
+    """Print from where to where a length goes, in both units; once if both ends are one.
+
+    Examples
+    --------
+    >>> said_range(0.01, 0.03, Units.MM, places=3), said_range(25.4, 25.4, Units.INCH)
+    ('0.010 to 0.030 mm (0.0004 to 0.0012 in)', '1.0000 in (25.40 mm)')
+    """
+    return _both(_ends(low_mm, high_mm), units, places, _nearest)
+
+
+def said_short(value_mm: Number, units: Units) -> str:
+    """Print a length that is named rather than reckoned, in both units and without idle zeros.
+
+    Examples
+    --------
+    >>> said_short(Fraction("17.30"), Units.MM), said_short(63.5, Units.INCH), said_short(0.0254, Units.MM)
+    ('17.3 mm (0.6811 in)', '2.5 in (63.5 mm)', '0.0254 mm (0.001 in)')
+    """
+    return said_short_range(value_mm, value_mm, units)
+
+
+def said_short_range(low_mm: Number, high_mm: Number, units: Units) -> str:
+    """Print from where to where a length goes as `said_short` does.
+
+    Examples
+    --------
+    >>> said_short_range(8, 25, Units.MM)
+    '8 to 25 mm (0.315 to 0.9843 in)'
+    """
+    places = SHORT_PLACES + int(abs(float(high_mm)) < FINE_MM)
+    return _both(_ends(low_mm, high_mm), units, places, _short)
+
+
+def said_at_most(value_mm: Number, units: Units, *, places: int = 0) -> str:
+    """Print a length that must not be exceeded, in both units, rounded down.
+
+    Examples
+    --------
+    >>> said_at_most(10.75, Units.MM)
+    '10 mm (0.42 in)'
+    """
+    return _both((value_mm,), units, places, _at_most)
+
+
+def said_band(plus_mm: float, minus_mm: float, units: Units) -> str:
+    """Print how much larger and smaller a size may be, in both units.
+
+    Examples
+    --------
+    >>> said_band(0.0, 0.05, Units.MM), said_band(0.02, 0.0, Units.INCH)
+    ('+0.00/-0.05 mm (+0.0000/-0.0020 in)', '+0.0008/-0.0000 in (+0.02/-0.00 mm)')
+    """
+    inch = float(MM_PER_INCH)
+    first = f"+{plus_mm:.2f}/-{minus_mm:.2f} mm"
+    second = f"+{plus_mm / inch:.4f}/-{minus_mm / inch:.4f} in"
+    return _own_first(first, second, units)
+
+
+def _ends(low_mm: Number, high_mm: Number) -> tuple[Number, ...]:
+    return (low_mm,) if low_mm == high_mm else (low_mm, high_mm)
+
+
+def _both(values_mm: tuple[Number, ...], units: Units, places: int, figure: Figure) -> str:
+    exact = [Fraction(value) for value in values_mm]
+    in_mm = " to ".join(figure(value, places) for value in exact)
+    in_inch = " to ".join(figure(value / MM_PER_INCH, INCH_PLACES[places]) for value in exact)
+    return _own_first(f"{in_mm} mm", f"{in_inch} in", units)
+
+
+def _own_first(in_mm: str, in_inch: str, units: Units) -> str:
+    return f"{in_inch} ({in_mm})" if units is Units.INCH else f"{in_mm} ({in_inch})"
+
+
+def _nearest(value: Fraction, places: int) -> str:
+    return f"{round(value * 10**places) / 10**places:.{places}f}"
+
+
+def _at_most(value: Fraction, places: int) -> str:
+    return f"{floor(value * 10**places + DUST) / 10**places:.{places}f}"
+
+
+def _short(value: Fraction, places: int) -> str:
+    text = _nearest(value, places)
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -9,13 +9,19 @@ import pytest
 
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import RefusalCode
+from handwheel.data.roughness import roughness_grades_um
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.part import Aspect, Part
 from handwheel.domain.plan import Plan
-from handwheel.domain.remedies import BevelEdge
+from handwheel.domain.redrawn import rougher
+from handwheel.domain.remedies import AllowFinish, BevelEdge, with_remedy
+from handwheel.domain.remedy_words import remedy_words
 from handwheel.domain.shop import PowerFeed, Shop, ToolKind
 from handwheel.planner.planner import make_plan
+from handwheel.planner.remedying import Trial, remedied
+from handwheel.planner.search import Shortfall
+from handwheel.planner.way import NoWay
 from handwheel.report.text_sheet import sheet_text
 from handwheel.service.codec import plan_from_json, plan_to_json
 from handwheel.service.demo import DEMO_SHOPS
@@ -171,6 +177,56 @@ def test_a_roughness_finer_than_turning_leaves_is_a_finding_though_feed_and_nose
 def test_a_feed_that_cannot_be_found_is_put_down_to_the_roughness_that_asks_for_it() -> None:
     with pytest.raises(NoPlanError, match=r"or a coarser finish than Ra 0.05 µm \(N2\), which asks for so fine a feed"):
         make_plan(bush((BORE, f"{BORE}\nfinish_ra = 0.05")), demo_shop("metric-lathe"))
+
+
+def coarser_finish_for(part: Part, shop: Shop) -> AllowFinish:
+    """The coarser finish that a refusal offers."""
+    with pytest.raises(NoPlanError) as caught:
+        make_plan(part, shop)
+    offered = [remedy for trouble in caught.value.refusal.troubles for remedy in trouble.remedies]
+    (found,) = {remedy for remedy in offered if isinstance(remedy, AllowFinish)}
+    return found
+
+
+def test_a_coarser_finish_is_the_finest_that_gives_a_plan() -> None:
+    """Ra 0.05 µm asks for a feed that no hand keeps here."""
+    part, shop = bush((BORE, f"{BORE}\nfinish_ra = 0.05")), demo_shop("metric-lathe")
+    coarser = coarser_finish_for(part, shop)
+    assert 0.05 < coarser.ra_um < 3.2
+    easier, same = with_remedy(part, shop, coarser)
+    assert same is shop
+    bore = make_plan(easier, shop).sheet.part.surface("bore")
+    assert bore is not None
+    assert bore.finish_ra_um == coarser.ra_um
+    finer = max(grade for grade in map(float, roughness_grades_um().values()) if grade < coarser.ra_um)
+    with pytest.raises(NoPlanError):
+        make_plan(rougher(part, "bore", ra_um=finer), shop)
+    words = f"a coarser finish on the drawing: bore Ra {coarser.ra_um:g} µm ({coarser.grade})"
+    assert words in remedy_words(coarser, shop)
+
+
+def test_a_coarser_finish_is_tried_by_planning_the_changed_part() -> None:
+    """Alone among the offers of a trouble it is found; one grade finer is tried too, and is not."""
+    part, shop = bush((BORE, f"{BORE}\nfinish_ra = 0.05")), demo_shop("metric-lathe")
+    coarser = coarser_finish_for(part, shop)
+
+    def retry(other: Part, with_shop: Shop, most_jobs: int) -> Trial:
+        assert most_jobs > 0
+        try:
+            make_plan(other, with_shop)
+        except NoPlanError:
+            return Trial(found=False, shortfalls=(), jobs=1)
+        return Trial(found=True, shortfalls=(), jobs=1)
+
+    for offer, needed in ((coarser, (coarser,)), (replace(coarser, ra_um=0.06), ())):
+        trouble = NoWay(step="bore", tried="boring", why="no feed", code="no-feed", remedies=(offer,))
+        shortfall = Shortfall(lacking=("bore",), troubles=(trouble,))
+        found = remedied(part, shop, (shortfall,), retry=retry)
+        assert (found.needed, found.tries > 0) == (needed, True)
+
+
+def test_the_finish_of_a_face_may_be_coarser_too() -> None:
+    assert rougher(bush(), "front-face", ra_um=1.6).face_ra_um == 1.6
 
 
 def test_where_no_roughness_is_asked_nothing_is_said_of_it() -> None:

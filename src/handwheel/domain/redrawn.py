@@ -1,4 +1,4 @@
-"""The same part on an easier drawing: without an edge or with a plainer one, without a step."""
+"""The same part on an easier drawing: an edge left out or plainer, a step left out, a surface rougher."""
 
 from __future__ import annotations
 
@@ -6,7 +6,9 @@ from dataclasses import replace
 
 from handwheel.domain.contour import Contour, Point, Segment
 from handwheel.domain.part import (
+    BACK_FACE,
     BACK_OUTER_EDGE,
+    FRONT_FACE,
     FRONT_INNER_EDGE,
     FRONT_OUTER_EDGE,
     Aspect,
@@ -94,6 +96,17 @@ def _across(segment: Segment, rise_mm: float) -> Segment:
 def _backwards(contour: Contour) -> Contour:
     """Segments in the other order, each the other way round; a contour only while it is taken apart."""
     return Contour(segments=tuple(replace(s, start=s.end, end=s.start) for s in reversed(contour.segments)))
+
+
+def rougher(part: Part, surface: str, *, ra_um: float) -> Part:
+    """The part with another mean roughness allowed on one surface, or on its faces; unchanged if it has none. [µm]"""
+    if surface in (FRONT_FACE, BACK_FACE):
+        return replace(part, face_ra_um=ra_um)
+    outer, inner = (
+        Contour(segments=tuple(replace(s, finish_ra_um=ra_um) if s.id == surface else s for s in contour.segments))
+        for contour in (part.outer, part.inner)
+    )
+    return replace(part, outer=outer, inner=inner)
 
 
 def not_true(part: Part) -> Part:

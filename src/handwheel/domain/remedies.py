@@ -11,7 +11,7 @@ from typing import Any
 
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part, SizedFeature
-from handwheel.domain.redrawn import not_true, with_bevel, without_edge, without_step
+from handwheel.domain.redrawn import not_true, rougher, with_bevel, without_edge, without_step
 from handwheel.domain.shop import (
     Bar,
     Chuck,
@@ -53,6 +53,15 @@ class AllowSize:
     surface: str
     aspect: Aspect
     size: Size
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AllowFinish:
+    """Accept a rougher surface; ``grade`` is its roughness grade, for people. [µm]"""
+
+    surface: str
+    ra_um: float
+    grade: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +135,7 @@ class LeaveTruth:
 
 
 ShopRemedy = AddToShop | FitSlide | FitChuck | FitDrillChuck | LighterLastCuts | UseLathe
-DrawingRemedy = AllowSize | AllowCorner | BevelEdge | LeaveEdge | LeaveStep | LeaveTruth | UseMetal
+DrawingRemedy = AllowSize | AllowFinish | AllowCorner | BevelEdge | LeaveEdge | LeaveStep | LeaveTruth | UseMetal
 Remedy = ShopRemedy | DrawingRemedy
 
 
@@ -147,6 +156,8 @@ def _drawn_otherwise(part: Part, remedy: DrawingRemedy) -> Part:
     match remedy:
         case AllowSize():
             return replace(part, sizes=tuple(_allowed(feature, remedy) for feature in part.sizes))
+        case AllowFinish(surface=surface, ra_um=ra_um):
+            return rougher(part, surface, ra_um=ra_um)
         case AllowCorner(radius_mm=radius):
             return replace(part, corner_radius_mm=radius)
         case BevelEdge() | LeaveEdge() | LeaveStep():

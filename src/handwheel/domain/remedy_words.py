@@ -8,6 +8,7 @@ from handwheel.domain.motion import Edge
 from handwheel.domain.remedies import (
     AddToShop,
     AllowCorner,
+    AllowFinish,
     AllowSize,
     BevelEdge,
     DrawingRemedy,
@@ -77,6 +78,9 @@ def _drawing_words(remedy: DrawingRemedy) -> str:
                 f"other limits on the drawing: {remedy.surface} {remedy.aspect.value} "
                 f"{float(size.lower):.3f} to {float(size.upper):.3f} mm"
             )
+        case AllowFinish(surface=surface, ra_um=ra_um, grade=grade):
+            named = f" ({grade})" if grade else ""
+            return f"a coarser finish on the drawing: {surface} Ra {ra_um:g} µm{named} (finish_ra)"
         case AllowCorner(radius_mm=radius):
             return f"a radius of {radius:g} mm allowed in the inside corners of the drawing (corner_radius)"
         case BevelEdge() | LeaveEdge() | LeaveStep():

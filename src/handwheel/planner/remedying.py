@@ -16,6 +16,7 @@ from handwheel.domain.part import Part
 from handwheel.domain.remedies import (
     AddToShop,
     AllowCorner,
+    AllowFinish,
     AllowSize,
     BevelEdge,
     FitSlide,
@@ -271,6 +272,7 @@ def name_of(thing: Owned) -> str:
 
 _RANKS: dict[type, int] = {
     LighterLastCuts: 1,
+    AllowFinish: 8,
     AllowCorner: 9,
     LeaveTruth: 9,
     BevelEdge: 9,
@@ -294,6 +296,7 @@ def effort(remedy: Remedy, part: Part, shop: Shop) -> tuple[int, float]:
             return 8, log(float(remedy.size.band) / float(feature.size.band)) if feature else 0.0
         case (
             LighterLastCuts()
+            | AllowFinish()
             | AllowCorner()
             | BevelEdge()
             | LeaveEdge()

@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import inf
 
-from handwheel.data.roughness import ra_words
+from handwheel.data.roughness import ra_words, roughness_grades_um
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Step
-from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy
+from handwheel.domain.remedies import AddToShop, AllowFinish, AllowSize, FitSlide, Remedy
 from handwheel.domain.shop import GaugeUse, Slide, Tool
 from handwheel.domain.size import Size
 from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
 from handwheel.planner import offers
-from handwheel.planner.cut_case import CutCase, FeedDrive, NoSchedule, Schedule
+from handwheel.planner.cut_case import CaseResult, CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
 from handwheel.planner.job import Job, LastCut
 from handwheel.planner.passes import schedule
@@ -87,26 +87,43 @@ def roughness_um(job: Job, surface: str) -> float:
 
 def planned(job: Job, step: Step, case: CutCase) -> Schedule | NoWay:
     """Schedule of a case, or why there is none."""
-    found = job.schedules.get(case)
-    if found is None:
-        found = schedule(case, material=job.material, lathe=job.shop.lathe, habits=job.shop.habits)
-        job.schedules[case] = found
+    found = _schedule_of(job, case)
     if isinstance(found, NoSchedule):
+        coarser = _coarser_finish(job, step, case)
         return NoWay(
             step=step.id,
             code=found.code,
             tried=f"{case.tool.name}, {case.name}",
             why=found.why.removeprefix(f"{case.name}: "),
-            remedy=found.remedy + _coarser_finish(case, found.code),
-            remedies=(*found.remedies, *_finer_feed(job, case, found.code)),
+            remedy=found.remedy + _coarser_words(case, coarser),
+            remedies=(*found.remedies, *_finer_feed(job, case, found.code), *coarser),
             bears_mm=found.bears_mm,
         )
     return found
 
 
-def _coarser_finish(case: CutCase, code: str) -> str:
-    """Say that it is the roughness asked for which forbids the usual feeds, where it does."""
-    if code != NO_FEED_CODE or not 0 < case.roughness_um < USUAL_RA_UM:
+def _schedule_of(job: Job, case: CutCase) -> CaseResult:
+    """Schedule of a case, worked out once."""
+    found = job.schedules.get(case)
+    if found is None:
+        found = schedule(case, material=job.material, lathe=job.shop.lathe, habits=job.shop.habits)
+        job.schedules[case] = found
+    return found
+
+
+def _coarser_finish(job: Job, step: Step, case: CutCase) -> tuple[AllowFinish, ...]:
+    """The finest grade of roughness at which the cut goes, where it is a finer one than usual that forbids it."""
+    if not 0 < case.roughness_um < USUAL_RA_UM:
+        return ()
+    for grade, ra_um in roughness_grades_um().items():
+        rougher = replace(case, roughness_um=float(ra_um))
+        if case.roughness_um < ra_um <= USUAL_RA_UM and isinstance(_schedule_of(job, rougher), Schedule):
+            return (AllowFinish(surface=step.surface, ra_um=float(ra_um), grade=grade),)
+    return ()
+
+
+def _coarser_words(case: CutCase, coarser: tuple[AllowFinish, ...]) -> str:
+    if not coarser:
         return ""
     return f"; or a coarser finish than {ra_words(case.roughness_um)}, which asks for so fine a feed"
 

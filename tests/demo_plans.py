@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, TypeVar
+
+from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion

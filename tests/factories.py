@@ -5,11 +5,11 @@ The job is plausible but is not claimed to pass the check: it shows every kind o
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from itertools import count
 
 import msgspec
+from msgspec.structs import replace
 
 from handwheel.domain.acts import (
     Act,

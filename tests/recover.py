@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from enum import Enum
 from fractions import Fraction
 from typing import TypeVar
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 ACT_LINE = re.compile(r"^ {0,2}(\d+\.\d+) ([A-Za-z]+) +(.*)$")
 LEGEND_LINE = re.compile(r"^ {4}([a-h]) ([a-z]+) +(.*)$")
@@ -47,8 +49,7 @@ class Rounding(Enum):
     DOWN = "down"
 
 
-@dataclass(frozen=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A rounded figure: its value and the step of its last decimal."""
 
     value: Fraction
@@ -67,8 +68,7 @@ class Figure:
                 return -DUST <= -over < self.step - DUST
 
 
-@dataclass(frozen=True)
-class Printed:
+class Printed(Struct, frozen=True):
     """One quantity as printed, perhaps in two units; every figure of it must be right."""
 
     figures: tuple[Figure, ...]
@@ -82,8 +82,7 @@ class Printed:
         return Printed(tuple(replace(one, value=-one.value) for one in self.figures))
 
 
-@dataclass
-class Record:
+class Record(Struct):
     """One act as read: its number, kind and fields, the cautions before it, its note."""
 
     number: str
@@ -93,8 +92,7 @@ class Record:
     note: str = ""
 
 
-@dataclass
-class Raw:
+class Raw(Struct):
     """Lines of one act, joined, before its fields are read."""
 
     number: str
@@ -103,8 +101,7 @@ class Raw:
     cautions: tuple[str, ...] = ()
 
 
-@dataclass
-class Heading:
+class Heading(Struct):
     """Head of a step: number, how many steps, title, and what is in force: tools, speeds, feeds."""
 
     number: int
@@ -117,8 +114,7 @@ class Heading:
     overshoot: dict[str, tuple[str, int]] = field(default_factory=dict)
 
 
-@dataclass
-class SheetText:
+class SheetText(Struct):
     """Everything read from one sheet."""
 
     records: list[Record] = field(default_factory=list)

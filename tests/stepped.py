@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from handwheel.domain.part import Part
 from handwheel.service.intake.part_file import read_part
@@ -12,8 +13,7 @@ from handwheel.service.intake.part_file import read_part
 EDGES = ("front_outer", "front_inner", "back_outer", "back_inner")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Step:
+class Step(Struct, frozen=True, kw_only=True):
     """A step of the outside or the bore, as it is written; widths of tolerance either way. [mm]"""
 
     of: str
@@ -34,8 +34,7 @@ class Step:
         )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Stepped:
+class Stepped(Struct, frozen=True, kw_only=True):
     """A stepped part to be planned. [mm]"""
 
     steps: tuple[Step, ...]

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import MISSING, dataclass, fields, is_dataclass
+from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+
+from msgspec import NODEFAULT, Struct
+from msgspec.structs import fields
 
 from handwheel.domain.motion import Edge, Motion
 from handwheel.domain.shop import (
@@ -300,15 +303,15 @@ def shop_facts(shop: Shop) -> tuple[dict[str, object], set[str]]:
 
 
 def _flat(value: object, path: str) -> Iterator[tuple[str, object, bool]]:
-    if not is_dataclass(value):
+    if not isinstance(value, Struct):
         return
     for field in fields(value):
         inner = getattr(value, field.name)
         full = f"{path}.{field.name}" if path else field.name
-        default = field.default if field.default is not MISSING else None
-        if is_dataclass(inner):
+        default = field.default if field.default is not NODEFAULT else None
+        if isinstance(inner, Struct):
             yield from _flat(inner, full)
-        elif isinstance(inner, tuple) and (not inner or is_dataclass(inner[0])):
+        elif isinstance(inner, tuple) and (not inner or isinstance(inner[0], Struct)):
             yield f"{full}.count", len(inner), not inner
             for place, row in enumerate(inner):
                 yield from _flat(row, f"{full}.{place}")

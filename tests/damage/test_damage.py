@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Part

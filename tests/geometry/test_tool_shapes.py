@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import hypot, isclose, radians, tan
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Edge

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from handwheel.domain.shop import HoldingMeans, Shop
 from tests.planner.jobs import lean_shop, only_holdings
@@ -24,7 +24,7 @@ def means_of(kind: str, **strength: object) -> HoldingMeans:
         ready_s=300.0,
         max_rpm=1000.0,
     )
-    return replace(plain, **strength)  # type: ignore[arg-type]  # fields of the means, by name
+    return replace(plain, **strength)
 
 
 MEANS = {

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
+
+from msgspec.structs import replace
 
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan

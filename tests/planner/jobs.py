@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.domain import acts as a
@@ -57,8 +59,7 @@ def demo_plan(ring: str, lathe: str) -> Plan:
     return make_plan(demo_part(ring), demo_shop(lathe))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Ring:
+class Ring(Struct, frozen=True, kw_only=True):
     """A plain ring to be planned; widths of tolerance as they would be typed. [mm]"""
 
     metal: str = "ti_gr2"
@@ -194,8 +195,7 @@ def job_of(part: Part, shop: Shop) -> Job:
 # reading a plan ----------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, kw_only=True)
-class Done:
+class Done(Struct, frozen=True, kw_only=True):
     """How a step of a plan is done: held how, with what in the post, the top slide at which angle."""
 
     holding: str

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.domain.errors import NoPlanError
@@ -30,7 +30,7 @@ PART = "steel-spacer"
 def with_quill(shop: Shop, **changes: object) -> Shop:
     """The shop with its quill described otherwise."""
     tailstock = shop.lathe.tailstock
-    quill = replace(tailstock.quill, **changes)  # type: ignore[arg-type]  # any field of a slide
+    quill = replace(tailstock.quill, **changes)
     return replace(shop, lathe=replace(shop.lathe, tailstock=replace(tailstock, quill=quill)))
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import RefusalCode
@@ -229,7 +229,7 @@ def test_the_check_refuses_a_reamer_of_other_limits_a_hand_reamer_and_one_that_m
     it = made("reamed after boring", "metric-lathe")
 
     def found(**fields: object) -> set[RefusalCode]:
-        shop = replace(it.shop, reamers=(replace(REAMER_20, **fields),))  # type: ignore[arg-type]  # fields of a reamer
+        shop = replace(it.shop, reamers=(replace(REAMER_20, **fields),))
         return {refusal.code for refusal in check_sheet(it.plan.sheet, shop).refusals}
 
     assert RefusalCode.REAM_LIMITS in found(hole_upper_mm=Fraction("20.050"))

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 from math import atan, ceil, degrees, radians, sin
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError

@@ -5,11 +5,11 @@ Sources: geometry (the leg along is the leg across over the tangent of the angle
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import radians, tan
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.domain.errors import NoPlanError

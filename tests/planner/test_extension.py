@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain import acts as a

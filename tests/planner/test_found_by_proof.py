@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import radians, tan
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.domain.acts import Act, Measure, Touch

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.domain.errors import NoPlanError

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from handwheel.data.rings import thick_ring_table
 from handwheel.domain.acts import HandKind

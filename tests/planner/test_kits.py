@@ -6,10 +6,10 @@ Sources beside the checks; where none is named, what is asserted is our own rule
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.data.forces import force_models
 from handwheel.data.materials import Material, WorkHardening, material, material_keys

@@ -5,11 +5,12 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from handwheel.domain.findings import Proof
 from handwheel.planner.order import (

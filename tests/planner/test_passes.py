@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from math import acos, cos, pi, radians, sin
@@ -11,6 +11,7 @@ from math import acos, cos, pi, radians, sin
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from handwheel.data.forces import force_models
 from handwheel.data.materials import Material, Property, WorkHardening, material

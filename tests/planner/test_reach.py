@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding

@@ -7,10 +7,11 @@ replayed by the check, which knows nothing of the planner. The cases themselves 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import pytest
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.domain.errors import NoPlanError
@@ -118,8 +119,7 @@ def hard_to_cut(shop: Shop) -> Shop:
 # the chart ---------------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """One kind of the impossible: what is changed, the code it gets, words of the trouble, words of the remedy."""
 
     shop: Callable[[], Shop]

@@ -7,9 +7,9 @@ needed: what is asserted is our own rule.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.domain.part import Part
 from handwheel.domain.remedies import AddToShop, AllowSize, FitDrillChuck, FitSlide, Remedy

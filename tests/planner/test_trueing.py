@@ -6,9 +6,8 @@ twice that for each millimetre of its length.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.part import OUTSIDE

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.domain.acts import Regrip
 from handwheel.domain.plan import Plan

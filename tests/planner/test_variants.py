@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from itertools import combinations
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.domain.shop import Drill, DrillKind, Shop, ToolKind

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from math import hypot, radians, sin, sqrt
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.contour import Point

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from math import radians, sin
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion, Turn

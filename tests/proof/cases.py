@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from random import Random
+
+from msgspec import Struct
 
 from handwheel.domain.part import Part
 from handwheel.domain.shop import Shop
@@ -23,8 +24,7 @@ class Promise(Enum):
     FREE = "free"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """A part for a shop."""
 
     number: int

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from handwheel.domain.part import Part
 from handwheel.domain.shop import Shop
@@ -14,16 +15,14 @@ BORE, OUTSIDE, FRONT, BACK = "bore", "outside", "front", "back"
 EDGES = (FRONT_OUTER, FRONT_INNER, BACK_OUTER, BACK_INNER)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Legs:
+class Legs(Struct, frozen=True, kw_only=True):
     """Legs of an edge, along the axis and across it. [mm]"""
 
     along: float
     across: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class StepDraft:
+class StepDraft(Struct, frozen=True, kw_only=True):
     """A step of the outside or the bore, its shoulder so deep from the face of its end; ``_pm`` either way. [mm]"""
 
     of: str
@@ -43,8 +42,7 @@ class StepDraft:
         )
 
 
-@dataclass(frozen=True, kw_only=True)
-class RingDraft:
+class RingDraft(Struct, frozen=True, kw_only=True):
     """Sizes of a ring; ``_pm`` is half the width of a tolerance, steps of one end from its face inward. [mm]
 
     ``thread`` makes the bore a tapped one: it then has the diameter and the limits of the thread's core.
@@ -137,8 +135,7 @@ class RingDraft:
         return read_part(self.text, name="drawn ring")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Drawn:
+class Drawn(Struct, frozen=True, kw_only=True):
     """A ring and the shop that is to make it."""
 
     draft: RingDraft

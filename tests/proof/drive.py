@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import hypot, inf, pi
 from random import Random
+
+from msgspec.structs import replace
 
 from handwheel.data.materials import Material
 from handwheel.data.speeds import CutKind, cutting_speed

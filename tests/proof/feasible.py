@@ -8,9 +8,10 @@ generator's own and simple; `needs` has the relations. What else stands in the s
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from random import Random
+
+from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.domain.motion import Edge

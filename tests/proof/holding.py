@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import ceil, floor, pi
 from random import Random
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.rings import thick_ring_table
 from handwheel.domain.shop import HoldingMeans, Shop
@@ -47,8 +49,7 @@ PEEL_SHARE = 0.25
 STRONGEST_BOND_N_MM2 = 25.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Land:
+class Land(Struct, frozen=True, kw_only=True):
     """A cylinder that can be gripped, from which place to which, counted from the front face. [mm]"""
 
     dia: float

@@ -7,9 +7,11 @@ It may not apply to a case (no such slide, no tool to take away); then there is 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError

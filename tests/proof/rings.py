@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, radians, sin
 from random import Random
+
+from msgspec import Struct
 
 from handwheel.data.materials import Material
 from handwheel.domain.shop import Lathe, Slide
@@ -55,8 +56,7 @@ class NotDrawnError(Exception):
     """The dice fell so that the generator's own rules cannot be kept: throw again."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Wish:
+class Wish(Struct, frozen=True, kw_only=True):
     """A ring with what is settled about making it. Lengths in mm.
 
     ``cut`` is a depth that both last cuts can have on any screw used, ``floor`` the least depth that the metal bears,

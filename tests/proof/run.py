@@ -14,9 +14,10 @@ import argparse
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import fields, is_dataclass
 from functools import partial
 from pathlib import Path
+
+from msgspec import Struct
 
 from tests.proof.cases import Promise, case_of, numbers
 from tests.proof.kept import going_on
@@ -59,9 +60,9 @@ def faults_of(question: str, cases: Sequence[int], *, jobs: int) -> list[str]:
 
 def differences(new: object, old: object, path: str = "") -> Iterator[str]:
     """Where one thing differs from another, field by field."""
-    if is_dataclass(new) and is_dataclass(old) and type(new) is type(old):
-        for field in fields(new):
-            yield from differences(getattr(new, field.name), getattr(old, field.name), f"{path}.{field.name}")
+    if isinstance(new, Struct) and isinstance(old, Struct) and type(new) is type(old):
+        for field in new.__struct_fields__:
+            yield from differences(getattr(new, field), getattr(old, field), f"{path}.{field}")
     elif isinstance(new, tuple):
         known = old if isinstance(old, tuple) else ()
         yield from (f"{path} + {thing}" for thing in new if thing not in known)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from random import Random
+
+from msgspec.structs import replace
 
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.shop import AidKind, AngleScale, Dial, LengthAid, Reads, Slide

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import ceil, radians, tan
 from random import Random
+
+from msgspec.structs import replace
 
 from tests.proof.drafts import (
     BACK,

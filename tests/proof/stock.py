@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from random import Random
 from typing import TypeVar
+
+from msgspec.structs import replace
 
 from handwheel.domain.shop import Lathe, Shop, Slide
 from handwheel.service.demo import DEMO_SHOPS, demo_text

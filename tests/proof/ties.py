@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from random import Random
+
+from msgspec.structs import replace
 
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.shop import Shop

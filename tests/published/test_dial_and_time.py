@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import pi
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.data.loader import Standing
 from handwheel.data.speeds import CutKind, SpeedRange

@@ -6,8 +6,9 @@ With these every field of every act is changed by some mutation; `test_every_fie
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.data.speeds import CutKind, cutting_speed

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import fields, is_dataclass
 from typing import get_args
 
 from handwheel.domain import acts as a
@@ -37,15 +36,14 @@ def _within(before: object, after: object) -> Iterator[str]:
     """Fields of a setting or a holding that differ."""
     if not isinstance(before, a.Setting | Holding) or type(before) is not type(after):
         return
-    for field in fields(before):
-        if getattr(before, field.name) != getattr(after, field.name):
-            yield f"{type(before).__name__}.{field.name}"
+    for field in before.__struct_fields__:
+        if getattr(before, field) != getattr(after, field):
+            yield f"{type(before).__name__}.{field}"
 
 
 def every_field() -> set[str]:
     """Every field of every act, and of the settings and holdings that acts carry."""
     found = {f"{kind.__name__}.{name}" for kind in get_args(a.Act) for name in kind.__struct_fields__}
     for kind in (a.Setting, Holding):
-        assert is_dataclass(kind)
-        found |= {f"{kind.__name__}.{field.name}" for field in fields(kind)}
+        found |= {f"{kind.__name__}.{field}" for field in kind.__struct_fields__}
     return found

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import Enum
+
+from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.plan import Sheet

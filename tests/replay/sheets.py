@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from importlib import resources
+
+from msgspec.structs import replace
 
 from handwheel.domain.motion import Motion
 from handwheel.domain.part import Part

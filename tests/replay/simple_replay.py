@@ -7,12 +7,12 @@ nothing with the planner, the check or their geometry. It refuses nothing for sa
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import singledispatchmethod
 from math import cos, radians, sin
 
 import numpy as np
+from msgspec import Struct, field
 
 from handwheel.domain import acts as a
 from handwheel.domain.holding import Side
@@ -63,8 +63,7 @@ LEAST_LEG_MM = 0.01
 LEAST_SLOPE = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Zero:
+class Zero(Struct, frozen=True, kw_only=True):
     """A zero: handle, travel of its slide there (clockwise positive), the tool's place, the surface meant."""
 
     handle: Handle
@@ -73,8 +72,7 @@ class Zero:
     surface: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Expected:
+class Expected(Struct, frozen=True, kw_only=True):
     """What a setting promised (diameter, depth below a corner, or z) and what the simple replay then has. [mm]"""
 
     act: str
@@ -83,16 +81,14 @@ class Expected:
     true_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Legs:
+class Legs(Struct, frozen=True, kw_only=True):
     """An edge as cut: along the axis and across it. [mm]"""
 
     axial_mm: float
     radial_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ring:
+class Ring(Struct, frozen=True, kw_only=True):
     """The ring that comes out, in the part frame."""
 
     work: Work
@@ -205,8 +201,7 @@ class Ring:
         return near
 
 
-@dataclass(slots=True, kw_only=True)
-class SimpleReplay:
+class SimpleReplay(Struct, kw_only=True):
     """The machine while the acts go by. Places are the tool's reference in the work frame. [mm]
 
     They are kept exact: a slide that goes far and comes back stands where it stood, and leaves no sliver of metal.

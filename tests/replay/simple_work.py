@@ -10,11 +10,12 @@ touched and cut. But a ring may not come out in pieces: see `in_one_piece`.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import permutations
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
+from msgspec.structs import replace
 
 from tests.replay.simple_shapes import Floats, Outline, Place, swept, turned_round
 
@@ -40,8 +41,7 @@ class ReplayError(Exception):
     """The sheet asks for something that cannot be done: a zero that is not there, nothing to touch, a wall uncut."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Profile:
+class Profile(Struct, frozen=True, kw_only=True):
     """Radii left, sampled: each of k rows has metal at z from ``inner`` to ``outer`` where ``outer`` > ``inner``. [mm]
 
     ``z`` rises, shape (n,); ``inner`` and ``outer`` are (k, n). Rows do not overlap, and come in no order. A row steps
@@ -70,8 +70,7 @@ class Profile:
         return found
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Work:
+class Work(Struct, frozen=True, kw_only=True):
     """Metal between two faces, with all that was cut from it, in the order of the cuts. [mm]"""
 
     low_z: float

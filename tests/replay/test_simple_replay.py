@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import sqrt, tan
 from random import Random
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.contour import Point

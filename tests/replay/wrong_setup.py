@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from math import pi
+
+from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.data.speeds import CutKind, cutting_speed

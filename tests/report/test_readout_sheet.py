@@ -6,11 +6,11 @@ The figures are reckoned by hand: half of (measured - size at 0), to the nearest
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import radians, sin
 
 import pytest
+from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.errors import ShopError

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 from itertools import count
 
@@ -11,6 +10,7 @@ import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from handwheel.domain.acts import Act, Cut, Move, SetCollar
 from handwheel.domain.motion import Handle, Turn

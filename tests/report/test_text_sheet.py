@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 from typing import get_args
 
 import msgspec
 import pytest
+from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.domain import acts as a

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -13,6 +12,7 @@ import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from handwheel.domain.acts import Cut, FeedKind, Measure, Move, Setting, SettingKind
 from handwheel.domain.errors import InputError
@@ -115,7 +115,7 @@ def keys(thing: object) -> Iterator[str]:
 
 def test_the_order_of_keys_is_that_of_the_types() -> None:
     written = json.loads(plan_to_json(make_plan()))
-    assert list(written) == list(Plan.__dataclass_fields__)
+    assert list(written) == list(Plan.__struct_fields__)
     assert list(keys(written)) == list(keys(json.loads(plan_to_json(make_plan()))))
 
 

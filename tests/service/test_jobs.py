@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
 import msgspec
 import pytest
+from msgspec.structs import replace
 
 from handwheel.check.report import CheckReport, Refusal, RefusalCode
 from handwheel.domain.acts import FitTool, Move, SetSpeed, SettingKind

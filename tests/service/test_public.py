@@ -6,10 +6,10 @@ import inspect
 import re
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 import handwheel
 from handwheel.check.replay import check_sheet

@@ -5,12 +5,12 @@ from __future__ import annotations
 import ast
 import tomllib
 from collections.abc import Callable, Iterator
-from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+from msgspec.structs import fields
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.shop import Habits

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from handwheel.check.acts_move import has_place
 from handwheel.check.acts_spindle import must_turn_forward

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from handwheel.check.acts_ream import check_reamed
 from handwheel.check.acts_spindle import must_stand

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import nan, radians, sin
+
+from msgspec.structs import replace
 
 from handwheel.check.acts_collar import MEASURED_TOLERANCE_MM
 from handwheel.check.acts_spindle import must_stand

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from handwheel.check.machine import Machine, place_after, slide_gone_to, travel_of
 from handwheel.check.report import RefusalCode

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from handwheel.check.acts_drill import quill_way_mm
 from handwheel.check.acts_spindle import check_speed_of_holding, must_stand, must_turn_forward

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import pi
+
+from msgspec.structs import replace
 
 from handwheel.check.holding_rules import presses
 from handwheel.check.limits import (

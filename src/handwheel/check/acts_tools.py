@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from math import cos, radians, sin
+
+from msgspec.structs import replace
 
 from handwheel.check.acts_spindle import must_have_tailstock, must_stand
 from handwheel.check.acts_tap import tap_bore

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from handwheel.check.acts_spindle import must_turn_forward
 from handwheel.check.dial import can_set_by

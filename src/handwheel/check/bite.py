@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, hypot, sin
+
+from msgspec import Struct
 
 from handwheel.check.machine import FittedTool, direction
 from handwheel.check.scene import Scene
@@ -35,8 +36,7 @@ END_MM = 0.1
 """Passes that end at one place may differ by so much: marks and rules round."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bite:
+class Bite(Struct, frozen=True):
     """What a cut does to the work: what it takes, what it leaves, where the tool went."""
 
     taken: Region

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from handwheel.check.holding_rules import HOLDING_RULES, By, HoldingRule
 from handwheel.check.section import Section
@@ -25,8 +26,7 @@ CENTRE_RADIUS_MM = 15.0
 """Radius of the body of a tailstock centre that the shop does not describe."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
+class Held(Struct, frozen=True, kw_only=True):
     """A ring in a holding of some kind: what the bodies are worked out from."""
 
     chuck: Chuck

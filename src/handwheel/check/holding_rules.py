@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding
@@ -18,8 +19,7 @@ class By(Enum):
     NOTHING = "nothing"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldingRule:
+class HoldingRule(Struct, frozen=True, kw_only=True):
     """One kind of holding: by what it grips, the hand step before it, whether something presses on the face."""
 
     by: By

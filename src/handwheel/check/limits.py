@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from handwheel.check.dial import Fault
 from handwheel.check.report import RefusalCode
@@ -29,8 +29,7 @@ PACE_ROUNDING = 1.001
 _KINDS = {ToolKind.PARTING: CutKind.PART, ToolKind.GROOVING: CutKind.PART, ToolKind.BORING: CutKind.BORE}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutFacts:
+class CutFacts(Struct, frozen=True, kw_only=True):
     """What a cut is, as far as the limits go. Depth as the metal met, largest diameter cut. [mm]"""
 
     kind: ToolKind

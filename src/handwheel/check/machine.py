@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from enum import Enum
 from fractions import Fraction
 from math import cos, radians, sin
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from handwheel.check.dial import turn_sign
 from handwheel.check.solids import Obstacle, Shape, Solid
@@ -29,8 +31,7 @@ class Spindle(Enum):
     REVERSE = "reverse"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LiveZero:
+class LiveZero(Struct, frozen=True, kw_only=True):
     """A zero that counts: where the slide stood, on which side its nut bore, which surface was meant.
 
     ``at_mm`` is the slide's travel there (exact), ``place`` the tool's reference there (None for the quill). It belongs
@@ -45,8 +46,7 @@ class LiveZero:
     place: Point | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SlideState:
+class SlideState(Struct, frozen=True, kw_only=True):
     """One slide: travel so far (clockwise positive, exact), its span since it was last set up, zero, lock.
 
     ``by_eye`` says that its last movement was judged by eye, ``moved_at`` at which act it last moved.
@@ -67,8 +67,7 @@ class SlideState:
         return self.highest_mm - self.lowest_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contact:
+class Contact(Struct, frozen=True, kw_only=True):
     """Where a touch was made: handle, surface, the touching spot of the tool, at which act, over which feeler. [mm]"""
 
     handle: Handle
@@ -78,8 +77,7 @@ class Contact:
     feeler_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FittedTool:
+class FittedTool(Struct, frozen=True, kw_only=True):
     """A tool in the toolpost and its shape as it stands out."""
 
     tool: Tool
@@ -90,8 +88,7 @@ def _slides() -> Mapping[Handle, SlideState]:
     return {handle: SlideState() for handle in Handle}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Machine:
+class Machine(Struct, frozen=True, kw_only=True):
     """All that the next act depends on.
 
     Parameters

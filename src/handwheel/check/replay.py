@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from typing import Any
+
+from msgspec.structs import replace
 
 from handwheel.check.acts_collar import set_collar, set_readout
 from handwheel.check.acts_cut import cut

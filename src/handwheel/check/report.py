@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 
 class RefusalCode(Enum):
@@ -133,8 +134,7 @@ class RefusalCode(Enum):
     GOUGE = "gouge"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
+class Refusal(Struct, frozen=True, kw_only=True):
     """One thing that the machine or the person would meet: at which act, its code, what and what to do.
 
     ``act`` is the id of the act, or empty where no act is to blame (the end of the sheet).
@@ -145,8 +145,7 @@ class Refusal:
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckedSize:
+class CheckedSize(Struct, frozen=True, kw_only=True):
     """One size of the drawing as the replayed cuts leave it.
 
     Parameters
@@ -168,8 +167,7 @@ class CheckedSize:
     inside: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckReport:
+class CheckReport(Struct, frozen=True, kw_only=True):
     """Outcome of a check: refusals in the order of the acts, and the sizes of the part that came out."""
 
     refusals: tuple[Refusal, ...]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.check.machine import Machine
 from handwheel.check.report import Refusal, RefusalCode
@@ -31,8 +32,7 @@ class Log:
             self.refusals.append(refusal)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """What stays the same through a whole check.
 
     ``material`` is ``None`` if the tables do not know it; ``ideal`` is the half section of the part in both frames.
@@ -56,8 +56,7 @@ def case_for(part: Part, shop: Shop, material: Material | None) -> Case:
     return Case(part=part, shop=shop, material=material, ideal=ideal)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scene:
+class Scene(Struct, frozen=True, kw_only=True):
     """One act's view: the case, the machine before it, whose act it is, where refusals go."""
 
     case: Case

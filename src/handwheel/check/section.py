@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import nan
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from handwheel.geometry.region import Region, bounds_mm, rings
 
@@ -15,8 +15,7 @@ _STEP_MM = 1e-6
 """How far beside a corner the outline is read."""
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """Outline of a half section as straight edges (start and end, each (n, 2) of z and x), and its box. [mm]"""
 
     starts: Line

@@ -7,9 +7,10 @@ hulls and obstacles sort out most pairs before any region work.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
+
+from msgspec import Struct
 
 from handwheel.domain.contour import Point
 from handwheel.domain.shop import PieceRole, ToolPiece
@@ -43,8 +44,7 @@ class Thing(Enum):
     STUB = "the bar left in the chuck"
 
 
-@dataclass(frozen=True, slots=True)
-class Obstacle:
+class Obstacle(Struct, frozen=True):
     """A region that a tool must not enter, with the box round it."""
 
     thing: Thing
@@ -52,8 +52,7 @@ class Obstacle:
     box: Box
 
 
-@dataclass(frozen=True, slots=True)
-class Solid:
+class Solid(Struct, frozen=True):
     """Half section of a piece of metal, with its mirror image beyond the axis."""
 
     region: Region
@@ -66,8 +65,7 @@ class Solid:
         return self.near.box
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """One convex piece of a tool in the tool's frame, with the box round it."""
 
     role: PieceRole
@@ -75,8 +73,7 @@ class Piece:
     box: Box
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """All pieces of a tool."""
 
     pieces: tuple[Piece, ...]
@@ -93,8 +90,7 @@ class Shape:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Strike:
+class Strike(Struct, frozen=True):
     """A piece of a tool in something that it must not enter."""
 
     role: PieceRole

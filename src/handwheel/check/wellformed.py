@@ -5,7 +5,6 @@ The structs of a sheet can be made with anything inside; the replay must never s
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache
@@ -29,7 +28,7 @@ def fault(value: object, expected: Any, where: str) -> str | None:  # noqa: ANN4
     value : object
         Value found.
     expected : type hint
-        What it should be: a plain type, an enum, a dataclass or struct (looked into), a tuple, a union.
+        What it should be: a plain type, an enum, a struct (looked into), a tuple, a union.
     where : str
         Name for the message.
 
@@ -88,9 +87,7 @@ def _number_fault(value: object, expected: type, where: str) -> str | None:
 @cache
 def _hints(kind: type) -> tuple[tuple[str, Any], ...]:
     hints = get_type_hints(kind)
-    if is_dataclass(kind):
-        names = [field.name for field in fields(kind)]
-    elif issubclass(kind, msgspec.Struct):
+    if issubclass(kind, msgspec.Struct):
         names = list(kind.__struct_fields__)
     else:
         names = [name for name in hints if name in getattr(kind, "_fields", ())]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import nan, radians, sin
+
+from msgspec import Struct
 
 from handwheel.check.dial import (
     diameter_change_mm,
@@ -30,8 +31,7 @@ SAME_PLACE_MM = Fraction(1, 10**9)
 """Travel below this is none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Winding:
+class Winding(Struct, frozen=True):
     """How a handle goes to a setting: the travels it stops at, the last one the setting; its last turn. [mm]"""
 
     stops_mm: tuple[Fraction, ...]

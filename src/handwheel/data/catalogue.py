@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.data.loader import Standing, load_table
 from handwheel.data.materials import CautionKind, Material, Property, material
@@ -86,8 +87,7 @@ _OF_PROPERTIES = {
 """Quantities of the tables that are claims of the catalogue: their topic, and which of it they are."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Claim:
+class Claim(Struct, frozen=True, kw_only=True):
     """One thing said of a metal: an amount, a text or both; ``item`` says of what, where the topic alone does not.
 
     The text of a hazard says it itself; its ``item`` is the kind, for who sorts by it.
@@ -111,8 +111,7 @@ class Claim:
         return said if says_itself else f"{self.item}: {said}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CatalogueEntry:
+class CatalogueEntry(Struct, frozen=True, kw_only=True):
     """One metal of the catalogue with all its claims.
 
     ``may_be`` are the names of what an unknown metal may be, ``tell`` how to find out; both are empty for a known one.
@@ -142,8 +141,7 @@ class CatalogueEntry:
         return NOT_KNOWN if self.may_be else NOT_IN_TABLES
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WearRule:
+class WearRule(Struct, frozen=True, kw_only=True):
     """One rule about what is worn on skin, with its limit if it has one, and the edition that was read."""
 
     rule: str

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.data.iso286 import iso286_deviations
 from handwheel.data.loader import Standing, load_table
@@ -30,8 +31,7 @@ class FitCharacter(Enum):
     INTERFERENCE = "interference"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NamedFit:
+class NamedFit(Struct, frozen=True, kw_only=True):
     """A fit on the hole basis under its trade name, with what stands behind it."""
 
     name: str

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.loader import load_table
 from handwheel.data.materials import Material, Property, materials_of_force_group
@@ -17,8 +19,7 @@ if TYPE_CHECKING:
 _FACTOR_COLUMNS = ("feed_mm_rev", "factor", "standing", "source_key", "place")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ForceModel:
+class ForceModel(Struct, frozen=True, kw_only=True):
     """One opinion about the specific cutting force of a material.
 
     With ``mc`` it is a Kienzle set: the two ``kc`` are kc1.1, at chip thickness and width 1 mm. Without ``mc`` it

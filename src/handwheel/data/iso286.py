@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.data.loader import load_table
 from handwheel.domain.errors import DataTableError, OutOfRangeError
@@ -41,8 +42,7 @@ _COARSEST_GRADE_OF_SMALL_SIZES = 13
 _COARSEST_N_OF_SMALL_SIZES = 8
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _ToleranceClass:
+class _ToleranceClass(Struct, frozen=True, kw_only=True):
     letter: str
     grade: int
 

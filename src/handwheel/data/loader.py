@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import csv
 import pkgutil
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.domain.errors import DataTableError
 
@@ -32,8 +33,7 @@ class Standing(Enum):
 STANDINGS = frozenset(standing.value for standing in Standing)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(Struct, frozen=True, kw_only=True):
     """A work that rows, docstrings and findings cite by its key."""
 
     key: str

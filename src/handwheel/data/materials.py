@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import Enum, StrEnum
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.data.loader import COMMON_KEY, Standing, load_table
 from handwheel.data.ranges import DataRange, range_from_row
@@ -99,8 +100,7 @@ class CautionKind(Enum):
     SKIN = "skin"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Caution:
+class Caution(Struct, frozen=True, kw_only=True):
     """One thing to mind about a material, with what stands behind it."""
 
     kind: CautionKind
@@ -110,8 +110,7 @@ class Caution:
     place: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Material:
+class Material(Struct, frozen=True, kw_only=True):
     """One material in one condition: names, behaviour at the lathe, cautions, and its ranges.
 
     ``force_group`` names the group whose members supply the cutting force where the alloy has none of its own;
@@ -136,7 +135,7 @@ class Material:
     most_rake_deg: float | None
     chip: str
     cautions: tuple[Caution, ...]
-    ranges: Mapping[Property, DataRange] = field(repr=False, hash=False, compare=False)
+    ranges: Mapping[Property, DataRange]
     members: tuple[str, ...] = ()
     standing: Standing = Standing.COMMON_PRACTICE
     source_key: str = COMMON_KEY

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.data.loader import Standing
 from handwheel.domain.errors import DataTableError
@@ -12,8 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DataRange:
+class DataRange(Struct, frozen=True, kw_only=True):
     """What the tables say of one quantity, never narrowed to a midpoint.
 
     ``low`` or ``high`` is ``None`` where the source gives only one limit; equal ends are a single printed value.

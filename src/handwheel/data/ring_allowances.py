@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.data.loader import Standing, load_table
 from handwheel.domain.errors import OutOfRangeError
@@ -42,8 +43,7 @@ class RingChoice(Enum):
         return {"wide_band": "wide band", "eased_bore": "eased bore"}[self.value]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Advice:
+class Advice(Struct, frozen=True, kw_only=True):
     """What one source says of bands of some width; its figures are US sizes, or ``None`` where it gives none."""
 
     choice: RingChoice

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache
 from math import ceil
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.data.loader import Standing, load_table
 from handwheel.domain.errors import DataTableError, OutOfRangeError
@@ -60,8 +61,7 @@ class Labels(Enum):
     LETTERS = "letters"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Girth:
+class Girth(Struct, frozen=True, kw_only=True):
     """Inside of a ring, exact in the measure that was named; the other measure follows with `PI`. [mm]"""
 
     measure: Measure
@@ -92,8 +92,7 @@ class Girth:
         return self == other
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RingScale:
+class RingScale(Struct, frozen=True, kw_only=True):
     """A scale of ring sizes.
 
     Parameters
@@ -195,8 +194,7 @@ class RingScale:
         return f"Z+{beyond}{tail}" if beyond > 0 else f"{_LETTERS[whole - 1]}{tail}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RingSize:
+class RingSize(Struct, frozen=True, kw_only=True):
     """A size that a scale has."""
 
     scale: RingScale
@@ -227,8 +225,7 @@ class RingSize:
         return " ".join(word for word in words if word)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NearSize:
+class NearSize(Struct, frozen=True, kw_only=True):
     """The size of a scale that is nearest to an inside, and by how much it misses it."""
 
     size: RingSize

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.data.loader import Standing, load_table
 from handwheel.data.materials import Property
@@ -32,8 +33,7 @@ class CutKind(Enum):
     PART = "part"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpeedRange:
+class SpeedRange(Struct, frozen=True, kw_only=True):
     """Cutting speeds from which to choose, with the words that must stand beside them."""
 
     low_m_min: float
@@ -44,8 +44,7 @@ class SpeedRange:
     place: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Factor:
+class _Factor(Struct, frozen=True, kw_only=True):
     base: CutKind
     low: float
     high: float

@@ -9,8 +9,9 @@ unknown metal lacks too. A hardened bar is left out of the group: a file tells i
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from handwheel.data.loader import Standing, load_table
 from handwheel.data.materials import (
@@ -81,8 +82,7 @@ _WEAKEST_FIRST = (Standing.COMMON_PRACTICE, Standing.FROM_MEMORY, Standing.COMPU
 _HARDENING = tuple(WorkHardening)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnknownMetal:
+class UnknownMetal(Struct, frozen=True, kw_only=True):
     """A metal of which only the group is known.
 
     ``other_names`` are what it may be called in a part file, ``members`` the keys of what it may be. ``suspicion`` says
@@ -234,8 +234,7 @@ def _perhaps(caution: Caution, names: list[str]) -> Caution:
 # ranges -------------------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _End:
+class _End(Struct, frozen=True, kw_only=True):
     """One end of a member's range, and what stands behind it."""
 
     value: float

@@ -1,17 +1,17 @@
 """The acts of a sheet: one thing for the hand to do at a time, each a tagged record.
 
-The acts are msgspec structs because the sheet travels as JSON and a union of them must say which is which; all else
-in this room is plain dataclasses. Places are in the work frame of the current holding (see `holding.Holding`): z = 0 is
-the finished face of that side, z positive to the tailstock, x a radius. What a person reads is a diameter and named so.
+The acts carry a tag because the sheet travels as JSON and a union of them must say which is which; all else in this
+room is structs without one. Places are in the work frame of the current holding (see `holding.Holding`): z = 0 is the
+finished face of that side, z positive to the tailstock, x a radius. What a person reads is a diameter and named so.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 
 import msgspec
+from msgspec import Struct, field
 
 from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Handle, Motion, Turn
@@ -27,8 +27,7 @@ class SettingKind(Enum):
     RULE = "rule"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
+class Setting(Struct, frozen=True, kw_only=True):
     """A position that can be set by hand, exactly.
 
     Dial positions count in marks from the zero, rising clockwise: position = turns * marks per turn + marks, with
@@ -353,8 +352,7 @@ class Cool(ActBase, frozen=True, kw_only=True, tag="cool"):
     seconds: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AdviceBand:
+class AdviceBand(Struct, frozen=True, kw_only=True):
     """One row of an advice table: a reading between low and high [mm] → what to do."""
 
     low_mm: float
@@ -362,8 +360,7 @@ class AdviceBand:
     act: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AdviceTable:
+class AdviceTable(Struct, frozen=True, kw_only=True):
     """Reading bands and what to do for each; outside them: stop and recompute."""
 
     bands: tuple[AdviceBand, ...]

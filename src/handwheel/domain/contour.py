@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot, isclose
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from handwheel.domain.errors import ImpossiblePartError
 
@@ -18,8 +19,7 @@ class Point(NamedTuple):
     radius_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Segment:
+class Segment(Struct, frozen=True, kw_only=True):
     """One line or circular arc of a contour; ``id`` names the surface it turns into.
 
     Parameters
@@ -62,8 +62,7 @@ class Segment:
                 raise ImpossiblePartError(msg)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contour:
+class Contour(Struct, frozen=True, kw_only=True):
     """Segments from the finished front face (z = 0) to the back face, each starting where the last ended."""
 
     segments: tuple[Segment, ...]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 
 class Severity(Enum):
@@ -14,8 +15,7 @@ class Severity(Enum):
     NOTE = "note"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(Struct, frozen=True, kw_only=True):
     """One thing to know: stable code, where it bites, what is wrong, what to do, on whose word."""
 
     code: str
@@ -26,8 +26,7 @@ class Finding:
     source_key: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reason:
+class Reason(Struct, frozen=True, kw_only=True):
     """Why a number is what it is.
 
     ``low`` and ``high`` are the spread of the value over sources, beliefs, or what a hand can set, in ``unit``; equal
@@ -47,8 +46,7 @@ class Reason:
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Proof:
+class Proof(Struct, frozen=True, kw_only=True):
     """What was proven about the order of steps: its cost, the lower bound, how much was looked at."""
 
     cost_ms: int

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from handwheel.domain.contour import Point
 
@@ -22,8 +23,7 @@ class Side(Enum):
     BACK = "back"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Holding:
+class Holding(Struct, frozen=True, kw_only=True):
     """One way of holding, in the work frame of its side.
 
     Work frame: z = 0 is the finished face of the side that looks to the tailstock, z positive towards the

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.domain.contour import JOIN_TOLERANCE_MM, Contour, Point, Segment
 from handwheel.domain.errors import ImpossiblePartError
@@ -65,8 +67,7 @@ class Aspect(Enum):
     BROKEN = "broken by hand"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cylinder:
+class Cylinder(Struct, frozen=True, kw_only=True):
     """A cylinder of a part's outside or hole: its surface, radius, ends along the axis (part frame). [mm]"""
 
     surface: str
@@ -96,8 +97,7 @@ def cylinders_of(contour: Contour, *, inner: bool) -> tuple[Cylinder, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SizedFeature:
+class SizedFeature(Struct, frozen=True, kw_only=True):
     """One toleranced dimension: which surface, which aspect of it, which size.
 
     A width is stated on `BACK_FACE` and counts from `FRONT_FACE`. The depth of a shoulder counts from the face that it
@@ -123,8 +123,7 @@ class PressedBore(Enum):
     AS_BORED = "as bored"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PressFit:
+class PressFit(Struct, frozen=True, kw_only=True):
     """What a surface of the finished part is pressed into (a bore: on): least and greatest diameter of that. [mm]
 
     ``bore`` says when the bore of a part that goes into a hole gets its size.
@@ -145,8 +144,7 @@ class PressFit:
             raise ImpossiblePartError(msg)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Struct, frozen=True, kw_only=True):
     """A ring-like part in its own frame: z = 0 is the finished front face, the part lies at z <= 0.
 
     ``outer`` and ``inner`` run from the front face to the back face and stand at the sizes to be turned (cut

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from handwheel.domain.acts import Act
 from handwheel.domain.contour import Point
@@ -21,8 +22,7 @@ class Stage(Enum):
     WHOLE = "whole"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Zone:
+class Zone(Struct, frozen=True, kw_only=True):
     """A region of the half section (part frame, polygon) and the surface that its removal leaves. [mm]"""
 
     id: str
@@ -30,8 +30,7 @@ class Zone:
     region: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class Step(Struct, frozen=True, kw_only=True):
     """One step: which zones it removes, at which stage, what must be done before, in which truth group.
 
     ``kind`` names the maker that knows it (``"face"``, ``"turn"``, ``"drill"``, ``"bore"``, ``"edge"``, ``"groove"``,
@@ -50,8 +49,7 @@ class Step:
     optional: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """The ordered acts, with the part that they must leave. Nothing else is needed to check or to do the job."""
 
     part: Part
@@ -59,8 +57,7 @@ class Sheet:
     acts: tuple[Act, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepTime:
+class StepTime(Struct, frozen=True, kw_only=True):
     """Estimated time of one step and of what leads up to it. [ms]"""
 
     step: str
@@ -70,8 +67,7 @@ class StepTime:
     measuring_ms: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """A whole plan. ``id`` is the hash of the part, of what is used of the shop, and of program and table versions."""
 
     id: str

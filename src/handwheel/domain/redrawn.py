@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from handwheel.domain.contour import Contour, Point, Segment
 from handwheel.domain.part import (

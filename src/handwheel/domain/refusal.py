@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from handwheel.domain.remedies import Remedy
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trouble:
+class Trouble(Struct, frozen=True, kw_only=True):
     """One thing that was tried and why it failed.
 
     ``code`` is the stable name of its kind (`docs/refusals.md` has a section for each), ``where`` the step, holding or
@@ -23,8 +22,7 @@ class Trouble:
     remedies: tuple[Remedy, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
+class Refusal(Struct, frozen=True, kw_only=True):
     """Why a part cannot be planned in a shop.
 
     Parameters

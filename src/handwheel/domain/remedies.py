@@ -6,8 +6,10 @@ try it before it names it, and anyone can try it again.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part, SizedFeature
@@ -32,22 +34,19 @@ Owned = Tool | Drill | Reamer | Tap | Gauge | Bar | HoldingMeans | SpindleSpeed
 """Whatever a shop file lists that can be bought, made or borrowed, or a speed that a belt or back gear can give."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AddToShop:
+class AddToShop(Struct, frozen=True, kw_only=True):
     """Own (and enter in the shop file) one more thing."""
 
     thing: Owned
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FitSlide:
+class FitSlide(Struct, frozen=True, kw_only=True):
     """Describe a slide more fully, or fit it with what it lacks: dial, readout, indicator, travel of a turn."""
 
     slide: Slide
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AllowSize:
+class AllowSize(Struct, frozen=True, kw_only=True):
     """Accept other limits, or another size, for one dimension of the drawing."""
 
     surface: str
@@ -55,8 +54,7 @@ class AllowSize:
     size: Size
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AllowFinish:
+class AllowFinish(Struct, frozen=True, kw_only=True):
     """Accept a rougher surface; ``grade`` is its roughness grade, for people. [µm]"""
 
     surface: str
@@ -64,73 +62,63 @@ class AllowFinish:
     grade: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FitChuck:
+class FitChuck(Struct, frozen=True, kw_only=True):
     """Hold the bar in another chuck, or in other jaws of this one."""
 
     chuck: Chuck
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FitDrillChuck:
+class FitDrillChuck(Struct, frozen=True, kw_only=True):
     """Hold drills in a larger drill chuck, or in the taper of the tailstock itself. [mm]"""
 
     largest_dia_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LighterLastCuts:
+class LighterLastCuts(Struct, frozen=True, kw_only=True):
     """Take the two last cuts on a diameter lighter, as a habit of the shop file. [mm]"""
 
     finish_cut_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AllowCorner:
+class AllowCorner(Struct, frozen=True, kw_only=True):
     """Accept a larger radius where a step meets its shoulder. [mm]"""
 
     radius_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UseMetal:
+class UseMetal(Struct, frozen=True, kw_only=True):
     """Make the part of another metal, told by its key in the tables; ``name`` is for people."""
 
     material: str
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UseLathe:
+class UseLathe(Struct, frozen=True, kw_only=True):
     """Make the part on another lathe, with everything else that the shop has."""
 
     lathe: Lathe
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeaveEdge:
+class LeaveEdge(Struct, frozen=True, kw_only=True):
     """Leave an edge of the drawing uncut: it is broken by hand with a file when the part is done."""
 
     surface: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BevelEdge:
+class BevelEdge(Struct, frozen=True, kw_only=True):
     """Cut a bevel in place of a round, both legs as long as its radius. [mm]"""
 
     surface: str
     leg_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeaveStep:
+class LeaveStep(Struct, frozen=True, kw_only=True):
     """Leave a step of the drawing out: its cylinder is as large as the one behind its shoulder."""
 
     surface: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeaveTruth:
+class LeaveTruth(Struct, frozen=True, kw_only=True):
     """Ask no longer that surfaces run true to each other."""
 
 

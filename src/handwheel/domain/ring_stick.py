@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec import Struct
 
 from handwheel.domain.errors import OutOfRangeError, ShopError
 
 FEWEST_MARKS = 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StickMark:
+class StickMark(Struct, frozen=True, kw_only=True):
     """A mark of a stick: the number of the size engraved there, how far along it stands, and the diameter there."""
 
     number: Fraction
@@ -20,8 +20,7 @@ class StickMark:
     diameter_mm: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StickReading:
+class StickReading(Struct, frozen=True, kw_only=True):
     """What a place of a stick is worth.
 
     Parameters
@@ -46,8 +45,7 @@ class StickReading:
         return self.taper * width_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RingStick:
+class RingStick(Struct, frozen=True, kw_only=True):
     """A tapered stick with sizes engraved along it.
 
     Parameters

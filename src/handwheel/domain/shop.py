@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from math import pi, sqrt
 from typing import TypeVar
+
+from msgspec import Struct
 
 from handwheel.domain.contour import Point
 from handwheel.domain.errors import ShopError, require_positive
@@ -46,8 +47,7 @@ class AidKind(Enum):
     RULE = "rule"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dial:
+class Dial(Struct, frozen=True, kw_only=True):
     """A graduated collar on a screw.
 
     Parameters
@@ -96,8 +96,7 @@ class Dial:
         return self.label_mm == self.travel_per_mark_mm * factor
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LengthAid:
+class LengthAid(Struct, frozen=True, kw_only=True):
     """A stop, rule or indicator for a slide: smallest step it shows and how far it reaches. [mm]"""
 
     kind: AidKind
@@ -105,8 +104,7 @@ class LengthAid:
     range_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AngleScale:
+class AngleScale(Struct, frozen=True, kw_only=True):
     """Base of a swivelling top slide: where its zero lies, its divisions, its greatest angle.
 
     ``zero_along_axis`` is true if the scale shows 0 when the slide is parallel to the bed; else it shows 0 when
@@ -131,8 +129,7 @@ class AngleScale:
         raise ShopError(msg)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slide:
+class Slide(Struct, frozen=True, kw_only=True):
     """A slide with its screw: dial, or readout, or neither; slack, travel, sense of the hand.
 
     ``slack_mm`` is the lost motion of the screw as slide travel; ``clockwise_moves`` says where the tool goes when
@@ -181,8 +178,7 @@ class Slide:
         return next((aid for aid in self.aids if aid.kind is kind), None)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpindleSpeed:
+class SpindleSpeed(Struct, frozen=True, kw_only=True):
     """One speed that the spindle really has, and how to get it.
 
     ``position`` is what the hand sets (belt step, lever letters, the reading of a tachometer). ``torque_limit_nm`` is
@@ -218,8 +214,7 @@ class SpindleSpeed:
         return self.high_rpm if self.is_computed else self.rpm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PowerFeed:
+class PowerFeed(Struct, frozen=True, kw_only=True):
     """One feed that the gearbox really has. [mm/rev]"""
 
     mm_rev: float
@@ -230,8 +225,7 @@ class PowerFeed:
         require_positive("mm_rev", self.mm_rev, unit="mm/rev")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Collet:
+class Collet(Struct, frozen=True, kw_only=True):
     """A collet: the bar it is bored for, and how much smaller a bar may be for it still to close on. [mm]"""
 
     dia_mm: Fraction
@@ -248,8 +242,7 @@ class Collet:
             raise ShopError(msg)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chuck:
+class Chuck(Struct, frozen=True, kw_only=True):
     """A self-centring chuck with hard jaws, or a collet chuck; sizes as it sits on the nose.
 
     ``jaw_length_mm`` is how far the jaws stand out from the chuck face, ``jaw_height_mm`` how far they reach outward
@@ -290,8 +283,7 @@ class Chuck:
         return grip_radius_mm + self.jaw_height_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tailstock:
+class Tailstock(Struct, frozen=True, kw_only=True):
     """The tailstock: its quill as a slide and the drill chuck it carries.
 
     ``play_mm`` is how far a loose quill or a tailstock off the line lets a drill wander to any side, so that its hole
@@ -303,8 +295,7 @@ class Tailstock:
     play_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lathe:
+class Lathe(Struct, frozen=True, kw_only=True):
     """The machine: spindle, drive, slides, chuck, tailstock.
 
     ``spindle_length_mm`` counts from the chuck's face to the far end of the spindle; a bar that ends beyond it must
@@ -377,16 +368,14 @@ class PieceRole(Enum):
     HOLDER = "holder"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToolPiece:
+class ToolPiece(Struct, frozen=True, kw_only=True):
     """A convex piece of a silhouette, in the tool's frame: its tip at (0, 0), z to the right, x outward. [mm]"""
 
     role: PieceRole
     points: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tool:
+class Tool(Struct, frozen=True, kw_only=True):
     """A toolpost tool. Lengths in mm; what a kind does not have stays 0.
 
     Parameters
@@ -435,8 +424,7 @@ class DrillKind(Enum):
     TWIST = "twist drill"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drill:
+class Drill(Struct, frozen=True, kw_only=True):
     """A drill for the tailstock. ``dubbed`` lips do not grab in brass and bronze."""
 
     id: str
@@ -454,8 +442,7 @@ class ReamerKind(Enum):
     HAND = "hand reamer"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reamer:
+class Reamer(Struct, frozen=True, kw_only=True):
     """A reamer for the tailstock.
 
     Parameters
@@ -505,8 +492,7 @@ class Reamer:
         return float(self.hole_lower_mm + self.hole_upper_mm) / 2.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tap:
+class Tap(Struct, frozen=True, kw_only=True):
     """A tap for one metric thread; ``lead_mm`` is its tapered lead, which must come through below the part."""
 
     id: str
@@ -525,8 +511,7 @@ class GaugeUse(Enum):
     RUNOUT = "runout"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gauge:
+class Gauge(Struct, frozen=True, kw_only=True):
     """A measuring instrument: range, step, and the half-width within which a reading is trusted. [mm]"""
 
     id: str
@@ -546,8 +531,7 @@ class BarShape(Enum):
     TUBE = "tube"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
+class Bar(Struct, frozen=True, kw_only=True):
     """A bar on the rack; diameter limits as delivered. [mm]
 
     The diameter of a hexagon is its width across flats. A tube has the limits of its bore too; they are 0 otherwise.
@@ -597,8 +581,7 @@ class Bar:
         return pi / 4.0 * (across - float(self.bore_mm) ** 2)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldingMeans:
+class HoldingMeans(Struct, frozen=True, kw_only=True):
     """Something the shop owns to hold a finished side by; ``kind`` names the holding model that knows it.
 
     Parameters
@@ -649,8 +632,7 @@ class HoldingMeans:
     body_dia_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Habits:
+class Habits(Struct, frozen=True, kw_only=True):
     """How this person works: paces, waiting, time for each handling. Defaults are common practice, no source.
 
     Paces are seconds for one turn of a small crank that a hand can keep even; the carriage's wheel is about
@@ -682,8 +664,7 @@ class Habits:
     whole_turns_back: Fraction = Fraction(1, 2)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shop:
+class Shop(Struct, frozen=True, kw_only=True):
     """Everything at hand."""
 
     name: str

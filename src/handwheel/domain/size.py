@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from handwheel.domain.errors import ImpossiblePartError
 
@@ -20,8 +21,7 @@ class SizeKind(Enum):
     ANGLE = "angle"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LaterWork:
+class LaterWork(Struct, frozen=True, kw_only=True):
     """What is done to a surface after turning, in words, and the limits of its size once that is done. [mm]"""
 
     words: str
@@ -29,8 +29,7 @@ class LaterWork:
     upper: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Size:
+class Size(Struct, frozen=True, kw_only=True):
     """One dimension of the finished part, at 20 °C, with its limits.
 
     Parameters

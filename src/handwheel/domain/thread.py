@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from handwheel.domain.errors import ShopError, require_positive
 
@@ -15,8 +16,7 @@ half the root of 3 in pitches (ISO 68-1, from memory); handbooks print 1.0825.""
 _METRIC = re.compile(r"M(?P<major>[0-9]+(?:\.[0-9]+)?)\s*[xX×]\s*(?P<pitch>[0-9]+(?:\.[0-9]+)?)")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Thread:
+class Thread(Struct, frozen=True, kw_only=True):
     """A metric thread: major diameter and pitch. [mm]"""
 
     major_mm: Fraction

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from math import radians, sin, tan
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.domain.errors import OutOfRangeError, require_positive, require_within
 from handwheel.physics.force import kienzle_specific_force_n_mm2
@@ -31,8 +32,7 @@ class DrillPoint(Enum):
     SPLIT = "split"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _ChiselFactors:
+class _ChiselFactors(Struct, frozen=True, kw_only=True):
     torque: float
     thrust: float
     centre: float

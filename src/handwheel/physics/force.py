@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
 from math import radians, sin
 from typing import TYPE_CHECKING, Protocol
+
+from msgspec import Struct
 
 from handwheel.domain.errors import OutOfRangeError, require_positive, require_within
 
@@ -69,8 +70,7 @@ class ForceOpinion(Protocol):
         """Feed factors of a power constant; empty with ``mc``."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ForceFactors:
+class ForceFactors(Struct, frozen=True, kw_only=True):
     """Corrections by which a tabled force is multiplied; 1 leaves it as it is."""
 
     rake: float = 1.0
@@ -89,8 +89,7 @@ class ForceFactors:
         return self.rake * self.speed * self.process * self.wear
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ForceEstimate:
+class ForceEstimate(Struct, frozen=True, kw_only=True):
     """Range of a force over all opinions, with the chip it was taken at.
 
     ``in_range`` is false where the chip is thinner or thicker than the fits cover; a thin chip then needs more

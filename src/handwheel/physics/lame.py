@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
+
+from msgspec import Struct
 
 from handwheel.domain.errors import ImpossiblePartError, require_positive, require_within
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cylinder:
+class Cylinder(Struct, frozen=True, kw_only=True):
     """Elastic ring or housing; an inner diameter of 0 is a solid shaft."""
 
     inner_dia_mm: float

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from handwheel.domain.errors import OutOfRangeError, require_positive, require_within
 from handwheel.physics.force import ForceFactors, Process, force_band

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, pi, radians, sin
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.domain.errors import ImpossiblePartError, OutOfRangeError, require_positive, require_within
 
@@ -17,8 +18,7 @@ _SERIES_TERMS = 200
 """Odd terms of the series; the rest is below one part in a hundred million."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RingSection:
+class RingSection(Struct, frozen=True, kw_only=True):
     """Plain ring as it is gripped. Use the finished wall: springing back is the finished ring's affair."""
 
     outside_dia_mm: float
@@ -52,8 +52,7 @@ class RingSection:
         return self.wall_mm / self.mean_radius_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ThinRingCoefficients:
+class ThinRingCoefficients(Struct, frozen=True, kw_only=True):
     """Shape of a thin ring under equal radial point loads, in units of W R^3 / (E I) and, for moments, W R.
 
     ``toward_load`` and ``away_midway`` are amounts, inward at a load and outward midway between two.

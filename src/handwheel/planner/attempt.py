@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from handwheel.domain.part import Part
 from handwheel.domain.shop import Shop
@@ -17,16 +18,14 @@ from handwheel.planner.travel import too_short
 from handwheel.planner.way import Kind
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Made:
+class Made(Struct, frozen=True, kw_only=True):
     """The order that was chosen, and its sheet."""
 
     solved: Solved
     written: Written
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Attempt:
+class Attempt(Struct, frozen=True, kw_only=True):
     """What came of an attempt: the search, the sheet if there is one, what fell short if not."""
 
     search: Search

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import floor, pi
 from typing import cast
+
+from msgspec import Struct
 
 from handwheel.data.materials import Material
 from handwheel.domain.acts import TailSupport
@@ -23,8 +24,7 @@ SAW_MM = 2.0
 """What a saw cut takes off a bar, with squaring the end; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Loading:
+class Loading(Struct, frozen=True, kw_only=True):
     """How a bar goes into the lathe: where its far end is, the piece that is loaded, how fast it may turn. [mm]
 
     ``max_rpm`` is the limit that the chuck sets, or an overhang that would whirl above it.
@@ -108,8 +108,7 @@ def parts_from_length(length_mm: float, *, kept_mm: float, first_facing_mm: floa
     return max(0, floor((length_mm - kept_mm - first_facing_mm) / each_mm + 1e-9))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BarYield:
+class BarYield(Struct, frozen=True, kw_only=True):
     """What one bar of the rack gives: parts, from how many pieces, and the share of its length that is in no part."""
 
     parts: int

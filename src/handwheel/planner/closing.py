@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
+
+from msgspec import Struct
 
 from handwheel.data.fits import CLOSING_HIGH, CLOSING_LOW
 from handwheel.data.materials import Material
@@ -24,8 +25,7 @@ USUAL_POISSON = 0.33
 PERCENT = 100
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
+class Round(Struct, frozen=True, kw_only=True):
     """A cylinder of the part with its limits once finished, and its ends along the axis, part frame. [mm]"""
 
     surface: str
@@ -44,8 +44,7 @@ class Round:
         return self.high_z_mm - self.low_z_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pressed:
+class Pressed(Struct, frozen=True, kw_only=True):
     """A surface of the outside that goes into a hole, and the limits of that hole. [mm]"""
 
     round: Round
@@ -63,8 +62,7 @@ class Pressed:
         return max(Fraction(0), self.round.upper - self.hole_lower)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Closing:
+class Closing(Struct, frozen=True, kw_only=True):
     """Least and most by which a step of the bore closes, on the diameter [mm], and what lies over it.
 
     ``pressed`` is empty where all of it lies under what is not in the housing; ``whole`` says that none of it does.

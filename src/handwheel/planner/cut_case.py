@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import FeedKind
@@ -22,8 +23,7 @@ BAR_DAMPING = 0.02
 """Damping ratio of a plain steel boring bar; upper end of 0.01 to 0.02 (from memory of Altintas)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FeedDrive:
+class FeedDrive(Struct, frozen=True, kw_only=True):
     """The handle that feeds a pass: its slide, and the gearbox's feeds for it (none: by hand alone)."""
 
     slide: Slide
@@ -35,8 +35,7 @@ class FeedDrive:
         return self.slide.handle
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutCase:
+class CutCase(Struct, frozen=True, kw_only=True):
     """What one step asks: how much metal, along which way, with what, under which limits.
 
     Parameters
@@ -81,8 +80,7 @@ class CutCase:
     grip_torque_nm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Feed:
+class Feed(Struct, frozen=True, kw_only=True):
     """A feed that exists: of the gearbox, or a band by hand with its pace in seconds for one turn of the handle."""
 
     kind: FeedKind
@@ -98,8 +96,7 @@ class Feed:
         return (self.low_mm_rev + self.high_mm_rev) / 2.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Schedule:
+class Schedule(Struct, frozen=True, kw_only=True):
     """The chosen passes of one step.
 
     ``depth_steps`` are whole steps of the dial, first pass first; ``pass_s`` the time of one pass [s]; ``force`` the
@@ -118,8 +115,7 @@ class Schedule:
     total_ms: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NoSchedule:
+class NoSchedule(Struct, frozen=True, kw_only=True):
     """Why no pass can be set, and what would change that: in words, and as whole things to be tried.
 
     ``offer`` makes those things, only when somebody asks; ``most_mm`` is the depth or width that would be possible, as

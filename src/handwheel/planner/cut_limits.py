@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from handwheel.data.forces import ForceModel
 from handwheel.data.materials import Material, WorkHardening
@@ -42,8 +43,7 @@ HEAD_ROOM_MM = 0.05
 """What stays free between uncut metal and the bar behind the edge."""
 
 
-@dataclass(frozen=True, slots=True)
-class DepthForce:
+class DepthForce(Struct, frozen=True):
     """What a feed does for each millimetre of depth: force [N], and the depth at which chatter begins [mm]."""
 
     force_n: float

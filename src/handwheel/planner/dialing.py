@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, cos, floor, radians, sin
+
+from msgspec import Struct
 
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.motion import Handle, Motion, Turn
@@ -15,8 +16,7 @@ MARK_MET = 0.25
 """Part of a mark to which the eye brings a line back to the line that it stood at; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scale:
+class Scale(Struct, frozen=True, kw_only=True):
     """What a handle is set by, in the slide's present angle: the smallest step and what it is worth at the tool.
 
     Parameters

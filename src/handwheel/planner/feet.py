@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from handwheel.domain.shop import Tool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Foot:
+class Foot(Struct, frozen=True, kw_only=True):
     """End of one pass at a shoulder: its tool, where its tip came to, whether it went across or came along the bed.
 
     ``tip_mm`` is the radius of the tip, ``depth_mm`` the depth of its side behind the face. [mm]

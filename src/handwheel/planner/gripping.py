@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from handwheel.domain.remedies import FitChuck
 from handwheel.domain.shop import Bar, Chuck, Collet

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
+
+from msgspec import Struct, field
 
 from handwheel.data.materials import Material
 from handwheel.domain.contour import Point
@@ -50,8 +51,7 @@ DRILL_CLEAR_DIA_MM = 0.5
 common practice)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reaming:
+class Reaming(Struct, frozen=True, kw_only=True):
     """A bore finished by a reamer, after boring or straight after the last drill; it finds ``core_dia_mm``.
 
     ``allowance_mm`` is what it may be left to cut on the diameter, least and most.
@@ -63,8 +63,7 @@ class Reaming:
     allowance_mm: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LastCut:
+class LastCut(Struct, frozen=True, kw_only=True):
     """Depth of each of the two equal last cuts on a surface, at least and at most: what steps of a dial make of it.
 
     By habit it is as little as may be, ``lighter`` ones are as deep as may be. [mm]
@@ -80,8 +79,7 @@ class LastCut:
         return self.most_mm if self.lighter else self.least_mm
 
 
-@dataclass(frozen=True, kw_only=True)
-class Job:
+class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
     """All that is settled before the order is searched. Lengths in mm, part frame.
 
     ``back_allowance_mm`` is the metal left behind the finished back face when the ring is parted, already rounded so
@@ -102,8 +100,8 @@ class Job:
     lighter_cuts: tuple[tuple[str, LastCut], ...] = ()
     reaming: Reaming | None = None
     sized_by_drill: bool = False
-    schedules: Schedules = field(default_factory=dict, compare=False, repr=False)
-    bites: KnownBites = field(default_factory=KnownBites, compare=False, repr=False)
+    schedules: Schedules = field(default_factory=dict)
+    bites: KnownBites = field(default_factory=KnownBites)
 
     @cached_property
     def width_mm(self) -> float:

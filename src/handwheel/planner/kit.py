@@ -8,9 +8,10 @@ Measures are common practice, no source, where none is given beside them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
+
+from msgspec.structs import replace
 
 from handwheel.data.materials import DrillPractice, material
 from handwheel.domain.motion import Edge

@@ -6,16 +6,16 @@ A part speaks of steps, but so does a plan; here a step of the part is a ledge: 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import inf
+
+from msgspec import Struct
 
 from handwheel.domain.holding import Side
 from handwheel.domain.part import BORE, LEAST_LAND_MM, OUTSIDE, Aspect, Cylinder, Part, shoulder_name
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ledge:
+class Ledge(Struct, frozen=True, kw_only=True):
     """One step of the outside or of the hole.
 
     Depths count from the finished face of its end, so that in the work frame of ``side`` a place is z = - depth.

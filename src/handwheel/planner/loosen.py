@@ -6,9 +6,9 @@ A readout shows thousandths, and the hand would hunt for them where a tenth does
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 import msgspec
+from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle

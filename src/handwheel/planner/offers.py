@@ -5,11 +5,12 @@ What the shop lacks altogether gets the usual measures of such a thing; they are
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
 from re import sub
 from typing import Any
+
+from msgspec.structs import replace
 
 from handwheel.domain.motion import Edge, Handle
 from handwheel.domain.part import Part

@@ -12,17 +12,17 @@ order of their ids, which settles ties whatever the order of the input.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from heapq import heappop, heappush
 from math import inf
 from typing import NamedTuple
+
+from msgspec import Struct
 
 NO_TOOL = ""
 UNBOUND = -1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Option:
+class Option(Struct, frozen=True, kw_only=True):
     """One way to do one step.
 
     Parameters
@@ -82,8 +82,7 @@ class Option:
         return True
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Costs:
+class Costs(Struct, frozen=True, kw_only=True):
     """Cost of what lies between steps. [ms]
 
     ``regrip_ms[h]`` is the cost of going over to holding h, making it ready included.
@@ -96,8 +95,7 @@ class Costs:
     regrip_ms: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
+class Problem(Struct, frozen=True, kw_only=True):
     """Steps 0 … n-1, of which the mask ``goal`` must be done; the options for each; the costs between."""
 
     steps: int
@@ -122,8 +120,7 @@ class State(NamedTuple):
     truth: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Order:
+class Order(Struct, frozen=True, kw_only=True):
     """The order found: options in sequence, its cost, a lower bound, how many states were expanded."""
 
     options: tuple[Option, ...]
@@ -173,8 +170,7 @@ def _followed(state: State, option: Option, costs: Costs, *, own_ms: int) -> tup
     return State(state.done | 1 << option.step, option.holding, tool, drill, angle, zeros, truth), cost
 
 
-@dataclass(frozen=True, slots=True)
-class _Family:
+class _Family(Struct, frozen=True):
     """Steps linked by the tools (or angles) that their options share: each needs one of ``names`` and no other.
 
     Families share no name, so each with a step left that does not have one of its names now needs a change of its own.

@@ -8,7 +8,9 @@ passes follows, and the best of all pairs is the optimum: lower bound and value 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.forces import ForceModel, force_models
 from handwheel.data.materials import Material
@@ -101,8 +103,7 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
     return _schedule(best[1], case, models)
 
 
-@dataclass(frozen=True, slots=True)
-class _Choice:
+class _Choice(Struct, frozen=True):
     """A speed and feed with the passes that their limits allow."""
 
     speed: SpindleSpeed

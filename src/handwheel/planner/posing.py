@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
@@ -25,8 +27,7 @@ HOLE_KINDS = ("drill", "bore", "ream", "shoulder")
 _NEVER_MS = 10**12
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Solved:
+class Solved(Struct, frozen=True, kw_only=True):
     """A variant whose order has been found; ``spent_ms`` is what goes before each step, and the step itself."""
 
     job: Job
@@ -37,8 +38,7 @@ class Solved:
     steps: tuple[Step, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Posed:
+class Posed(Struct, frozen=True, kw_only=True):
     """A variant as a search problem, with what is needed to read its answer."""
 
     job: Job

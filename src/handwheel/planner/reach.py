@@ -9,11 +9,11 @@ it for good. All region work is done here, once, before the search.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import floor
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from handwheel.data.materials import DrillPractice
 from handwheel.domain.contour import Point
@@ -55,8 +55,7 @@ _EVERYTHING = -1
 """Stands for a cell that no step removes."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cells:
+class Cells(Struct, frozen=True, kw_only=True):
     """Cells of the half section.
 
     ``removers[i]`` is the mask of the steps that remove cell i, ``on_ring[i]`` whether it belongs to what parting takes
@@ -69,8 +68,7 @@ class Cells:
     on_ring: tuple[bool, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reached:
+class Reached(Struct, frozen=True, kw_only=True):
     """A way that geometry allows: masks of which at least one step each must be done before."""
 
     way: Way

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from handwheel.data.reaming import Reaming as ReamingTable
 from handwheel.data.reaming import reaming_range

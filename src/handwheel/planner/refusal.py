@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from math import ceil
+
+from msgspec.structs import replace
 
 from handwheel.data.materials import Material, material
 from handwheel.domain.acts import SetSpeed

@@ -7,9 +7,10 @@ answer on any machine.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
 from itertools import islice
 from math import log
+
+from msgspec import Struct, field
 
 from handwheel.domain.errors import HandwheelError
 from handwheel.domain.part import Part
@@ -49,8 +50,7 @@ MOST_JOBS_OF_A_KIT, MOST_JOBS_OF_A_DROP = 6, 3
 MOST_MIGHT_HELP = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trial:
+class Trial(Struct, frozen=True, kw_only=True):
     """Outcome of planning anew: whether there is an order, what is lacking if not, how many variants were posed.
 
     ``used`` names what the plan uses of the shop, as `name_of` does.
@@ -66,8 +66,7 @@ Retry = Callable[[Part, Shop, int], Trial]
 """Plans a part in a shop, posing at most so many variants."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remedied:
+class Remedied(Struct, frozen=True, kw_only=True):
     """Remedies that together give a plan (none if not found), what was not tried to the end, how many tries.
 
     ``further`` is what was still lacking with all that was taken, where no plan was found.
@@ -79,8 +78,7 @@ class Remedied:
     further: tuple[Shortfall, ...] = ()
 
 
-@dataclass(slots=True, kw_only=True)
-class _Bench:
+class _Bench(Struct, kw_only=True):
     """Part and shop as they are, what was tried of them so far, and what came of it."""
 
     part: Part

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import product
+
+from msgspec import Struct
 
 from handwheel.data.materials import Material, material
 from handwheel.domain.holding import Side
@@ -25,8 +26,7 @@ from handwheel.planner.way import Kind, NoWay
 TOO_THICK = "too-thick-for-the-hole"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shortfall:
+class Shortfall(Struct, frozen=True, kw_only=True):
     """A variant that cannot be made: steps without any way (none: no order of them exists), and why.
 
     ``troubles`` are those of the lacking steps, ``general`` those that belong to no step but to a holding or a bar, or

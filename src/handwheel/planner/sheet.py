@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding
@@ -31,8 +32,7 @@ BAR_OUT = "Take what is left of the bar out of the lathe."
 """Before the other side is held: what held the bar has to hold, or make room for, something else."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Written:
+class Written(Struct, frozen=True, kw_only=True):
     """A sheet with its times and what the writing found."""
 
     sheet: Sheet

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil, hypot
+
+from msgspec import Struct, field
 
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle
@@ -22,8 +23,7 @@ ROOM_MM = 5.0
 SAME_MM = 1e-6
 
 
-@dataclass(slots=True)
-class _Span:
+class _Span(Struct):
     """Place of a slide since it was set up, and the ends that it reached. [mm]"""
 
     at_mm: Fraction = Fraction()
@@ -35,8 +35,7 @@ class _Span:
         return self.high_mm - self.low_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TravelNeed:
+class TravelNeed(Struct, frozen=True, kw_only=True):
     """Longest way from end to end that a slide goes between two settings-up, and at which step. [mm]"""
 
     handle: Handle
@@ -44,8 +43,7 @@ class TravelNeed:
     need_mm: float
 
 
-@dataclass(slots=True)
-class Travels:
+class Travels(Struct):
     """Account of how far the slides go; ``placed`` says that the tool stands where the writer thinks."""
 
     placed: bool = False

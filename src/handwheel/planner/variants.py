@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from math import ceil
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.materials import Material
 from handwheel.domain.holding import FACE_COVERED, Side
@@ -27,8 +29,7 @@ LEAST_CLEAN_UP_MM = 0.3
 """Least thickness that roughing must find on the bar beyond the two last cuts; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class Group(Struct, frozen=True, kw_only=True):
     """Jobs that differ in nothing but the ladder, the second holdings they may use, and why a ladder is missing."""
 
     jobs: tuple[Job, ...]

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
 from enum import IntFlag
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding
@@ -30,8 +32,7 @@ class Zero(IntFlag):
     ACROSS = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Swing:
+class Swing(Struct, frozen=True):
     """Angle of the top slide from the axis, and where its motion to the left takes the tool across."""
 
     angle_deg: Fraction
@@ -41,8 +42,7 @@ class Swing:
 PARALLEL_SWING = Swing(Fraction(0), Motion.OUT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class Way(Struct, frozen=True, kw_only=True):
     """One way to do one step, before geometry has become masks.
 
     ``path`` is where the tool's reference runs at the last pass (work frame of the holding), entering and leaving
@@ -80,8 +80,7 @@ class Way:
         return replace(self.tool, reach_mm=self.reach_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NoWay:
+class NoWay(Struct, frozen=True, kw_only=True):
     """Why one way to do a step does not exist, and what would change that.
 
     ``code`` is the stable name of the kind of trouble (`docs/refusals.md` has a section for each), ``remedy`` what
@@ -98,8 +97,7 @@ class NoWay:
     bears_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
+class Kind(Struct, frozen=True, kw_only=True):
     """A kind of step: which steps a job has of it, in which ways each can be done, how its acts are written.
 
     The search, the reach and the checks of order know kinds by nothing else, so a new kind is one more of these.

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
+
+from msgspec import Struct
 
 from handwheel.data.materials import Material, Property
 from handwheel.data.ranges import DataRange
@@ -13,8 +14,7 @@ from handwheel.geometry.profile import part_volume_mm3
 MM3_PER_CM3 = 1000.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartWeight:
+class PartWeight(Struct, frozen=True, kw_only=True):
     """Weight of a part as turned, and of the shortest, thinnest solid round that it can be cut from.
 
     The round has the part's largest diameter and its width: what facing, parting and cleaning up take comes on top.

@@ -7,10 +7,11 @@ nothing about the order; kinds of steps call its small vocabulary.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import cos, inf, radians, sin
 from typing import TypeVar, cast
+
+from msgspec import Struct
 
 from handwheel.data.materials import CautionKind, WorkHardening
 from handwheel.domain import acts as a
@@ -65,8 +66,7 @@ def exact(value_mm: float) -> Fraction:
     return Fraction(value_mm).limit_denominator(10**6)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class Run(Struct, frozen=True, kw_only=True):
     """How far a cut runs: to a place counted from the handle's zero, or (no place) a way by eye.
 
     ``depth_from_mm`` is the x of a kissed corner: then the depth below it is expected instead of a diameter.

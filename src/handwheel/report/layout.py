@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 import textwrap
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.domain.errors import require_within
 from handwheel.report.words import plain
@@ -29,8 +30,7 @@ Line = tuple[str, ...]
 """Pieces that belong on one line and are not broken inside while they fit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ActText:
+class ActText(Struct, frozen=True, kw_only=True):
     """What is printed for one act: a verb, then lines of pieces; the first stands beside the verb."""
 
     verb: str

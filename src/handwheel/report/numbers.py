@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, isfinite
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.domain.errors import OutOfRangeError
 from handwheel.domain.part import Units
@@ -83,8 +84,7 @@ def trimmed(value: Number, *, places: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lengths:
+class Lengths(Struct, frozen=True, kw_only=True):
     """Prints lengths in both units, the maker's own first; ``places`` are the decimals of a millimetre."""
 
     units: Units

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.domain.acts import Cut, Move, Setting, SettingKind
 from handwheel.domain.part import Units
@@ -27,8 +28,7 @@ LONGEST_ROUND = 8
 SMALL_BOX = "[_____]"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Passes:
+class Passes(Struct, frozen=True, kw_only=True):
     """Rounds of acts, each beginning with the `Move` whose setting is its own; all else is alike."""
 
     rounds: tuple[tuple[NumberedAct, ...], ...]

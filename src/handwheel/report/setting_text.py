@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import radians, sin
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.domain.acts import Setting, SettingKind
 from handwheel.domain.motion import Handle, Motion, Turn
@@ -25,8 +27,7 @@ READING_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scene:
+class Scene(Struct, frozen=True, kw_only=True):
     """What the words for an act depend on, besides the act."""
 
     before: Situation

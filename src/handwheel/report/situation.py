@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from enum import Enum
 from fractions import Fraction
 from math import cos, radians, sin
 from types import MappingProxyType
 from typing import TYPE_CHECKING, TypeVar
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from handwheel.domain.acts import (
     Act,
@@ -54,16 +56,14 @@ class Means(Enum):
     DEPTH = "depth below the corner that was touched"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stand:
+class Stand(Struct, frozen=True, kw_only=True):
     """Where a handle stands, from its live zero: marks clockwise for a dial, else mm to the left or inward."""
 
     kind: SettingKind
     position: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Situation:
+class Situation(Struct, frozen=True, kw_only=True):
     """State between two acts, as far as the sheet needs it; handles without a live zero are not in ``stands``.
 
     ``tailstock`` says that its quill is locked: it presses on the work.

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.domain.acts import Act
 from handwheel.domain.plan import Plan, StepTime
@@ -18,8 +19,7 @@ if TYPE_CHECKING:
     from handwheel.domain.shop import Shop
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NumberedAct:
+class NumberedAct(Struct, frozen=True, kw_only=True):
     """An act, its number on the sheet, and what its words depend on."""
 
     number: str
@@ -27,8 +27,7 @@ class NumberedAct:
     scene: Scene
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NumberedStep:
+class NumberedStep(Struct, frozen=True, kw_only=True):
     """Acts of one step, in order, with the step's own title and time where the plan states them."""
 
     number: int

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from handwheel.report.act_text import act_text
 from handwheel.report.layout import labelled, pack, require_width

@@ -5,9 +5,10 @@ from __future__ import annotations
 import os
 import secrets
 from contextlib import suppress
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+
+from msgspec import Struct
 
 from handwheel.domain.errors import HandwheelError, InputError
 from handwheel.service.intake.text_file import read_bytes
@@ -20,8 +21,7 @@ class NotWrittenError(HandwheelError, OSError):
     """A file could not be put on the disk; what stood there before is as it was."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Written:
+class Written(Struct, frozen=True, kw_only=True):
     """A file that is on the disk, and where an earlier one of other content is kept now, if there was one."""
 
     path: Path

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import CheckReport
@@ -33,8 +34,7 @@ Checked = tuple[Plan, Shop, CheckReport]
 """A plan, the shop it is for, and what the check of its sheet found."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DemoJob:
+class DemoJob(Struct, frozen=True, kw_only=True):
     """One of the demo parts planned on one of the demo lathes."""
 
     part: str

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
 from textwrap import wrap
 
 import msgspec
+from msgspec.structs import fields
 
 from handwheel.domain.refusal import Refusal
 from handwheel.domain.remedies import AddToShop, Remedy

@@ -6,10 +6,11 @@ What only some questions need is loaded when they are asked: a look-up answers a
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from handwheel.data.ring_scales import (
     Girth,
@@ -36,8 +37,7 @@ WIDEST_BAND_MM = 50
 """A wider one is no finger ring; own judgement. [mm]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RingQuestion:
+class RingQuestion(Struct, frozen=True, kw_only=True):
     """What a person asks: a size as written, and whatever else is given."""
 
     text: str
@@ -47,16 +47,14 @@ class RingQuestion:
     relief: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OtherRule:
+class OtherRule(Struct, frozen=True, kw_only=True):
     """What another rule of the same scale gives for the size that was asked."""
 
     scale: RingScale
     girth: Girth
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BandAdvice:
+class BandAdvice(Struct, frozen=True, kw_only=True):
     """What sources say of a band of some width, and the arc of an eased inside if its relief is given. [mm]"""
 
     width_mm: Fraction
@@ -65,8 +63,7 @@ class BandAdvice:
     eased_radius_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OnStick:
+class OnStick(Struct, frozen=True, kw_only=True):
     """Where a size lies on a stick, or what a reading of the stick is worth, beside what its engraving claims."""
 
     stick: RingStick
@@ -99,8 +96,7 @@ class OnStick:
         return self.reading.spread_mm / self.scale.diameter_per_size_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RingAnswer:
+class RingAnswer(Struct, frozen=True, kw_only=True):
     """All that is known of a size that was asked.
 
     Parameters

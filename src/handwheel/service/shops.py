@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from handwheel.domain.errors import InputError
 from handwheel.service.files import Written, write_whole
@@ -15,8 +16,7 @@ from handwheel.service.rewriting import REMOVED, rewritten, with_values
 from handwheel.service.templates import TEMPLATES, confirmed, left_to_check, template_text
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class Look(Struct, frozen=True, kw_only=True):
     """A shop file that reads: what it holds, in a few words, and what is still as the template had it."""
 
     holds: tuple[str, ...]

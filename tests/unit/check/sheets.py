@@ -8,12 +8,12 @@ marks (quill); each comment gives the sum.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 from math import pi, radians, sqrt, tan
 from typing import Any
 
 import msgspec
+from msgspec.structs import replace
 
 from handwheel.domain.acts import (
     Act,

@@ -27,7 +27,7 @@ PC_03 = Dial(lead_mm=Fraction(1), marks=20, label_mm=Fraction(1, 20))
 def slide(dial: Dial | None = PC_03, *, clockwise: Motion = Motion.LEFT, **more: object) -> Slide:
     handle = Handle.CROSS if clockwise.across else Handle.TOP
     made = Slide(handle=handle, clockwise_moves=clockwise, slack_mm=Fraction(1, 10), travel_mm=50.0, dial=dial)
-    return made if not more else Slide(**{**{name: getattr(made, name) for name in made.__slots__}, **more})
+    return made if not more else Slide(**{**{name: getattr(made, name) for name in made.__struct_fields__}, **more})
 
 
 def marks(turns: int, count: Fraction | int, handle: Handle = Handle.TOP) -> Setting:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import fields, is_dataclass, replace
 from fractions import Fraction
 from math import inf, nan
 from typing import Any
@@ -12,11 +11,13 @@ import msgspec
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import RefusalCode
 from handwheel.domain.acts import Act, Setting
 from handwheel.domain.contour import Contour, Point, Segment
+from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Sheet
@@ -31,16 +32,13 @@ senseless: st.SearchStrategy[object] = st.sampled_from(
 plausible = st.floats(-60.0, 60.0) | st.integers(-60, 60) | st.fractions(-60, 60, max_denominator=64)
 
 
-def refield(draw: Callable[[st.SearchStrategy[Any]], Any], thing: object) -> object:
-    """Return a struct or dataclass with one field, or one of a field's own, set to some value."""
-    names = [field.name for field in fields(thing)] if is_dataclass(thing) else list(msgspec.structs.asdict(thing))  # type: ignore[arg-type]  # it is one or the other
-    name = draw(st.sampled_from(names))
+def refield(draw: Callable[[st.SearchStrategy[Any]], Any], thing: msgspec.Struct) -> msgspec.Struct:
+    """Return a struct with one field, or one of a field's own, set to some value."""
+    name = draw(st.sampled_from(thing.__struct_fields__))
     inner = getattr(thing, name)
-    deeper = isinstance(inner, Setting) or (is_dataclass(inner) and name == "holding")
+    deeper = isinstance(inner, Setting | Holding)
     value = refield(draw, inner) if deeper and draw(st.booleans()) else draw(senseless | plausible)
-    if not is_dataclass(thing):
-        return msgspec.structs.replace(thing, **{name: value})  # type: ignore[type-var]  # a struct then
-    return replace(thing, **{name: value})  # type: ignore[type-var]  # a dataclass then
+    return replace(thing, **{name: value})
 
 
 @st.composite

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import cos, radians, sin
 
 import msgspec
 import pytest
+from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import RefusalCode
@@ -68,7 +68,7 @@ LATHE = simple_shop().lathe
 def shop_of(**slides: Slide) -> Shop:
     lathe: Lathe = LATHE
     for name, slide in slides.items():
-        lathe = replace(lathe, **{name: slide})  # type: ignore[arg-type]  # names and types are Lathe's own
+        lathe = replace(lathe, **{name: slide})
     return replace(simple_shop(), lathe=lathe)
 
 

@@ -6,11 +6,11 @@ Half a millimetre of slide is a millimetre of diameter (geometry); the readout c
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import msgspec
 import pytest
+from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import RefusalCode as Code

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import cache
 from typing import TypeVar
 
 import msgspec
 import pytest
+from msgspec.structs import replace
 
 from handwheel.check.compare import compare_part, depths_mm
 from handwheel.check.replay import check_sheet

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import sqrt
+
+from msgspec.structs import replace
 
 from handwheel.domain.acts import Act, Approach, DrillHole, FitDrill, FitTool, HandKind
 from handwheel.domain.part import Aspect, SizedFeature

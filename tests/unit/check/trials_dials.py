@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import radians, sin
+
+from msgspec.structs import replace
 
 from handwheel.domain.acts import (
     Act,

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from math import nan
 
 import msgspec
+from msgspec.structs import replace
 
 from handwheel.domain.acts import (
     Act,

@@ -2,30 +2,12 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
-
 import pytest
 
 from handwheel.data.loader import check_sources, load_table, parse_table, source, sources
 from handwheel.domain.errors import DataTableError
 
 KEYS = frozenset({"COMMON", "BOOK"})
-
-LOOK_UP = """
-import dataclasses, enum, time
-start = time.process_time()
-from handwheel.data.materials import material
-material("ss304").range("kc11")
-print(time.process_time() - start)
-"""
-IMPORT = """
-import time
-start = time.process_time()
-import numpy
-print(time.process_time() - start)
-"""
-"""Every room imports dataclasses, so its 10 ms are not charged to the tables."""
 
 
 def test_a_whole_table_comes_back_row_by_row() -> None:
@@ -83,14 +65,3 @@ def test_a_source_is_found_by_its_key() -> None:
     assert sources()["MH31"] is source("MH31")
     with pytest.raises(DataTableError, match=r"source key 'NOVEL' is not in sources\.csv"):
         source("NOVEL")
-
-
-def test_a_look_up_costs_the_command_line_less_than_a_fifth_of_what_numpy_costs() -> None:
-    """A ratio of two like runs, so that a busy machine slows both."""
-
-    def once(script: str) -> float:
-        done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
-        return float(done.stdout)
-
-    looked_up, imported = zip(*((once(LOOK_UP), once(IMPORT)) for _ in range(5)), strict=True)
-    assert min(looked_up) < min(imported) / 5.0

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import fields
 
 from handwheel.data.materials import material_keys
 from handwheel.domain.contour import Point

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from handwheel.domain.shop import HoldingMeans
 from handwheel.planner.holdings.lands import LEAST_BEARING_MM, Grip, front_flat_mm, longest_grip, seat_radius_mm
@@ -20,8 +20,7 @@ from handwheel.planner.way import NoWay
 EVEN_SEAT_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Around:
+class Around(Struct, frozen=True, kw_only=True):
     """A grip from outside: the land, the front of the jaws, their depth to the seat, the seat's inner radius. [mm]"""
 
     grip: Grip

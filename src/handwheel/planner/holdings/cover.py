@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from handwheel.domain.part import BACK_INNER_EDGE, BACK_OUTER_EDGE
 from handwheel.domain.shop import HoldingMeans
@@ -18,8 +18,7 @@ LEAST_COVER_MM = 0.5
 """Narrowest ring of face that is pressed on; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cover:
+class Cover(Struct, frozen=True, kw_only=True):
     """Ring of the face that is pressed on: its inner radius, and the radius of what presses. [mm]"""
 
     inner_mm: float

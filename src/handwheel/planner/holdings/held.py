@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding
@@ -14,8 +15,7 @@ from handwheel.planner.way import NoWay
 OPEN_TEXT = "Open the holding and take the ring out."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeldSecond:
+class HeldSecond(Struct, frozen=True, kw_only=True):
     """A holding for the second side, with its cost and the words for making it ready.
 
     Parameters

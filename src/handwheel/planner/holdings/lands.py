@@ -7,8 +7,9 @@ chuck at z = - width.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from handwheel.domain.holding import Side
 from handwheel.domain.part import (
@@ -40,8 +41,7 @@ SHOULDER_IN_MM = 1.0
 """How far a shoulder stays inside the outside, but never less than half the wall wide."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Land:
+class Land(Struct, frozen=True, kw_only=True):
     """A finished cylinder: its surface, radius, and the ends between which it can be gripped. [mm]"""
 
     surface: str
@@ -50,8 +50,7 @@ class Land:
     high_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grip:
+class Grip(Struct, frozen=True, kw_only=True):
     """A land with the end of the grip towards the tailstock, and the length that really is gripped. [mm]"""
 
     land: Land

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.shop import HoldingMeans
@@ -14,8 +14,7 @@ from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OnBore:
+class OnBore(Struct, frozen=True, kw_only=True):
     """A spigot in the bore: the land, where its nose ends, how long it is in the ring, the shoulder's radius. [mm]"""
 
     grip: Grip

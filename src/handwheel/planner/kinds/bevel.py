@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import atan2, degrees, hypot, inf, radians, tan
+
+from msgspec import Struct
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain.contour import Point
@@ -46,8 +47,7 @@ GROOVE = "groove"
 PART_OFF = "part-off"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bevel:
+class Bevel(Struct, frozen=True, kw_only=True):
     """A bevel seen from the side it is cut from: legs, where it is, how deep it must run now.
 
     ``corner`` is the corner that stands before the cut (work frame), ``along_mm`` and ``across_mm`` the legs from

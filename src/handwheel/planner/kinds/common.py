@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import inf
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.roughness import ra_words, roughness_grades_um
 from handwheel.domain.holding import Holding, Side
@@ -141,8 +143,7 @@ def _finer_feed(job: Job, case: CutCase, code: str) -> tuple[Remedy, ...]:
     return _readout_remedies(lathe.cross, step_mm=FINE_READOUT_MM)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DiameterSetting:
+class DiameterSetting(Struct, frozen=True, kw_only=True):
     """How a diameter will be set: by which scale, at which angle of the top slide."""
 
     scale: Scale

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import inf
+
+from msgspec import Struct
 
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, OUTSIDE, Aspect, is_shoulder
@@ -32,8 +33,7 @@ ABOUT_MM = 0.01
 """Nobody winds a slide by less than this by eye."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DiameterWork:
+class DiameterWork(Struct, frozen=True, kw_only=True):
     """A diameter to be brought to size: its surface, its limits, how far along, whether these are the last cuts."""
 
     way: Way

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil, pi
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.forces import force_models
 from handwheel.data.materials import DrillPractice, Material
@@ -66,8 +68,7 @@ PECK_DIAS = 1.0
 """Depth between withdrawals, in drill diameters; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrillCut:
+class DrillCut(Struct, frozen=True, kw_only=True):
     """Speed, feed, time and torque of one drill opening a hole."""
 
     speed: SpindleSpeed
@@ -185,8 +186,7 @@ def thrust_n(dia_mm: float, *, feed_mm_rev: float, hole_dia_mm: float, work_cons
     return shaw_oxford_thrust_n(dia_mm, feed_mm_rev=feed_mm_rev, work_constant=work_constant, hole_dia_mm=hole_dia_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ladders:
+class Ladders(Struct, frozen=True, kw_only=True):
     """Cheapest ladder to each last drill that is possible, the largest last drill first; why no larger drill is."""
 
     chains: tuple[tuple[Drill, ...], ...]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from math import ceil, floor, radians, tan
+
+from msgspec.structs import replace
 
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Step

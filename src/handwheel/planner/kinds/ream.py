@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.forces import force_models
 from handwheel.data.reaming import Reaming as ReamingTable
@@ -46,8 +48,7 @@ ENTER_MM = 0.01
 """How much larger than the small end of the lead the hole must be."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReamCut:
+class ReamCut(Struct, frozen=True, kw_only=True):
     """Speed, feed, time and torque of a reamer."""
 
     speed: SpindleSpeed

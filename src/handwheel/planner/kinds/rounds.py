@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import floor
 from typing import cast
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.domain.holding import Side, to_work_z
 from handwheel.domain.motion import Handle
@@ -71,8 +73,7 @@ def rough_before(job: Job, side: Side) -> tuple[str, ...]:
     return (rough_id(OUTSIDE), rough_id(BORE), *ledges) if side is Side.FRONT else ledges
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Turned:
+class Turned(Struct, frozen=True, kw_only=True):
     """Radii of a cylinder through its two stages, as whole steps of the dials give them. [mm]
 
     ``before_mm`` stands before roughing, ``rough_mm`` after it, ``final_mm`` after the two last cuts; the steps are
@@ -146,8 +147,7 @@ def _before_mm(job: Job, surface: str, ledge: Ledge | None) -> float | None:
     return deeper.final_mm if ledge.side is Side.BACK and ledge.of_main else deeper.rough_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Along:
+class Along(Struct, frozen=True, kw_only=True):
     """How far along the bed a ledge is cut: fed by what, to which places in the work frame of its side. [mm]"""
 
     drive: FeedDrive
@@ -329,8 +329,7 @@ def _as_round_as(job: Job, tool: Tool) -> tuple[Remedy, ...]:
     return (AllowCorner(radius_mm=corner),) if corner >= offers.LEAST_NOSE_MM else ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cutting:
+class Cutting(Struct, frozen=True, kw_only=True):
     """The passes of one stage of a cylinder, as a way needs them.
 
     ``steps`` of ``setting`` are taken from ``from_mm`` to ``to_mm`` (radii of path and zone), ``end_mm`` is where the

@@ -36,7 +36,7 @@ def standing_mm(tool: Tool, depths_mm: Sequence[float]) -> float:
     --------
     A square edge leaves nothing above its nose, 5° in a pass 2.2 mm deep leave 0.175 mm at the rim:
 
-    >>> from dataclasses import replace
+    >>> from msgspec.structs import replace
     >>> from handwheel.domain.motion import Edge
     >>> from handwheel.domain.shop import ToolKind
     >>> tool = Tool(id="t", name="t", kind=ToolKind.TURNING, edge=Edge.HSS, nose_radius_mm=0.2, entering_deg=90.0)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import inf
+
+from msgspec import Struct
 
 from handwheel.domain.acts import HandKind
 from handwheel.domain.contour import Point
@@ -48,8 +49,7 @@ TINY_MM = 1e-9
 BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class Spot(Struct, frozen=True, kw_only=True):
     """Where along the bed a blade touches a diameter: z of its left corner, and where that is in words. [mm]"""
 
     z_mm: float
@@ -332,8 +332,7 @@ def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handl
     w.retract(drive, Motion.RIGHT, CLEAR_MM)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rim:
+class Rim(Struct, frozen=True, kw_only=True):
     """A rim in the hole that the side of a V can touch: its face or shoulder, where it lies, both in words. [mm]"""
 
     surface: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain.contour import Point

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import ceil, inf
+
+from msgspec.structs import replace
 
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop

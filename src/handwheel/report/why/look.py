@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.domain.findings import Reason
 from handwheel.domain.motion import Handle
@@ -33,8 +35,7 @@ class Word(Enum):
     PRACTICE = ("COMMON", "common practice")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ZeroMark:
+class ZeroMark(Struct, frozen=True, kw_only=True):
     """A zero as an act has set it.
 
     ``stands_for_mm`` is the diameter or place along the axis that it means; ``others`` where the other handles stood
@@ -48,8 +49,7 @@ class ZeroMark:
     others: Mapping[Handle, Stand]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class Look(Struct, frozen=True, kw_only=True):
     """One act with all that its numbers rest on.
 
     ``zeros`` are those set so far, by id; ``known`` says where each surface got the size it has now; ``own`` are the

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from handwheel.data.materials import material
 from handwheel.domain import acts
@@ -24,16 +25,14 @@ if TYPE_CHECKING:
     from handwheel.report.steps import NumberedAct, NumberedStep
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ActWhy:
+class ActWhy(Struct, frozen=True, kw_only=True):
     """An act with the reasons for its numbers."""
 
     item: NumberedAct
     reasons: tuple[Reason, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepWhy:
+class StepWhy(Struct, frozen=True, kw_only=True):
     """A step with the plan's reasons for it as a whole, and those for each act."""
 
     step: NumberedStep

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.iso2768 import GeneralKind
 from handwheel.domain.part import (
@@ -64,8 +66,7 @@ _LEG = SizeForm(kind=SizeKind.LENGTH, general=GeneralKind.EDGE, low_mm=0.01, hig
 _RADIUS = replace(_LEG, can_be_finished=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Edges:
+class Edges(Struct, frozen=True, kw_only=True):
     """Edges of a part: bevels that are cut, by surface, and sizes of those broken by hand or rounded."""
 
     bevels: dict[str, BrokenEdge]

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, replace
 from enum import Enum
 from fractions import Fraction
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from handwheel.data.roughness import ra_words, roughness_grades_um
 from handwheel.domain.size import LaterWork, Size
@@ -71,8 +73,7 @@ _BY_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Amount:
+class Amount(Struct, frozen=True, kw_only=True):
     """Metal that later work takes, least and most, in all of its places together; as written. [mm]"""
 
     low: Fraction
@@ -97,8 +98,7 @@ class Amount:
         return self.middle if place is self.place else Fraction(0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finishing:
+class Finishing(Struct, frozen=True, kw_only=True):
     """All that is done to one surface after turning. [mm]"""
 
     change: Fraction = field(default_factory=Fraction)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.fits import FitCharacter, NamedFit, fit_clearance_mm, limits_to_mate_mm, named_fits
 from handwheel.data.iso286 import iso286_limits
@@ -40,16 +42,14 @@ _EXAMPLES = {
 _TABLES = {Fit.HOLE: ("a bore goes on a shaft", "outside"), Fit.SHAFT: ("an outside goes into a hole", "bore")}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wished:
+class Wished(Struct, frozen=True, kw_only=True):
     """A size that a fit was asked for, and the limits of what it is pressed into or on, if it is. [mm]"""
 
     size: Size
     pressed_to: tuple[Fraction, Fraction] | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Mate:
+class _Mate(Struct, frozen=True, kw_only=True):
     """What the part goes together with: the size it is called by, its limits, how it was told. [mm]"""
 
     nominal: Fraction

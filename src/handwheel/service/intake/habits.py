@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec.structs import fields, replace
 
 from handwheel.domain.shop import Habits
 from handwheel.service.intake.table import Table

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
@@ -40,8 +41,7 @@ _WHOLE = re.compile(r"[0-9]+")
 _FRACTION_BELOW = re.compile(rf"-[ ]*[0-9]+[ ]*/[ ]*[0-9]+{_UNIT}", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SizeText:
+class SizeText(Struct, frozen=True, kw_only=True):
     """A size and its limits as one text says them: the text of the size, its limits as deviations. [mm]"""
 
     size: str

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.data.threads import minor_limits_mm

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.materials import Material
 from handwheel.domain.part import BORE, OUTSIDE, PressedBore, PressFit
@@ -19,8 +21,7 @@ THREAD_CLOSES = "a thread closes on its flanks too, and only its own gauge tells
 MORE_IS_LEFT = "an allowance says that more comes off once it is in"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settled:
+class Settled(Struct, frozen=True, kw_only=True):
     """Bore and its steps as they have to be made, and what the part is pressed into or on."""
 
     bore: RoundSurface
@@ -28,8 +29,7 @@ class Settled:
     presses: tuple[PressFit, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rounds:
+class Rounds(Struct, frozen=True, kw_only=True):
     """Outside and bore of a part as they were read, with their steps, its width and its metal."""
 
     outside: RoundSurface

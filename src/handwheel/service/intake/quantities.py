@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from handwheel.domain.errors import InputError
 from handwheel.service.intake.lengths import number_in, plain_signs, shown
@@ -26,8 +27,7 @@ _PER = re.compile(r"(?<=[0-9]) 1/(?=min$|s$)")
 """The one in ``300 1/min``, which belongs to the unit."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Units:
+class _Units(Struct, frozen=True):
     """Words for the unit of a key with how many of it each is, words that are asked about; capitals do not count."""
 
     known: Mapping[str, Fraction]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from handwheel.data.ring_allowances import RingChoice
 from handwheel.data.ring_scales import Labels, RingScale
@@ -23,8 +24,7 @@ _SHARE = re.compile(
 _ALLOWED = 'a change of the diameter with its sign, such as "+0.2 mm", "-0.2 mm" or "+1/4 size"'
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MakersChoice:
+class MakersChoice(Struct, frozen=True, kw_only=True):
     """An allowance that the maker chose: for what, as written, and what it does to the diameter. [mm]"""
 
     choice: RingChoice

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from handwheel.domain.contour import Contour, Point, Segment
 from handwheel.domain.errors import ImpossiblePartError
@@ -38,16 +39,14 @@ class End(Enum):
     BACK = "back"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BrokenEdge:
+class BrokenEdge(Struct, frozen=True, kw_only=True):
     """An edge cut to a bevel: its leg along the axis and its leg across."""
 
     along: Size
     across: Size
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundSurface:
+class RoundSurface(Struct, frozen=True, kw_only=True):
     """A cylinder: its diameter, the finish asked for, and to which of `BORE` and `OUTSIDE` it must run true.
 
     A bore may have a thread, and its diameter is then the minor one; an outside may be pressed into a hole of some
@@ -69,8 +68,7 @@ class RoundSurface:
         return self.allowance_side + self.loss_side
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RingStep:
+class RingStep(Struct, frozen=True, kw_only=True):
     """A step of the outside or of the bore: its cylinder, and how far its shoulder lies from the face of its end."""
 
     end: End
@@ -78,8 +76,7 @@ class RingStep:
     depth: Size
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RingShape:
+class RingShape(Struct, frozen=True, kw_only=True):
     """The sizes of a ring; an edge that is not in ``edges`` is left as the cuts beside it leave it.
 
     ``other_edges`` are then broken by hand or rounded, and of no length in the contours.
@@ -259,8 +256,7 @@ class RingShape:
         return TRUTH_GROUP if land.round.true_to is not None or followed else None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Land:
+class Land(Struct, frozen=True, kw_only=True):
     """A cylinder of a contour, its ends along the axis (edges not counted), and the shoulder behind it (empty: none).
 
     All in the part frame. [mm]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
+
+from msgspec import Struct
 
 from handwheel.data.ring_scales import (
     FINGER_DIAMETER_MM,
@@ -39,8 +40,7 @@ class _Question(Exception):  # noqa: N818 - not an error of its own: it carries 
     """Why a text is no size, as ``what is unclear; what to write``."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RingAsked:
+class RingAsked(Struct, frozen=True, kw_only=True):
     """What was understood of a text: an inside, and the size that names it if one did."""
 
     written: str

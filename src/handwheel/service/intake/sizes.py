@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+
+from msgspec import Struct
 
 from handwheel.data.iso286 import iso286_deviations
 from handwheel.data.iso2768 import GeneralClass, GeneralKind, general_tolerance_mm
@@ -47,16 +48,14 @@ class Fit(Enum):
     NONE = "neither hole nor shaft"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tolerance:
+class Tolerance(Struct, frozen=True, kw_only=True):
     """What holds where a size says nothing of its own. [mm]"""
 
     plus_minus: Fraction | None = None
     general_class: GeneralClass | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SizeForm:
+class SizeForm(Struct, frozen=True, kw_only=True):
     """What kind of size a key holds, between which lengths it may lie [mm], whether finishing may change it.
 
     ``places`` says where later work may take metal off, and which way the size then goes; without it a file can state
@@ -74,8 +73,7 @@ class SizeForm:
     may_be_between: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
+class Limits(Struct, frozen=True, kw_only=True):
     """Deviations from the nominal size and the word they stand on. [mm]"""
 
     lower: Fraction
@@ -84,8 +82,7 @@ class Limits:
     written: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Given:
+class _Given(Struct, frozen=True, kw_only=True):
     """What the file says of a size under its own key: the size, its words, its fit or limits if it has any. [mm]
 
     ``ways`` names, for messages, how that states limits.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from handwheel.service.intake.lengths import shown
 from handwheel.service.intake.places import path_of, value_lines
@@ -15,8 +16,7 @@ CURLY_QUOTES = "“”„‟‘’‚‛«»‹›″′´`"  # noqa: RUF001 - i
 """Signs that word processors put in place of a straight quote. TOML knows only the straight ones."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
+class Cause(Struct, frozen=True):
     """A pattern in the line, and what to do where it is found; the pattern's groups go into the words."""
 
     pattern: re.Pattern[str]

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import fields
 from decimal import Decimal
 from difflib import get_close_matches
 from enum import Enum
 from fractions import Fraction
 from typing import Any, Final, TypeVar, cast
+
+from msgspec.structs import fields
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units

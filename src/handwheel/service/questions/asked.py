@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from enum import Enum
 from typing import Any
+
+from msgspec import Struct
 
 from handwheel.service.questions.lines import Row, bar_row, drill_row, feed_row, speed_row
 from handwheel.service.rewriting import row_path, value_at
@@ -21,8 +22,7 @@ class Form(Enum):
     HAVE = "yes or no"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Listed:
+class Listed(Struct, frozen=True, kw_only=True):
     """A list that is entered line by line: how it is asked for, the reader of a line, an example of one."""
 
     part: str
@@ -32,8 +32,7 @@ class Listed:
     example: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class Question(Struct, frozen=True, kw_only=True):
     """One question: the part of the shop it belongs to, the path of what it settles, its form.
 
     ``key`` is the path as the tables of keys have it, without ids.

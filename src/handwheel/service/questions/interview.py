@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
@@ -37,20 +39,19 @@ LEAD, PER_TURN = ".dial.lead", ".per_turn"
 _PATH = re.compile(r"^(?P<file>[^:]*): (?:line [0-9]+: )?(?P<path>[^:]*): (?P<rest>.*)$", re.DOTALL)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Interview:
+class Interview(Struct, frozen=True, kw_only=True):
     """The file as answered so far, the questions, which of them is next, and how one came here.
 
     ``rows`` are what was entered of a list so far; they are in the file already, in place of the rows ``before``.
     """
 
     name: str
-    text: str = field(repr=False)
-    questions: tuple[Question, ...] = field(repr=False)
+    text: str
+    questions: tuple[Question, ...]
     at: int = 0
     rows: tuple[Row, ...] = ()
     before: tuple[Row, ...] = ()
-    earlier: tuple[Interview, ...] = field(default=(), repr=False)
+    earlier: tuple[Interview, ...] = ()
 
     @property
     def question(self) -> Question | None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, TypeVar
+
+from msgspec import Struct, field
 
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
@@ -24,8 +25,7 @@ ANY, LIST, TABLE = 0, 1, 2
 """How much is known of a key's form: read raw, a list, a table; a sharper one takes the place of a duller."""
 
 
-@dataclass(slots=True)
-class Visit:
+class Visit(Struct):
     """One table that was read: the keys asked for, those that must be given, those that stood there."""
 
     kind: str
@@ -33,8 +33,7 @@ class Visit:
     needed: set[str] = field(default_factory=set)
 
 
-@dataclass(slots=True)
-class Trail:
+class Trail(Struct):
     """All tables that stand at one place of a file, such as ``lathe.speed[]``: their visits and the forms of keys."""
 
     visits: list[Visit] = field(default_factory=list)

@@ -22,7 +22,7 @@ PIECE_GAP = "   "
 BOX = "[________]"
 NARROWEST, WIDEST = 72, 200
 
-BEFORE_UNIT = re.compile(r"(?<=[\dØ]) (?=(?:mm|in|rev/min|s|min|turns?|marks?)\b|\d)|(?<=[±+/-]) (?=\d)")
+BEFORE_UNIT = re.compile(r"(?<=[0-9Ø]) (?=(?:mm|in|rev/min|s|min|turns?|marks?)\b|[0-9])|(?<=[±+/-]) (?=[0-9])")
 HARD_SPACE = "\N{NULL}"
 """Stands for a space that must not end a line; a no-break space would count as a letter the sheet may not use."""
 
@@ -80,7 +80,10 @@ def pack(pieces: Iterable[str], *, width: int) -> Iterator[str]:
 
 def wrap(text: str, *, width: int) -> list[str]:
     """Break a text into lines, in the letters of the sheet, never between a figure and its unit."""
-    glued = BEFORE_UNIT.sub(HARD_SPACE, plain(text))
+    whole = plain(text)
+    if len(whole) <= width:
+        return [whole] if whole else []
+    glued = BEFORE_UNIT.sub(HARD_SPACE, whole)
     return [line.replace(HARD_SPACE, " ") for line in textwrap.wrap(glued, width=width, break_on_hyphens=False)]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from math import ceil, floor, isfinite
+from math import isfinite
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -33,8 +33,39 @@ MOST_EXACT_PLACES = 6
 Number = Fraction | float | int
 
 
-def rounded(value: Number, *, places: int, rounding: Callable[[Fraction], int] = round) -> str:
-    """Print ``value`` with so many decimals, never as minus nothing.
+def nearest(top: int, bottom: int) -> int:
+    """Whole number nearest to a fraction, the even one of two that are as near.
+
+    Examples
+    --------
+    >>> nearest(5, 2), nearest(7, 2), nearest(-8, 3)
+    (2, 4, -3)
+    """
+    whole, rest = divmod(top, bottom)
+    return whole + (2 * rest > bottom or (2 * rest == bottom and whole % 2))
+
+
+def below(top: int, bottom: int) -> int:
+    """Next whole number below a fraction, or the fraction if it is whole."""
+    return top // bottom
+
+
+def above(top: int, bottom: int) -> int:
+    """Next whole number above a fraction, or the fraction if it is whole."""
+    return -(-top // bottom)
+
+
+def rounded(
+    value: Number,
+    *,
+    places: int,
+    unit: Fraction = Fraction(1),
+    rounding: Callable[[int, int], int] = nearest,
+) -> str:
+    """Print ``value``, counted in ``unit``, with so many decimals, never as minus nothing.
+
+    Exact down to the rounding, and in whole numbers: a sheet has thousands of figures, and each fraction made on the
+    way would cost more than all the rest of printing it.
 
     Raises
     ------
@@ -43,13 +74,14 @@ def rounded(value: Number, *, places: int, rounding: Callable[[Fraction], int] =
 
     Examples
     --------
-    >>> rounded(28.625, places=2), rounded(-0.0001, places=2)
-    ('28.62', '0.00')
+    >>> rounded(28.625, places=2), rounded(-0.0001, places=2), rounded(12.7, places=3, unit=MM_PER_INCH)
+    ('28.62', '0.00', '0.500')
     """
-    if not isfinite(value):
+    if isinstance(value, float) and not isfinite(value):
         msg = f"a figure for the sheet: got {value}, must be finite; make the plan again"
         raise OutOfRangeError(msg)
-    whole = rounding(Fraction(value) * 10**places)
+    top, bottom = value.as_integer_ratio()
+    whole = rounding(top * unit.denominator * 10**places, bottom * unit.numerator)
     sign = "-" if whole < 0 else ""
     digits = str(abs(whole)).rjust(places + 1, "0")
     return f"{sign}{digits[:-places]}.{digits[-places:]}" if places else f"{sign}{digits}"
@@ -63,10 +95,11 @@ def exact_text(value: Number) -> str:
     >>> exact_text(Fraction(75, 2)), exact_text(Fraction(55, 3)), exact_text(Fraction(-40))
     ('37.5', '18 1/3', '-40')
     """
-    exact = Fraction(value)
+    _, bottom = value.as_integer_ratio()
     for places in range(MOST_EXACT_PLACES + 1):
-        if (exact * 10**places).denominator == 1:
-            return rounded(exact, places=places)
+        if 10**places % bottom == 0:
+            return rounded(value, places=places)
+    exact = Fraction(value)
     whole, rest = divmod(abs(exact), 1)
     sign = "-" if exact < 0 else ""
     return f"{sign}{whole} {rest}" if whole else f"{sign}{rest}"
@@ -96,7 +129,7 @@ class Lengths(Struct, frozen=True, kw_only=True):
 
     def inch(self, value_mm: Number) -> str:
         """Figure in inches, without the unit."""
-        return rounded(Fraction(value_mm) / MM_PER_INCH, places=INCH_PLACES)
+        return rounded(value_mm, places=INCH_PLACES, unit=MM_PER_INCH)
 
     def both(self, value_mm: Number) -> str:
         """Print a length in both units.
@@ -121,7 +154,7 @@ class Lengths(Struct, frozen=True, kw_only=True):
         """
         more = int(-1 < value_mm < 1)
         first = f"{rounded(value_mm, places=ROUGH_PLACES + more)} mm"
-        second = f"{rounded(Fraction(value_mm) / MM_PER_INCH, places=ROUGH_INCH_PLACES + more)} in"
+        second = f"{rounded(value_mm, places=ROUGH_INCH_PLACES + more, unit=MM_PER_INCH)} in"
         if self.units is Units.INCH:
             first, second = second, first
         return f"{first} ({second})"
@@ -162,18 +195,17 @@ class Lengths(Struct, frozen=True, kw_only=True):
         '18.000 to 18.027 mm (0.7087 to 0.7097 in)'
         """
         first = f"{self._inward(lower_mm, upper_mm, places=self.places)} mm"
-        low_inch, high_inch = _close(lower_mm) / MM_PER_INCH, _close(upper_mm) / MM_PER_INCH
-        second = f"{self._inward(low_inch, high_inch, places=INCH_PLACES)} in"
+        second = f"{self._inward(lower_mm, upper_mm, places=INCH_PLACES, unit=MM_PER_INCH)} in"
         if self.units is Units.INCH:
             first, second = second, first
         return f"{first} ({second})"
 
     @staticmethod
-    def _inward(lower: Number, upper: Number, *, places: int) -> str:
-        low = rounded(_close(lower), places=places, rounding=ceil)
-        high = rounded(_close(upper), places=places, rounding=floor)
+    def _inward(lower: Number, upper: Number, *, places: int, unit: Fraction = Fraction(1)) -> str:
+        low = rounded(_close(lower), places=places, unit=unit, rounding=above)
+        high = rounded(_close(upper), places=places, unit=unit, rounding=below)
         if Fraction(low) > Fraction(high):  # a band finer than the last decimal: show one more
-            return Lengths._inward(lower, upper, places=places + 1) if lower < upper else f"{low} to {low}"
+            return Lengths._inward(lower, upper, places=places + 1, unit=unit) if lower < upper else f"{low} to {low}"
         return f"{low} to {high}"
 
 
@@ -270,5 +302,5 @@ def feed_text(low_mm_rev: float, high_mm_rev: float) -> str:
     ends = (low_mm_rev,) if listed else (low_mm_rev, high_mm_rev)
     places = LISTED_FEED_PLACES if listed else HAND_FEED_PLACES
     in_mm = " to ".join(trimmed(end, places=places) for end in ends)
-    in_inch = " to ".join(rounded(Fraction(end) / MM_PER_INCH, places=INCH_PLACES) for end in ends)
+    in_inch = " to ".join(rounded(end, places=INCH_PLACES, unit=MM_PER_INCH) for end in ends)
     return f"{in_mm} mm/rev ({in_inch} in/rev)"

@@ -8,7 +8,6 @@ from msgspec import Struct
 
 from handwheel.domain.acts import Cut, Move, Setting, SettingKind
 from handwheel.domain.part import Units
-from handwheel.report.act_text import act_text
 from handwheel.report.layout import ActText, act_lines, caution_lines, table, with_note
 from handwheel.report.numbers import exact_text
 from handwheel.report.setting_text import engraved_text, fine_lengths, from_zero_text, side_of_zero
@@ -115,7 +114,7 @@ def _row(items: Sequence[NumberedAct], *, with_depth: bool, with_figure: bool, w
 
 
 def _round_text(item: NumberedAct, passes: Passes) -> ActText:
-    text = act_text(item.act, item.scene)
+    text = item.text
     if item is passes.rounds[0][0]:
         to_table = f"to the DIAL of the table; beside it turns + marks {_side(item)}"
         return ActText(verb=text.verb, lines=(text.lines[0], (to_table,)))
@@ -143,7 +142,7 @@ def _pattern(items: Sequence[NumberedAct]) -> tuple[object, ...]:
     """Everything that must be alike in all rounds; what is printed alike is alike."""
     leader = items[0]
     setting, scene = _setting(leader), leader.scene
-    alike = (setting.turns < 0, setting.expected_mm < 0, setting.back_off_marks, act_text(leader.act, scene).lines[0])
+    alike = (setting.turns < 0, setting.expected_mm < 0, setting.back_off_marks, leader.text.lines[0])
     behind = lies_behind(setting, scene.before, scene.shop)
     return (alike, behind, _said(leader), *((_said(item), _shown(item, items)) for item in items[1:]))
 
@@ -154,8 +153,8 @@ def _said(item: NumberedAct) -> tuple[object, ...]:
 
 def _shown(item: NumberedAct, items: Sequence[NumberedAct]) -> ActText:
     """Text of an act without what may differ from round to round: the depth of the first cut."""
-    text = act_text(item.act, item.scene)
-    return _without_depth(text) if item is next((one for one in items if isinstance(one.act, Cut)), None) else text
+    is_first_cut = item is next((one for one in items if isinstance(one.act, Cut)), None)
+    return _without_depth(item.text) if is_first_cut else item.text
 
 
 def _side(leader: NumberedAct) -> str:

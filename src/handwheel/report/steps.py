@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,8 @@ from msgspec import Struct
 
 from handwheel.domain.acts import Act
 from handwheel.domain.plan import Plan, StepTime
+from handwheel.report.act_text import act_text
+from handwheel.report.layout import ActText
 from handwheel.report.numbers import Lengths
 from handwheel.report.setting_text import Scene
 from handwheel.report.situation import situations
@@ -19,12 +22,17 @@ if TYPE_CHECKING:
     from handwheel.domain.shop import Shop
 
 
-class NumberedAct(Struct, frozen=True, kw_only=True):
+class NumberedAct(Struct, frozen=True, kw_only=True, dict=True):
     """An act, its number on the sheet, and what its words depend on."""
 
     number: str
     act: Act
     scene: Scene
+
+    @cached_property
+    def text(self) -> ActText:
+        """Words for the act, found once: an act that may belong to repeated passes is looked at several times."""
+        return act_text(self.act, self.scene)
 
 
 class NumberedStep(Struct, frozen=True, kw_only=True):

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from handwheel.domain.acts import Cut, DrillHole, FitDrill, FitReamer, FitTool, ReamHole, SettingKind, Touch
 from handwheel.domain.motion import Handle
-from handwheel.report.act_text import act_text
 from handwheel.report.head_text import head_lines
 from handwheel.report.layout import act_lines, caution_lines, labelled, require_width, with_note
 from handwheel.report.numbers import estimate_text
@@ -122,7 +121,7 @@ def overshoot_texts(step: NumberedStep) -> tuple[str, ...]:
 def numbered_act_lines(item: NumberedAct, *, width: int) -> Iterator[str]:
     """Lay out one act with its cautions before it and its note after it."""
     yield from caution_lines(item.act.cautions, width=width)
-    text = with_note(act_text(item.act, item.scene), item.act.note)
+    text = with_note(item.text, item.act.note)
     yield from act_lines(item.number, text, width=width)
 
 

@@ -69,7 +69,18 @@ def plain(text: str) -> str:
     >>> plain("Bush for Müller, Ø 12 – “fine” 数")
     'Bush for Muller, Ø 12 - "fine" ?'
     """
-    return " ".join("".join(_plain_letter(letter) for letter in text).split())
+    return " ".join((text if text.isascii() else text.translate(_PLAIN_LETTERS)).split())
+
+
+class _PlainLetters(dict[int, str]):
+    """Likeness of each letter by its number, worked out when it is first met."""
+
+    def __missing__(self, number: int) -> str:
+        found = self[number] = _plain_letter(chr(number))
+        return found
+
+
+_PLAIN_LETTERS = _PlainLetters()
 
 
 def _plain_letter(letter: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-import traceback
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -272,6 +271,8 @@ def run(arguments: Sequence[str]) -> int:
         return _say_wrong(error)
     except Exception as error:  # noqa: BLE001 - the last resort: any other error is ours, and no traceback unasked
         if TRACE in arguments:
+            import traceback
+
             traceback.print_exc()
         again = f"handwheel {TRACE} {' '.join(argument for argument in arguments if argument != TRACE)}"
         complain((f"{type(error).__name__}: {error}: {FAULT_OF_OURS.format(again=again)}".replace("\n", " "),))

@@ -15,7 +15,6 @@ from handwheel.planner.explain import findings_for, reasons_for, turned_findings
 from handwheel.planner.holdings import HOLDING_MODELS, HoldingModel
 from handwheel.planner.kinds import KINDS
 from handwheel.planner.known_answers import KnownAnswers
-from handwheel.planner.refusal import refusal
 from handwheel.planner.uses import digest, used_of_shop
 from handwheel.planner.way import Kind
 
@@ -60,6 +59,8 @@ def make_plan(
     known = KnownAnswers()
     tried = attempt(part, shop, kinds, models, known=known)
     if tried.made is None:
+        from handwheel.planner.refusal import refusal  # noqa: PLC0415 - a plan does without its modules
+
         raise NoPlanError(refusal(part, shop, tried, kinds=kinds, models=models, known=known))
     best, written, search = tried.made.solved, tried.made.written, tried.search
     uses = used_of_shop(written.sheet, shop)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import secrets
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
@@ -73,7 +72,7 @@ def _keep(path: Path, content: bytes) -> Path:
 
 def _put(path: Path, content: bytes) -> None:
     """Write beside, flush to the disk, then rename: a reader sees the old file or the new one, never a part."""
-    beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}.tmp")
+    beside = path.with_name(f".{path.name}.{os.urandom(4).hex()}.tmp")
     try:
         with beside.open("xb") as file:
             file.write(content)

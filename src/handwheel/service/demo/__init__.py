@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
 from pathlib import Path
 
 DEMO_PARTS = ("bush", "band", "flange")
@@ -13,6 +12,8 @@ def demo_text(name: str) -> str:
     """Text of the demo file ``name`` (one of `DEMO_PARTS` or `DEMO_SHOPS`); raises `KeyError` for any other."""
     if name not in DEMO_PARTS + DEMO_SHOPS:
         raise KeyError(name)
+    from importlib.resources import files
+
     return files(__name__).joinpath(f"{name}.toml").read_text(encoding="utf-8")
 
 

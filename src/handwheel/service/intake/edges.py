@@ -20,6 +20,7 @@ from handwheel.domain.part import (
 from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.finishing import losing_more
 from handwheel.service.intake.lengths import LONGEST_TEXT
+from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.ring_shape import BrokenEdge
 from handwheel.service.intake.sizes import (
     WRITTEN,
@@ -45,11 +46,11 @@ _EDGES = {
     "back_outer": BACK_OUTER_EDGE,
     "back_inner": BACK_INNER_EDGE,
 }
-_BEVEL = re.compile(
+_BEVEL = Pattern(
     r"(?P<leg>.*\S)\s*[xX×]\s*45\s*(?:°|deg\.?|degrees?)?|45\s*(?:°|deg\.?|degrees?)\s*[xX×]\s*(?P<after>.*\S)"
 )
-_ROUND = re.compile(r"(?:round|r)\s*(?P<radius>[0-9.,].*)", re.IGNORECASE)
-_HAND = re.compile(r"broken(?:\s+(?P<legs>[0-9.,].*))?")
+_ROUND = Pattern(r"(?:round|r)\s*(?P<radius>[0-9.,].*)", re.IGNORECASE)
+_HAND = Pattern(r"broken(?:\s+(?P<legs>[0-9.,].*))?")
 _QUESTIONS = (
     (r"C?\s*(?P<leg>[0-9.,][^xX×°]*)", 'the legs of 45 degrees? Then write "{leg} x 45"'),
     (r".*[xX×]\s*[0-9.,]+\s*(?:°|deg\.?|degrees?)", "an angle other than 45 needs both legs: write along and across"),

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from handwheel.data.roughness import ra_words, roughness_grades_um
 from handwheel.domain.size import LaterWork, Size
 from handwheel.service.intake.lengths import unit_in
+from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.places import quoted
 from handwheel.service.intake.table import Table
 
@@ -26,7 +27,7 @@ FINEST_RA_UM, ROUGHEST_RA_UM = 0.01, 50.0
 LONGEST_AMOUNT = 80
 """Longest text that is still looked at as an amount of metal. [characters]"""
 
-_AMOUNT = re.compile(
+_AMOUNT = Pattern(
     r"(?P<metal>.*[0-9](?:\s*[a-zµ\"']+)?)\s+"
     r"(?P<place>on (?:the )?diameter|on each side|a side|per side|on each face|on (?:the )?(?:front|back) face)",
     re.IGNORECASE,

@@ -13,6 +13,7 @@ from handwheel.data.iso286 import iso286_limits
 from handwheel.domain.errors import DataTableError, OutOfRangeError
 from handwheel.domain.size import Size
 from handwheel.service.intake.lengths import shown_in_mm
+from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.places import quoted
 from handwheel.service.intake.sizes import BETWEEN, Fit, Limits, SizeForm, read_fitted_size, refuse_beside, split_fit
 from handwheel.service.intake.table import Table
@@ -25,10 +26,8 @@ MOST_OFF_NOMINAL_MM = 1
 LEAST_MATE_MM, MOST_MATE_MM = Fraction(1), Fraction(250)
 """Mates between which a fit can be looked up: 250 mm is the end of the table of ISO 286. [mm]"""
 
-_WISH = re.compile(
-    r"(?P<name>[a-z]+(?: [a-z]+)?) (?P<how>onto|on|into|in) (?:an? |the )?(?P<mate>[^ ].*)", re.IGNORECASE
-)
-_MATE = re.compile(
+_WISH = Pattern(r"(?P<name>[a-z]+(?: [a-z]+)?) (?P<how>onto|on|into|in) (?:an? |the )?(?P<mate>[^ ].*)", re.IGNORECASE)
+_MATE = Pattern(
     r"(?:(?P<size>[^a-z ].*?) ?)??(?:(?P<noun>shaft|pin|rod|spindle|axle|journal|hole|bore|housing)\b ?)?"
     r"(?:(?:that )?measure[sd] (?P<measured>.+))?",
     re.IGNORECASE,

@@ -12,6 +12,7 @@ from fractions import Fraction
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
+from handwheel.service.intake.pattern import Pattern
 
 LONGEST_TEXT = 40
 """Longest text that is still looked at as one length. [characters]"""
@@ -61,12 +62,12 @@ _LOOKALIKES = str.maketrans(
     }
 )
 
-_SHAPE = re.compile(r"(?P<sign>[+-]?)\s*(?P<number>[0-9.,/][0-9.,/ -]*?)\s*(?P<unit>[a-zµ\"']*)", re.IGNORECASE)
+_SHAPE = Pattern(r"(?P<sign>[+-]?)\s*(?P<number>[0-9.,/][0-9.,/ -]*?)\s*(?P<unit>[a-zµ\"']*)", re.IGNORECASE)
 _UNIT_SIGNS = "abcdefghijklmnopqrstuvwxyzµ\"'"
-_DECIMAL = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
-_FRACTION = re.compile(r"(?:(?P<whole>[0-9]+)(?: +| *- *))?(?P<top>[0-9]+) */ *(?P<bottom>[0-9]+)")
-_DOTTED_FRACTION = re.compile(r"([0-9]+)[.,]([0-9]+/[0-9]+)")
-_MAYBE_THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+_DECIMAL = Pattern(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
+_FRACTION = Pattern(r"(?:(?P<whole>[0-9]+)(?: +| *- *))?(?P<top>[0-9]+) */ *(?P<bottom>[0-9]+)")
+_DOTTED_FRACTION = Pattern(r"([0-9]+)[.,]([0-9]+/[0-9]+)")
+_MAYBE_THOUSANDS = Pattern(r"[1-9][0-9]{0,2},[0-9]{3}")
 
 
 class _Unreadable(Exception):  # noqa: N818 - not an error of its own: it carries the rest of the sentence up

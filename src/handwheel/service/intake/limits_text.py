@@ -19,6 +19,7 @@ from handwheel.service.intake.lengths import (
     shown,
     unit_in,
 )
+from handwheel.service.intake.pattern import Pattern
 
 _NUMBER = r"(?:[0-9]+[ ]*/[ ]*[0-9]+|[0-9]+[.,]?[0-9]*|[.,][0-9]+)"
 _UNIT = r"[ ]*[a-zµ\"']*"
@@ -26,19 +27,19 @@ _ZERO = r"0+(?:[.,]0+)?"
 _SIZE = r"(?P<size>.*[0-9a-zµ\"'])"
 _FIRST = rf"(?:[ ]*(?P<first>[+-][ ]*{_NUMBER}{_UNIT})|[ ]+(?P<first_zero>{_ZERO}{_UNIT}))"
 _SECOND = rf"(?:[ ]*/?[ ]*(?P<second>[+-][ ]*{_NUMBER}{_UNIT})|(?:[ ]*/[ ]*|[ ]+)(?P<second_zero>{_ZERO}{_UNIT}))"
-_PLUS_MINUS = re.compile(rf"{_SIZE}[ ]*(?:±|\+[ ]*/[ ]*-|\+-)[ ]*(?P<both>{_NUMBER}{_UNIT})", re.IGNORECASE)
-_DEVIATIONS = re.compile(rf"{_SIZE.replace('.*', '.*?')}{_FIRST}{_SECOND}", re.IGNORECASE)
-_RANGE = re.compile(rf"{_SIZE}[ ]*(?:[ ]to[ ]|\.\.\.?|…)[ ]*(?P<other>[0-9.,].*)", re.IGNORECASE)
-_FIT = re.compile(r".*[0-9\"a-z][ ]*(?<![A-Za-z])[A-Za-z]{1,2}[0-9]{1,2}")
-_ONE_ONLY = re.compile(
+_PLUS_MINUS = Pattern(rf"{_SIZE}[ ]*(?:±|\+[ ]*/[ ]*-|\+-)[ ]*(?P<both>{_NUMBER}{_UNIT})", re.IGNORECASE)
+_DEVIATIONS = Pattern(rf"{_SIZE.replace('.*', '.*?')}{_FIRST}{_SECOND}", re.IGNORECASE)
+_RANGE = Pattern(rf"{_SIZE}[ ]*(?:[ ]to[ ]|\.\.\.?|…)[ ]*(?P<other>[0-9.,].*)", re.IGNORECASE)
+_FIT = Pattern(r".*[0-9\"a-z][ ]*(?<![A-Za-z])[A-Za-z]{1,2}[0-9]{1,2}")
+_ONE_ONLY = Pattern(
     rf"(?P<size>[0-9.,][0-9.,/ -]*{_UNIT})[ ]*(?P<sign>[+-])[ ]*(?P<one>{_NUMBER}{_UNIT})", re.IGNORECASE
 )
-_STACKED = re.compile(
+_STACKED = Pattern(
     r"(?P<one>[0-9]*[.,][0-9]+|[0-9]+[.,]?[0-9]*)[ ]*/[ ]*(?P<other>[0-9]*[.,][0-9]+)(?P<unit>[ ]*[a-z\"']*)",
     re.IGNORECASE,
 )
-_WHOLE = re.compile(r"[0-9]+")
-_FRACTION_BELOW = re.compile(rf"-[ ]*[0-9]+[ ]*/[ ]*[0-9]+{_UNIT}", re.IGNORECASE)
+_WHOLE = Pattern(r"[0-9]+")
+_FRACTION_BELOW = Pattern(rf"-[ ]*[0-9]+[ ]*/[ ]*[0-9]+{_UNIT}", re.IGNORECASE)
 
 
 class SizeText(Struct, frozen=True, kw_only=True):

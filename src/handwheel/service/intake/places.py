@@ -15,6 +15,7 @@ from contextlib import suppress
 from typing import TypeAlias
 
 from handwheel.service.intake.lengths import shown
+from handwheel.service.intake.pattern import Pattern
 
 LONGEST_LABEL = 40
 """Longest id that stands in the path of a message. [characters]"""
@@ -22,13 +23,13 @@ LONGEST_LABEL = 40
 Place: TypeAlias = tuple[str | int, ...]
 """Way to a value through tables (by key) and lists (by number from 0)."""
 
-_BARE_KEY = re.compile(r"[A-Za-z0-9_-]{1,40}")
+_BARE_KEY = Pattern(r"[A-Za-z0-9_-]{1,40}")
 _STRING = r'"""(?:[^\\]|\\.)*?"""(?:"{0,2})|\'\'\'.*?\'\'\'(?:\'{0,2})|"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\''
-_TEXT = re.compile(_STRING, re.DOTALL)
-_KEY = re.compile(rf"(?:[A-Za-z0-9_-]+|{_STRING})(?:[ \t]*\.[ \t]*(?:[A-Za-z0-9_-]+|{_STRING}))*", re.DOTALL)
-_GAP = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
-_EQUALS = re.compile(r"[ \t]*=[ \t]*")
-_SCALAR = re.compile(r"[^,\]}#\n]+")
+_TEXT = Pattern(_STRING, re.DOTALL)
+_KEY = Pattern(rf"(?:[A-Za-z0-9_-]+|{_STRING})(?:[ \t]*\.[ \t]*(?:[A-Za-z0-9_-]+|{_STRING}))*", re.DOTALL)
+_GAP = Pattern(r"(?:[ \t\r\n]|#[^\n]*)*")
+_EQUALS = Pattern(r"[ \t]*=[ \t]*")
+_SCALAR = Pattern(r"[^,\]}#\n]+")
 
 
 def key_word(name: str) -> str:
@@ -237,7 +238,7 @@ class _Scan:
         if not self._takes(sign):
             raise _StrayError
 
-    def _match(self, pattern: re.Pattern[str]) -> str:
+    def _match(self, pattern: Pattern) -> str:
         found = pattern.match(self._text, self._at)
         if found is None:
             raise _StrayError

@@ -10,6 +10,7 @@ from msgspec import Struct, field
 
 from handwheel.domain.errors import InputError
 from handwheel.service.intake.lengths import number_in, plain_signs, shown
+from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.places import quoted
 
 _CUTTING_SPEED = (
@@ -21,7 +22,7 @@ _HORSEPOWER = "metric or mechanical horsepower? Write the watts that stand on th
 _TAPER = "a taper, or a ratio? The angle itself is wanted: write it in degrees"
 _RADIANS = "the angle is wanted in degrees: write it so"
 
-_SHAPE = re.compile(r"(?P<sign>[+-]?)\s*(?P<number>[0-9.,][0-9.,/ ]*?)\s*(?P<unit>(?:/(?![0-9])|[^0-9.,/\s]).*)")
+_SHAPE = Pattern(r"(?P<sign>[+-]?)\s*(?P<number>[0-9.,][0-9.,/ ]*?)\s*(?P<unit>(?:/(?![0-9])|[^0-9.,/\s]).*)")
 
 _PER = re.compile(r"(?<=[0-9]) 1/(?=min$|s$)")
 """The one in ``300 1/min``, which belongs to the unit."""

@@ -12,12 +12,13 @@ from handwheel.data.ring_scales import Labels, RingScale
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, number_in, plain_signs, shown
+from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.ring_sizes import named_scales
 
 MOST_ALLOWANCE_MM = 1
 """Largest allowance on the diameter, a little above the full size that is the most named; own judgement. [mm]"""
 
-_SHARE = re.compile(
+_SHARE = Pattern(
     r"(?P<sign>[+-]?)\s*(?P<share>[0-9.,/][0-9.,/ ]*)(?P<scale>\s[A-Za-z/ ]+?)?\s*(?P<word>size|letter)s?",
     re.IGNORECASE,
 )

@@ -23,15 +23,16 @@ from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.service.intake.lengths import LONGEST_TEXT, is_moderate, length_mm, number_in, plain_signs, shown
+from handwheel.service.intake.pattern import Pattern
 
 _DIAMETER_WORDS = frozenset({"across", "diameter", "dia", "ø", "⌀"})
 _AROUND_WORDS = frozenset({"around", "circumference", "circ"})
 _FILLERS = frozenset({"ring", "size"})
-_LETTER = re.compile(r"(?P<letter>[A-Z])\s*(?P<plus>\+)?\s*(?P<rest>[0-9.,/ ]*)")
+_LETTER = Pattern(r"(?P<letter>[A-Z])\s*(?P<plus>\+)?\s*(?P<rest>[0-9.,/ ]*)")
 _HALVES = frozenset({"1/2", ".5", ",5", "0.5", "0,5"})
-_IMPROPER = re.compile(r"\s*(?P<top>[0-9]+)\s*/\s*(?P<bottom>[0-9]+)\s*")
-_HAS_UNIT = re.compile(r"[+-]?\s*[0-9.,/][0-9.,/ -]*\s*[a-zµ\"']+", re.IGNORECASE)
-_BARE_NUMBER = re.compile(r"[0-9.,/][0-9.,/ ]*")
+_IMPROPER = Pattern(r"\s*(?P<top>[0-9]+)\s*/\s*(?P<bottom>[0-9]+)\s*")
+_HAS_UNIT = Pattern(r"[+-]?\s*[0-9.,/][0-9.,/ -]*\s*[a-zµ\"']+", re.IGNORECASE)
+_BARE_NUMBER = Pattern(r"[0-9.,/][0-9.,/ ]*")
 _BY_LENGTH_WORDS = 'a diameter such as "17.3 mm", or a circumference such as "54.4 mm around"'
 _EXAMPLES = f'a size such as "US 7 1/4", "UK N 1/2", "ISO 54", "JP 14", "CH 14"; {_BY_LENGTH_WORDS}'
 

@@ -22,6 +22,7 @@ from handwheel.service.intake.finishing import (
 )
 from handwheel.service.intake.lengths import LONGEST_TEXT, shown, shown_in_mm
 from handwheel.service.intake.limits_text import read_size_text
+from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.table import Table, by_value
 
 GENERAL_CLASSES = by_value(GeneralClass)
@@ -31,8 +32,8 @@ LEAST_PLUS_MINUS_MM = 0.0001
 """Narrower than any gauge of a workshop can tell. [mm]"""
 BETWEEN = "between"
 
-_FIT = re.compile(r"(?P<length>.*[0-9\"a-z])\s*(?<![A-Za-z])(?P<fit>[A-Za-z]{1,2}[0-9]{1,2})", re.DOTALL)
-_SIGNED = re.compile(r"\s*(?P<sign>[Øø⌀]|dia\.?(?=[ 0-9])|[Rr](?=\s*[0-9.,]))\s*(?P<rest>.*)", re.DOTALL)
+_FIT = Pattern(r"(?P<length>.*[0-9\"a-z])\s*(?<![A-Za-z])(?P<fit>[A-Za-z]{1,2}[0-9]{1,2})", re.DOTALL)
+_SIGNED = Pattern(r"\s*(?P<sign>[Øø⌀]|dia\.?(?=[ 0-9])|[Rr](?=\s*[0-9.,]))\s*(?P<rest>.*)", re.DOTALL)
 _WAYS = (
     'a fit such as "20 H8", limits behind it such as "20 +0.03/-0", limits = [lower, upper], plus_minus, general_class'
 )

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from handwheel.service.intake.lengths import shown
+from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.places import path_of, value_lines
 
 _VALUE = r"=\s*"
@@ -19,12 +20,12 @@ CURLY_QUOTES = "“”„‟‘’‚‛«»‹›″′´`"  # noqa: RUF001 - i
 class Cause(Struct, frozen=True):
     """A pattern in the line, and what to do where it is found; the pattern's groups go into the words."""
 
-    pattern: re.Pattern[str]
+    pattern: Pattern
     do: str
 
 
 def _cause(pattern: str, do: str) -> Cause:
-    return Cause(re.compile(pattern, re.IGNORECASE), do)
+    return Cause(Pattern(pattern, re.IGNORECASE), do)
 
 
 _CAUSES = (
@@ -94,7 +95,7 @@ def _plain_groups(found: re.Match[str]) -> dict[str, str]:
     return {name: shown(text or "")[1:-1].strip() for name, text in found.groupdict().items()}
 
 
-_TWICE = re.compile(r"Cannot (?:overwrite|declare|redefine|mutate)|Duplicate|twice")
+_TWICE = Pattern(r"Cannot (?:overwrite|declare|redefine|mutate)|Duplicate|twice")
 
 
 def twice_cause(reason: str, text: str, line: int) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
-from difflib import get_close_matches
 from enum import Enum
 from fractions import Fraction
 from typing import Any, Final, TypeVar, cast
@@ -106,6 +105,10 @@ class Table:
     def close(self) -> bool:
         """Report every key that was not asked for, with the nearest that is known; true if there is none."""
         unknown = [name for name in self._values if name not in self._asked]
+        if not unknown:
+            return True
+        from difflib import get_close_matches
+
         known = sorted(self._asked)
         for name in unknown[:MOST_UNKNOWN]:
             near = get_close_matches(name, known, n=1)
@@ -116,7 +119,7 @@ class Table:
                 allowed=", ".join(known),
                 do=do,
             )
-        return not unknown
+        return False
 
     def text(self, name: str) -> str:
         """Read text of one line that is not empty."""

@@ -9,9 +9,9 @@ from decimal import Decimal, InvalidOperation
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import shown
+from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.places import key_lines
 from handwheel.service.intake.problems import Problems
-from handwheel.service.intake.syntax_causes import likely_cause, twice_cause
 from handwheel.service.intake.table import Table, by_value
 
 LONGEST_FILE = 200_000
@@ -22,7 +22,7 @@ LONGEST_LINE = 1_000
 SHOWN_OF_LINE = 60
 """Most of a line that a message shows round the place where it goes wrong. [characters]"""
 
-_PLACE = re.compile(r"(?P<reason>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)", re.DOTALL)
+_PLACE = Pattern(r"(?P<reason>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)", re.DOTALL)
 _KINDS = 'key = value with text in "quotes", [table], [[list of tables]]'
 
 
@@ -81,6 +81,8 @@ def _require_moderate(text: str, *, name: str) -> None:
 
 def _syntax_problem(text: str, message: str, *, name: str) -> str:
     """Say where the file stops being TOML, show the line with a mark below, say what is usually behind it."""
+    from handwheel.service.intake.syntax_causes import likely_cause, twice_cause
+
     place = _PLACE.fullmatch(message)
     if place is None:
         return f"{name}: cannot be read as TOML ({message}); check the numbers and dates, and read the file again"

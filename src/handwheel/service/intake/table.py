@@ -105,21 +105,17 @@ class Table:
     def close(self) -> bool:
         """Report every key that was not asked for, with the nearest that is known; true if there is none."""
         unknown = [name for name in self._values if name not in self._asked]
-        if not unknown:
-            return True
-        from difflib import get_close_matches
-
         known = sorted(self._asked)
         for name in unknown[:MOST_UNKNOWN]:
-            near = get_close_matches(name, known, n=1)
-            do = f'rename it to "{near[0]}" or delete it' if near else "delete it"
+            near = nearest_word(name, known)
+            do = f'rename it to "{near}" or delete it' if near else "delete it"
             self.problems.add(
                 self.key(key_word(name)),
                 found="a key unknown here",
                 allowed=", ".join(known),
                 do=do,
             )
-        return False
+        return not unknown
 
     def text(self, name: str) -> str:
         """Read text of one line that is not empty."""
@@ -136,7 +132,7 @@ class Table:
         if isinstance(value, bool):
             return value
         self._refuse(name, value, allowed="true or false", do="write one of them without quotes")
-        return False
+        return not unknown
 
     def count(self, name: str, *, low: int, high: int, default: int | Must = GIVEN) -> int:
         """Read a whole number within its limits."""
@@ -233,8 +229,8 @@ class Table:
         value = self._value(name, GIVEN, allowed=allowed, do=f'write {name} = "{first}" or another of them')
         if isinstance(value, str) and value in choices:
             return choices[value]
-        near = get_close_matches(value, choices, n=1) if isinstance(value, str) else []
-        do = f'did you mean "{near[0]}"?' if near else "write one of them in quotes"
+        near = nearest_word(value, choices) if isinstance(value, str) else ""
+        do = f'did you mean "{near}"?' if near else "write one of them in quotes"
         self._refuse(name, value, allowed=allowed, do=do)
         return choices[first]
 
@@ -286,6 +282,19 @@ class Table:
         """Note a wrong value; an absent one has been noted already."""
         if value is not GIVEN:
             self.fault(name, allowed=allowed, do=do)
+
+
+def nearest_word(word: str, known: Iterable[str]) -> str:
+    """Known word that is most like another one; empty if none is.
+
+    Examples
+    --------
+    >>> nearest_word("diametr", ("length", "diameter"))
+    'diameter'
+    """
+    from difflib import get_close_matches  # only a file with a slip in it needs it
+
+    return next(iter(get_close_matches(word, list(known), n=1)), "")
 
 
 def present(made: Iterable[Made | None]) -> tuple[Made, ...]:

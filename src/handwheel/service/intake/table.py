@@ -132,7 +132,7 @@ class Table:
         if isinstance(value, bool):
             return value
         self._refuse(name, value, allowed="true or false", do="write one of them without quotes")
-        return not unknown
+        return False
 
     def count(self, name: str, *, low: int, high: int, default: int | Must = GIVEN) -> int:
         """Read a whole number within its limits."""

@@ -124,7 +124,7 @@ def test_a_part_that_is_read_otherwise_than_it_says_is_a_fault(
 
 
 def test_a_wrong_unit_in_the_intake_is_a_fault_of_the_shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(lengths._UNITS, "in", Fraction(25))
+    monkeypatch.setitem(lengths.LENGTH_UNITS, "in", Fraction(25))
     outcome = judge(demo_text("inch-lathe").encode(), tmp_path / "x.toml", whole=None, is_part=False)
     assert outcome.fate is Fate.FAULT
     assert "says 1905/100" in outcome.why or "381/20" in outcome.why

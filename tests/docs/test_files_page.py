@@ -13,6 +13,7 @@ from handwheel.domain.part import BORE, Aspect, Units
 from handwheel.service.demo import demo_text
 from handwheel.service.intake.lengths import length_mm
 from handwheel.service.intake.part_file import read_part
+from handwheel.service.intake.per_turn import travel_mm
 from handwheel.service.intake.quantities import read_quantity
 from tests.damage.run import SOURCES
 from tests.damage.test_damage import SLICE
@@ -59,6 +60,17 @@ def test_limits_are_asked_back_as_the_page_says(written: str, question: str) -> 
 @pytest.mark.parametrize(("unit", "written", "read"), rows("Turns, angles, times, powers", "key | written | read"))
 def test_a_quantity_is_read_as_the_page_says(unit: str, written: str, read: str) -> None:
     assert read_quantity(written, unit=unit, where="key") == Fraction(read)
+
+
+@pytest.mark.parametrize(("written", "read"), rows("Feeds and leads", "written | read, in a file of millimetres"))
+def test_a_travel_in_a_turn_is_read_as_the_page_says(written: str, read: str) -> None:
+    assert travel_mm(written, unit=Units.MM, where="key") == Fraction(read.removesuffix(" mm"))
+
+
+@pytest.mark.parametrize(("written", "question"), rows("Feeds and leads", f"written | {ASKED}"))
+def test_a_travel_in_a_turn_is_asked_back_as_the_page_says(written: str, question: str) -> None:
+    with pytest.raises(InputError, match=re.escape(question)):
+        travel_mm(written, unit=Units.MM, where="key")
 
 
 @pytest.mark.parametrize(

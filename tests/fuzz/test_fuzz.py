@@ -45,7 +45,7 @@ def test_what_reaches_new_steps_is_kept_and_changed_further(tmp_path: Path) -> N
 
 def test_a_planted_misreading_is_found(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A reader that takes ``5 mil`` for a millimetre is caught by the second reader."""
-    monkeypatch.setitem(lengths._UNITS, "mil", lengths._UNITS["mm"])
+    monkeypatch.setitem(lengths.LENGTH_UNITS, "mil", lengths.LENGTH_UNITS["mm"])
     monkeypatch.delitem(lengths._VAGUE_UNITS, "mil")
     found = fuzz(targets(tmp_path)["length"], seconds=0, seed=1, tries=400)
     assert any("read" in fault for fault in found.faults)

@@ -3,20 +3,31 @@
 from __future__ import annotations
 
 import ast
+import re
 import tomllib
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 from msgspec.structs import fields
 
 from handwheel.domain.errors import InputError
+from handwheel.domain.part import Units
 from handwheel.domain.shop import Habits
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
+from handwheel.service.intake.lengths import length_mm
 from handwheel.service.intake.part_file import part_in, read_part
+from handwheel.service.intake.per_turn import travel_mm
+from handwheel.service.intake.places import path_of, row_paths
+from handwheel.service.intake.problems import Problems
+from handwheel.service.intake.quantities import UNITS, read_quantity
 from handwheel.service.intake.shop_file import read_shop, shop_in
+from handwheel.service.intake.table import Table
+from handwheel.service.intake.toml_text import parse_toml
 from handwheel.service.rewriting import REMOVED, rewritten
 from handwheel.service.schemas.build import (
     PART_SOURCES,
@@ -30,15 +41,18 @@ from handwheel.service.schemas.build import (
     trace_of,
 )
 from handwheel.service.schemas.key_words import key_table, row_for
+from handwheel.service.schemas.patterns import length_pattern, quantity_pattern, travel_pattern
 from handwheel.service.schemas.trace import Trace
 from handwheel.service.templates import TEMPLATES, template_text
-from tests.intake_files import PART
+from tests.intake_files import PART, problems_of
 from tests.shops import PARTS, SHOPS, part_path, shop_path
 
 INTAKE = Path(__file__).resolve().parents[2] / "src" / "handwheel" / "service" / "intake"
 READ = {"part": read_part, "shop": read_shop}
 READ_TABLE: dict[str, Callable[[Any], object]] = {"part": part_in, "shop": shop_in}
 SCHEMAS = {"part": part_schema(), "shop": shop_schema()}
+VALIDATORS = {kind: Draft202012Validator(schema) for kind, schema in SCHEMAS.items()}
+"""Made once: every file and every damage goes through the same two."""
 TRACES = {"part": part_trace(), "shop": shop_trace()}
 SOURCES = {"part": PART_SOURCES, "shop": SHOP_SOURCES}
 
@@ -60,8 +74,7 @@ OF_A_KEY |= {"read_amount"}
 
 
 def complaints(kind: str, text: str) -> list[str]:
-    found = Draft202012Validator(SCHEMAS[kind]).iter_errors(tomllib.loads(text))
-    return [f"{error.json_path}: {error.message}" for error in found]
+    return [f"{error.json_path}: {error.message}" for error in VALIDATORS[kind].iter_errors(tomllib.loads(text))]
 
 
 def is_read(kind: str, text: str) -> bool:
@@ -161,7 +174,7 @@ def test_every_key_has_words_and_no_words_are_left_over(kind: str) -> None:
 def test_a_key_tells_its_unit_its_range_its_words_and_examples() -> None:
     lathe = SCHEMAS["shop"]["properties"]["lathe"]["properties"]
     power = lathe["motor_power_w"]
-    assert (power["type"], power["minimum"], power["maximum"]) == ("number", 10.0, 50_000.0)
+    assert (power["type"], power["minimum"], power["maximum"]) == (["number", "string"], 10.0, 50_000.0)
     assert power["description"].endswith("[W]")
     assert power["examples"] == [1500]
     assert lathe["nose"]["enum"] == ["threaded", "camlock", "flanged"]
@@ -293,3 +306,193 @@ def test_a_text_that_is_read_fits_the_schema_in_every_spelling(path: str, writte
     text = rewritten(PART, changes, read=unread, name="file.toml")
     assert is_read("part", text)
     assert complaints("part", text) == []
+
+
+# -- quantities with their units, and limits in one way -------------------------------------------------
+
+
+SETTLES = frozenset({"units", "kind", "shape", "id"})
+"""Keys that settle which others there are, or by which a row is named."""
+Steps = tuple[str | int, ...]
+
+
+def leaves(values: dict[str, Any], steps: Steps = (), path: str = "") -> Iterator[tuple[Steps, str]]:
+    """Way to every value that is no table and no list of tables, and its path as messages name it."""
+    for key, value in values.items():
+        here = path_of(path, key)
+        if isinstance(value, dict):
+            yield from leaves(value, (*steps, key), here)
+        elif is_rows(value):
+            for place, (row, named) in enumerate(zip(value, row_paths(here, value), strict=True)):
+                yield from leaves(row, (*steps, key, place), named)
+        elif key not in SETTLES:
+            yield (*steps, key), here
+
+
+def with_all(values: dict[str, Any], new: object) -> dict[str, Any]:
+    """The same with one value in place of every leaf."""
+    found: dict[str, Any] = {}
+    for key, value in values.items():
+        if isinstance(value, dict):
+            found[key] = with_all(value, new)
+        elif is_rows(value):
+            found[key] = [with_all(row, new) for row in value]
+        else:
+            found[key] = value if key in SETTLES else new
+    return found
+
+
+def is_rows(value: object) -> bool:
+    return isinstance(value, list) and bool(value) and isinstance(value[0], dict)
+
+
+def paths_the_reader_refuses(values: dict[str, Any]) -> set[str]:
+    """Paths of which the reader of shops complains, in what has been parsed."""
+    problems = Problems("shop.toml")
+    table = Table(values, problems=problems, units=Units(values["units"]))
+    table.has("units")
+    try:
+        problems.settle(shop_in(table))
+    except InputError as error:
+        return {problem.split(": ")[1] for problem in error.problems}
+    return set()
+
+
+def ways_the_schema_refuses(values: dict[str, Any]) -> set[Steps]:
+    return {tuple(error.absolute_path) for error in VALIDATORS["shop"].iter_errors(values)}
+
+
+WHOLE_SHOP = parse_toml(source_text("every-key-shop"), name="shop.toml")
+
+
+def test_the_large_shop_with_every_key_is_taken_by_both() -> None:
+    assert paths_the_reader_refuses(WHOLE_SHOP) == set()
+    assert ways_the_schema_refuses(WHOLE_SHOP) == set()
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [True, [], {}, "?!", -1_000_000_000, "12 parsecs", "300 kg", "fast", "5.43 \u00b0C", "0.1 mm/tooth"],
+    ids=repr,
+)
+def test_a_wrong_value_in_every_key_of_the_large_shop_is_refused_at_the_same_keys_by_both(
+    wrong: object, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """All keys at once, so that the file is read and judged once; free text alone takes some of these."""
+    monkeypatch.setattr("handwheel.service.intake.problems.MOST_PROBLEMS", 10**6)
+    spoilt = with_all(WHOLE_SHOP, wrong)
+    read, judged = paths_the_reader_refuses(spoilt), ways_the_schema_refuses(spoilt)
+    told = [(steps, path) for steps, path in leaves(WHOLE_SHOP)]
+    by_reader = {path for _, path in told if path in read}
+    by_schema = {path for steps, path in told if steps in judged}
+    assert by_reader == by_schema
+    assert len(by_reader) > len(told) / 2
+
+
+RIGHT = [
+    ("lathe.motor_power_w", "1.5 kW"),
+    ("lathe.motor_power_w", "1500 watts"),
+    ("lathe.drive_efficiency", "75 %"),
+    ("lathe.tool_stiffness_n_um", "8000 N/mm"),
+    ("lathe.chuck.max_rpm", "2000 rpm"),
+    ("lathe.chuck.max_rpm", "2000 REV/MIN"),
+    ("lathe.chuck.max_rpm", "2000 1/min"),
+    ("lathe.chuck.max_rpm", "2000 min\u207b\u00b9"),
+    ("lathe.chuck.body_diameter", "4 in"),
+    ("lathe.chuck.body_diameter", "4-1/2\u201d"),
+    ("lathe.chuck.body_diameter", "4\u00bd''"),
+    ("lathe.chuck.runout", "30 \u03bcm"),
+    ("lathe.chuck.runout", "2 thou"),
+    ("lathe.feed_along[no. 1].per_rev", "0.1 mm/rev"),
+    ("lathe.feed_along[no. 1].per_rev", "0.004 in / rev"),
+    ("lathe.feed_along[no. 1].per_rev", "4 Thou per turn"),
+    ("lathe.feed_along[no. 1].per_rev", "0.004ipr"),
+    ("lathe.cross_slide.dial.lead", "1/10 in per turn"),
+    ("tool[no. 1].rake_deg", "29.5 degrees"),
+    ("tool[no. 1].rake_deg", "-5\u00b043'"),
+    ("tool[no. 1].rake_deg", "\u22125\u00b0 43\u2032 30\u2033"),
+    ("tool[no. 1].rake_deg", "5 deg 43 min"),
+    ("tool[no. 1].rake_deg", "\u00bd\u00b0"),
+    ("tool[no. 1].nose_radius", "0,4 mm"),
+    ("habits.measure_s", "1 1/2 min"),
+]
+WRONG = [
+    ("lathe.motor_power_w", "2 hp"),
+    ("lathe.motor_power_w", "1500"),
+    ("lathe.chuck.max_rpm", "60 m/min"),
+    ("lathe.chuck.max_rpm", "300 mm/rev"),
+    ("lathe.chuck.runout", "2 mil"),
+    ("lathe.chuck.runout", "2 tenths"),
+    ("lathe.chuck.runout", "0.1 mm/rev"),
+    ("lathe.feed_along[no. 1].per_rev", "30 m/min"),
+    ("lathe.feed_along[no. 1].per_rev", "100 mm/min"),
+    ("lathe.feed_along[no. 1].per_rev", "4 mil/rev"),
+    ("tool[no. 1].rake_deg", "5\u00b043"),
+    ("tool[no. 1].rake_deg", "43'"),
+    ("tool[no. 1].rake_deg", "1:50"),
+    ("tool[no. 1].rake_deg", "0.1 rad"),
+    ("habits.measure_s", "5 mm"),
+]
+
+
+@pytest.mark.parametrize(("path", "written"), RIGHT)
+def test_a_quantity_with_its_unit_is_taken_by_both(path: str, written: str) -> None:
+    text = rewritten(FILES["shop", "metric-lathe"], {path: written}, read=read_shop, name="shop.toml")
+    assert complaints("shop", text) == []
+
+
+@pytest.mark.parametrize(("path", "written"), WRONG)
+def test_a_quantity_in_a_wrong_or_unclear_unit_is_refused_by_both(path: str, written: str) -> None:
+    text = rewritten(FILES["shop", "metric-lathe"], {path: written}, read=unread, name="shop.toml")
+    assert not is_read("shop", text)
+    assert complaints("shop", text)
+
+
+@given(st.text("0123456789.,/ -+\u00bd\u2212\u201d'\"mcinthou\u00b5", max_size=14), st.sampled_from(list(Units)))
+def test_the_pattern_of_a_length_takes_whatever_is_read_as_one(text: str, units: Units) -> None:
+    if not problems_of(lambda: length_mm(text, unit=units, where="x")):
+        assert re.search(length_pattern(), text)
+    if not problems_of(lambda: travel_mm(text, unit=units, where="x")):
+        assert re.search(travel_pattern(), text)
+
+
+@given(
+    st.text("0123456789.,/ -+\u00bd\u2212\u2032'\"rpmindegkWNs%\u00b0\u00b5", max_size=12),
+    st.sampled_from(sorted(UNITS)),
+)
+def test_the_pattern_of_a_quantity_takes_whatever_is_read_as_one(text: str, unit: str) -> None:
+    if not problems_of(lambda: read_quantity(text, unit=unit, where="x")):
+        assert re.search(quantity_pattern(unit), text)
+
+
+WAYS = {
+    "plus_minus": 0.1,
+    "limits": ["-0.1", "0.1"],
+    "general_class": "m",
+}
+
+
+@pytest.mark.parametrize("one", WAYS)
+@pytest.mark.parametrize("other", WAYS)
+def test_limits_stand_in_one_way_only_for_both(one: str, other: str) -> None:
+    changes: dict[str, object] = {f"outside.{way}": REMOVED for way in WAYS if f"{way} =" in outside_of(PART)}
+    changes |= {f"outside.{way}": WAYS[way] for way in (one, other)}
+    text = rewritten(PART, changes, read=unread, name="part.toml")
+    assert is_read("part", text) == (one == other)
+    assert (complaints("part", text) == []) == (one == other)
+
+
+def outside_of(text: str) -> str:
+    """What stands under ``[outside]``."""
+    return text.partition("[outside]")[2].partition("\n[")[0]
+
+
+@pytest.mark.parametrize("written", ["30 h9", "30 +0.1/-0", "30 \u00b1 0.1 mm", "29.9 to 30.1 mm", "\u00d830 mm h9"])
+@pytest.mark.parametrize("way", WAYS)
+def test_limits_in_the_text_of_a_size_have_none_beside_them_for_both(written: str, way: str) -> None:
+    changes: dict[str, object] = {f"outside.{old}": REMOVED for old in WAYS if f"{old} =" in outside_of(PART)}
+    alone = rewritten(PART, {**changes, "outside.diameter": written}, read=read_part, name="part.toml")
+    assert complaints("part", alone) == []
+    both = rewritten(alone, {f"outside.{way}": WAYS[way]}, read=unread, name="part.toml")
+    assert not is_read("part", both)
+    assert complaints("part", both)

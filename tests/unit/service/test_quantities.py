@@ -30,6 +30,12 @@ SHOP = demo_text("metric-lathe")
         ("45°", "degrees", "45"),
         ("45 deg", "degrees", "45"),
         ("-7,5 degrees", "degrees", "-7.5"),
+        ("29.5 degrees", "degrees", "29.5"),
+        ("5°43'", "degrees", "343/60"),
+        ("5° 43′", "degrees", "343/60"),
+        ("5 deg 43 min", "degrees", "343/60"),
+        ("5°43.5'", "degrees", "229/40"),
+        ("-5°43'30\"", "degrees", "-229/40"),
         ("1 1/2 min", "s", "90"),
         ("2 h", "s", "7200"),
         ("1.5 kW", "W", "1500"),
@@ -41,7 +47,7 @@ SHOP = demo_text("metric-lathe")
     ],
 )
 def test_a_number_with_its_unit_is_read_exactly(text: str, unit: str, value: str) -> None:
-    """Factors by definition: 60 s a minute, 3600 s an hour, 1 MPa = 1 N/mm²."""
+    """Factors by definition: 60 s a minute, 3600 s an hour, 1 MPa = 1 N/mm², 60 minutes a degree."""
     assert read_quantity(text, unit=unit, where="key") == Fraction(value)
 
 
@@ -54,6 +60,11 @@ def test_a_number_with_its_unit_is_read_exactly(text: str, unit: str, value: str
         ("100 mm/min", "rev/min", "that is a feed; turns of the spindle are wanted"),
         ("2 hp", "W", "metric or mechanical horsepower\\?"),
         ("1:50", "degrees", "a taper, or a ratio\\? The angle itself is wanted"),
+        ("5°43", "degrees", '43 minutes, or a decimal point\\? Write "5°43\'" or "5.43°"'),
+        ("43'", "degrees", 'minutes of an angle\\? Write them behind the degrees: "0°43\'"'),
+        ("5.5°30'", "degrees", "a share of a degree stands there twice"),
+        ("5°75'", "degrees", "there are 60 minutes in a degree"),
+        ("5°43''", "degrees", "allowed a number of degrees"),
         ("0.5 rad", "degrees", "the angle is wanted in degrees"),
         ("45", "degrees", "write the number without quotes"),
         ("fast", "rev/min", 'allowed a number of rev/min, or text with its unit \\("rpm", '),

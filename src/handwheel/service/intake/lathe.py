@@ -42,7 +42,7 @@ def read_lathe(table: Table) -> Lathe | None:
 
 def _read_feed(table: Table) -> PowerFeed | None:
     return table.make(
-        lambda: PowerFeed(mm_rev=table.mm("per_rev", low=0.001, high=10.0), position=table.text("position"))
+        lambda: PowerFeed(mm_rev=table.mm_turn("per_rev", low=0.001, high=10.0), position=table.text("position"))
     )
 
 

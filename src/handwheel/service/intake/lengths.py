@@ -6,6 +6,7 @@ A length is read only if it can mean one thing. What can mean two ("5 mil", "1,2
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
@@ -21,7 +22,7 @@ SMALLEST_EXPONENT, LARGEST_EXPONENT = -12, 9
 
 _TOO_LARGE = 10 ** (LARGEST_EXPONENT + 1)
 
-_UNITS: dict[str, Fraction] = {
+LENGTH_UNITS: Mapping[str, Fraction] = {
     "mm": Fraction(1),
     "cm": Fraction(10),
     "m": Fraction(1000),
@@ -33,6 +34,7 @@ _UNITS: dict[str, Fraction] = {
     '"': MM_PER_INCH,
     "thou": MM_PER_INCH / 1000,
 }
+"""Words for a unit of length with how many millimetres each is; capitals do not count."""
 _BARE = {Units.MM: Fraction(1), Units.INCH: MM_PER_INCH}
 _KNOWN_UNITS = 'mm, cm, m, µm, in, " or thou'
 _VAGUE_UNITS = {
@@ -156,13 +158,13 @@ def unit_in(written: str) -> str:
 
 def is_unit(named: str) -> bool:
     """Whether a word is a unit of length that is known here."""
-    return named in _UNITS
+    return named in LENGTH_UNITS
 
 
 def is_same_unit(named: str, other: str | Units) -> bool:
     """Whether two words stand for one unit, or a word for the unit that a file states."""
-    scale = _BARE[other] if isinstance(other, Units) else _UNITS.get(other)
-    return scale is not None and _UNITS.get(named) == scale
+    scale = _BARE[other] if isinstance(other, Units) else LENGTH_UNITS.get(other)
+    return scale is not None and LENGTH_UNITS.get(named) == scale
 
 
 def is_mixed_fraction(written: str) -> bool:
@@ -227,10 +229,10 @@ def _scale(named: str, *, number: str, unit: Units) -> Fraction:
         raise _Unreadable(reason)
     if not named:
         return _BARE[unit]
-    if named not in _UNITS:
+    if named not in LENGTH_UNITS:
         reason = f'"{named}" is no unit that is known here; write one of {_KNOWN_UNITS}'
         raise _Unreadable(reason)
-    return _UNITS[named]
+    return LENGTH_UNITS[named]
 
 
 def _number(text: str) -> Fraction:

@@ -1,4 +1,4 @@
-"""Speeds, angles, times and the like with their units, as people write them: 300 rpm, 45°, 5 min, 1.5 kW."""
+"""Speeds, angles, times and the like with their units, as people write them: 300 rpm, 45°, 5°43', 5 min, 1.5 kW."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from fractions import Fraction
 from msgspec import Struct, field
 
 from handwheel.domain.errors import InputError
-from handwheel.service.intake.lengths import number_in, plain_signs, shown
+from handwheel.service.intake.lengths import LONGEST_TEXT, number_in, plain_signs, shown
 from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.places import quoted
 
@@ -23,6 +23,18 @@ _TAPER = "a taper, or a ratio? The angle itself is wanted: write it in degrees"
 _RADIANS = "the angle is wanted in degrees: write it so"
 
 _SHAPE = Pattern(r"(?P<sign>[+-]?)\s*(?P<number>[0-9.,][0-9.,/ ]*?)\s*(?P<unit>(?:/(?![0-9])|[^0-9.,/\s]).*)")
+
+_PRIMES = str.maketrans({"\N{PRIME}": "'", "\N{RIGHT SINGLE QUOTATION MARK}": "'"})
+_IN_MINUTES = re.compile(
+    r"(?P<sign>[+-]?)\s*(?P<degrees>[0-9.,/ ]*[0-9])\s*(?:°|deg\.?|degrees?)"
+    r"\s*(?P<minutes>[0-9.,]+)\s*(?:'|min\.?|minutes?)"
+    r"(?:\s*(?P<seconds>[0-9.,]+)\s*(?:\"|sec\.?|seconds?))?",
+    re.IGNORECASE,
+)
+_NO_MARK = re.compile(r"(?P<degrees>[+-]?\s*[0-9]+)\s*(?:°|deg\.?|degrees?)\s*(?P<minutes>[0-9.,]+)", re.IGNORECASE)
+_MINUTES_ALONE = re.compile(r"(?P<minutes>[0-9.,]+)\s*(?:'|min\.?|minutes?)", re.IGNORECASE)
+_SIXTY = 60
+"""Minutes in a degree, seconds in a minute, by definition."""
 
 _PER = re.compile(r"(?<=[0-9]) 1/(?=min$|s$)")
 """The one in ``300 1/min``, which belongs to the unit."""
@@ -93,6 +105,8 @@ def read_quantity(written: str, *, unit: str, where: str) -> Fraction:
     parts = _SHAPE.fullmatch(text)
     named = parts["unit"].lower() if parts else ""
     factors = {word.lower(): factor for word, factor in units.known.items()}
+    if unit == "degrees" and (angle := _in_minutes(text.translate(_PRIMES), problem=problem, where=where)) is not None:
+        return angle
     if unit == "degrees" and named.startswith((":", "/")):
         raise InputError((f"{problem}; {_TAPER}",))
     if named in units.asked:
@@ -103,3 +117,29 @@ def read_quantity(written: str, *, unit: str, where: str) -> Fraction:
         raise InputError((f"{problem}; allowed a number of {unit}{known}; {do}",))
     value = number_in(parts["number"], where=where) * factors[named]
     return -value if parts["sign"] == "-" else value
+
+
+def _in_minutes(text: str, *, problem: str, where: str) -> Fraction | None:
+    """Angle in degrees, minutes, maybe seconds, such as ``5°43'``; nothing if it is written another way. [degrees]"""
+    if len(text) > LONGEST_TEXT:
+        return None
+    if alone := _MINUTES_ALONE.fullmatch(text):
+        question = f'minutes of an angle? Write them behind the degrees: "0°{alone["minutes"]}\'"'
+        raise InputError((f"{problem}; {question}",))
+    if bare := _NO_MARK.fullmatch(text):
+        degrees, minutes = bare["degrees"], bare["minutes"]
+        question = f'{minutes} minutes, or a decimal point? Write "{degrees}°{minutes}\'" or "{degrees}.{minutes}°"'
+        raise InputError((f"{problem}; {question}",))
+    parts = _IN_MINUTES.fullmatch(text)
+    if parts is None:
+        return None
+    written = (parts["degrees"], parts["minutes"], parts["seconds"] or "0")
+    shares = [number_in(share, where=where) for share in written]
+    if shares[0].denominator != 1 or (parts["seconds"] and shares[1].denominator != 1):
+        do = "write whole degrees with minutes, or decimal degrees alone"
+        raise InputError((f"{problem}; a share of a degree stands there twice; {do}",))
+    if max(shares[1:]) >= _SIXTY:
+        do = "write fewer, and the degrees before them"
+        raise InputError((f"{problem}; there are {_SIXTY} minutes in a degree and {_SIXTY} seconds in a minute; {do}",))
+    angle = shares[0] + shares[1] / _SIXTY + shares[2] / _SIXTY**2
+    return -angle if parts["sign"] == "-" else angle

@@ -35,7 +35,7 @@ def read_slide(table: Table, handle: Handle) -> Slide | None:
             readout_step_mm=table.exact_mm("readout_step", low=0.0001, high=1.0) if table.has("readout_step") else None,
             aids=aids,
             angle_scale=scale,
-            turn_mm=table.mm("per_turn", high=200.0, default=0.0),
+            turn_mm=table.mm_turn("per_turn", high=200.0, default=0.0),
         )
     )
 
@@ -45,7 +45,7 @@ def _read_dial(table: Table, *, across: bool) -> Dial | None:
     reads = _READS_ACROSS if across else _READS_ALONG
     return table.make(
         lambda: Dial(
-            lead_mm=table.exact_mm("lead", low=0.1, high=200.0),
+            lead_mm=table.exact_mm_turn("lead", low=0.1, high=200.0),
             marks=table.count("marks", low=1, high=MOST_MARKS),
             label_mm=table.exact_mm("engraved", low=0.0001, high=10.0),
             reads=table.choice("reads", reads) if across else table.choice("reads", reads, default=Reads.TRAVEL),

@@ -14,6 +14,7 @@ from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import is_moderate, length_mm, shown, shown_in_mm
 from handwheel.service.intake.limits_text import ends_mm
+from handwheel.service.intake.per_turn import travel_mm
 from handwheel.service.intake.places import key_word, path_of, quoted, row_paths
 from handwheel.service.intake.problems import Problems
 from handwheel.service.intake.quantities import read_quantity
@@ -177,11 +178,31 @@ class Table:
         self, name: str, *, low: float = 0.0, high: float = LARGEST_LENGTH_MM, default: Fraction | Must = GIVEN
     ) -> Fraction:
         """Read a length within its limits, exactly: a number in the file's units, or text with its own. [mm]"""
+        return self._exact_length(name, self.read_length, low=low, high=high, default=default)
+
+    def exact_mm_turn(self, name: str, *, low: float, high: float, default: Fraction | Must = GIVEN) -> Fraction:
+        """Read a travel in one turn within its limits, exactly: as a length, or as text with "/rev" behind. [mm/rev]"""
+        return self._exact_length(name, self.read_travel, low=low, high=high, default=default)
+
+    def mm_turn(self, name: str, *, low: float = 0.0, high: float, default: float | Must = GIVEN) -> float:
+        """Read a travel in one turn for work in floats. [mm/rev]"""
+        return float(self.exact_mm_turn(name, low=low, high=high, default=_as_fraction(default)))
+
+    def _exact_length(
+        self,
+        name: str,
+        read_one: Callable[[str, object], Fraction | None],
+        *,
+        low: float,
+        high: float,
+        default: Fraction | Must,
+    ) -> Fraction:
+        """Read a length within its limits, in the way that is given. [mm]"""
         allowed = f"a length from {low:g} to {high:g} mm"
         value = self._value(name, default, allowed=allowed, do=f"write {name} = a length in {self.units.value}")
         if isinstance(value, Fraction):
             return value
-        read = None if isinstance(value, Must) else self.read_length(name, value)
+        read = None if isinstance(value, Must) else read_one(name, value)
         if read is not None and low <= read <= high:
             return read
         if read is not None:
@@ -208,6 +229,14 @@ class Table:
         """Read one length out of this key's value, or note what is wrong with it. [mm]"""
         try:
             return length_mm(written, unit=self.units, where=self.where(name))
+        except InputError as error:
+            self.problems.take(error)
+            return None
+
+    def read_travel(self, name: str, written: object) -> Fraction | None:
+        """Read one travel in a turn out of this key's value, or note what is wrong with it. [mm/rev]"""
+        try:
+            return travel_mm(written, unit=self.units, where=self.where(name))
         except InputError as error:
             self.problems.take(error)
             return None

@@ -15,7 +15,8 @@ USUAL_PLUS_MINUS = "0.1 mm"
 
 _LENGTH = r"[0-9][0-9.,/ ]*(?:mm|in|inch|thou|\")?"
 _SPEED = re.compile(r"(?P<rpm>[0-9.]+)\s+(?P<position>\S.*)")
-_FEED = re.compile(rf"(?P<per_rev>{_LENGTH})\s+(?P<position>(?!(?:mm|in|inch|thou)$)[^0-9\s].*)")
+_TRAVEL = rf"{_LENGTH}(?:\s*(?:/|per )\s*(?:rev|turn)(?![a-z]))?"
+_FEED = re.compile(rf"(?P<per_rev>{_TRAVEL})\s+(?P<position>(?!(?:mm|in|inch|thou)(?:/|$))[^0-9\s].*)")
 _DRILL = re.compile(rf"(?P<diameter>{_LENGTH})(?P<dubbed>\s+dubbed)?")
 _BAR = re.compile(
     rf"(?P<metal>[A-Za-z][\w ]*?)[\s,]+(?P<diameter>{_LENGTH})\s*[x×]\s*(?P<length>{_LENGTH})", re.IGNORECASE
@@ -41,6 +42,8 @@ def feed_row(line: str) -> tuple[Row, ...]:
     --------
     >>> feed_row("0.05 mm knob 2, along")
     ({'per_rev': '0.05 mm', 'position': 'knob 2, along'},)
+    >>> feed_row("4 thou/rev knob 2, along")
+    ({'per_rev': '4 thou/rev', 'position': 'knob 2, along'},)
     """
     found = _match(_FEED, line, "travel in one turn, a space, what the hand sets")
     return ({"per_rev": _length(found["per_rev"]), "position": found["position"].strip()},)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cache
 from importlib.resources import files
 
@@ -22,7 +22,8 @@ from handwheel.service.intake.sizes import BETWEEN, WAYS_BESIDE
 from handwheel.service.intake.table import Table, by_value
 from handwheel.service.intake.toml_text import parse_toml
 from handwheel.service.schemas.key_words import words_of
-from handwheel.service.schemas.trace import ANY, LENGTH_TEXT, LIST, Json, Trace, TracedTable, Trail, length_form
+from handwheel.service.schemas.patterns import NUMBER_SIGN, in_either_case, length_pattern, size_pattern
+from handwheel.service.schemas.trace import ANY, LIST, Json, Trace, TracedTable, Trail, length_form
 
 PART_SOURCES = (
     "every-key-plain",
@@ -37,26 +38,21 @@ PART_SOURCES = (
 SHOP_SOURCES = ("every-key-shop", "collet-chuck-shop")
 """Files that hold every key of their kind; a test compares them with all that the readers name."""
 
-SIZE: Json = length_form(-1000.0, 1000.0)
+_CHANGE: Json = {"type": "string", "pattern": rf"^\s*[-+\u2212\u2013]?\s*{NUMBER_SIGN}.*$"}
+SIZE: Json = {**length_form(-1000.0, 1000.0), "pattern": size_pattern()}
 """A length, alone or with a fit or limits behind it."""
+_DIAMETER_SIGN = r"([\u00d8\u00f8\u2300]|dia\.?)"
 _LENGTH: Json = length_form(-10_000.0, 10_000.0)
 _LIMITS: Json = {"type": "array", "items": _LENGTH, "minItems": 2, "maxItems": 2}
 _ANGLE = r"45\s*(\u00b0|deg\.?|degrees?)"
-_FRACTIONS = "\u00bd\u00bc\u00be\u215b\u215c\u215d\u215e"
-
-
-def _in_either_case(word: str) -> str:
-    """Pattern of a word in small or capital letters; JSON Schema has no flag for that."""
-    return "".join(f"[{letter}{letter.upper()}]" for letter in word)
-
 
 _EDGE: Json = {
     "anyOf": [
         {"const": SHARP},
-        {"type": "string", "pattern": rf"^\s*[0-9.,/{_FRACTIONS}].*[xX\u00d7]\s*(45|{_ANGLE})\s*$"},
+        {"type": "string", "pattern": rf"^\s*{NUMBER_SIGN}.*[xX\u00d7]\s*(45|{_ANGLE})\s*$"},
         {"type": "string", "pattern": rf"^\s*{_ANGLE}\s*[xX\u00d7].+$"},
         {"type": "string", "pattern": rf"^\s*{BROKEN}(\s+[0-9.,].*)?\s*$"},
-        {"type": "string", "pattern": rf"^\s*({_in_either_case(ROUND)}|[rR])\s*[0-9.,].*$"},
+        {"type": "string", "pattern": rf"^\s*({in_either_case(ROUND)}|[rR])\s*[0-9.,].*$"},
     ]
 }
 _METAL_TAKEN: Json = {"type": "string", "pattern": r"^\s*[-+]?\s*[0-9.,].*\s[A-Za-z].*$"}
@@ -64,9 +60,9 @@ _METAL_TAKEN: Json = {"type": "string", "pattern": r"^\s*[-+]?\s*[0-9.,].*\s[A-Z
 _FIT_WISH: Json = {"type": "string", "pattern": r"^\s*[A-Za-z].*\s.*[0-9].*$"}
 """Words and a figure behind them, which the reader judges."""
 _RING_SIZE: Json = {"type": "string", "pattern": r"^(?=.*[0-9A-Za-z]).{1,40}$"}
-_CHANGE: Json = {"type": "string", "pattern": LENGTH_TEXT}
-_DIAMETER: Json = {"anyOf": [SIZE, {"type": "string", "pattern": r"^\s*([\u00d8\u00f8\u2300]|dia\.?)\s*[0-9.,/].*$"}]}
+_DIAMETER: Json = {**SIZE, "pattern": size_pattern(f"{_DIAMETER_SIGN}?")}
 """As a length, with the sign of a diameter before it or without."""
+_BETWEEN: Json = {**_LIMITS, "items": {**_LENGTH, "pattern": length_pattern(f"{_DIAMETER_SIGN}?")}}
 RAW_FORMS: dict[str, Json] = {
     "diameter": _DIAMETER,
     "length": SIZE,
@@ -84,7 +80,7 @@ RAW_FORMS: dict[str, Json] = {
     "wide_band": _CHANGE,
     "eased_bore": _CHANGE,
     "limits": _LIMITS,
-    BETWEEN: _LIMITS,
+    BETWEEN: _BETWEEN,
     FIT: _FIT_WISH,
     ALLOWANCE: _METAL_TAKEN,
     LOSS: _METAL_TAKEN,
@@ -99,14 +95,7 @@ RAW_FORMS: dict[str, Json] = {
 }
 """Forms of keys that a reader takes apart itself, by name."""
 
-TEXTS_TOO: dict[str, Json] = {
-    FINISH_RA: {
-        "anyOf": [
-            {"enum": list(roughness_grades_um())},
-            {"type": "string", "pattern": r"^\s*[0-9.,/ ]+\s*(\u00b5|\u03bc|u|m)m\s*$"},
-        ]
-    }
-}
+TEXTS_TOO: dict[str, Json] = {FINISH_RA: {"enum": list(roughness_grades_um())}}
 """Forms of keys that are text as well as what is noted of them, by name."""
 
 _EDGES = ("front_outer", "front_inner", "back_outer", "back_inner")
@@ -129,6 +118,35 @@ def _one_of(*keys: str) -> Json:
     """Rule that a table has one of these keys and no second one."""
     return {"oneOf": [{"required": [key]} for key in keys]}
 
+
+def _one_or_none_of(*keys: str) -> Json:
+    """Rule that a table has at most one of these keys."""
+    ways = [{"required": [key]} for key in keys]
+    return {"oneOf": [*ways, {"not": {"anyOf": ways}}]}
+
+
+def _limits_in(key: str, others: Iterable[str]) -> Json:
+    """Rule that a size with a fit or limits in its text has none beside it."""
+    text = {"type": "string", "not": {"pattern": length_pattern(f"{_DIAMETER_SIGN}?")}}
+    return {
+        "if": {"properties": {key: text}, "required": [key]},
+        "then": {"properties": dict.fromkeys(others, False)},
+    }
+
+
+def _rules_of_limits(keys: Iterable[str]) -> list[Json]:
+    """Limits stand in one way only, in every table that has several ways for them."""
+    known = tuple(keys)
+    ways = tuple(way for way in WAYS_OF_LIMITS if way in known)
+    beside = tuple(way for way in WAYS_BESIDE if way in known)
+    in_text = [_limits_in(key, beside) for key in SIZES_WITH_LIMITS if key in known and "limits" in known]
+    return [_one_or_none_of(*ways), *in_text] if len(ways) > 1 else []
+
+
+WAYS_OF_LIMITS = (*WAYS_BESIDE, BETWEEN, FIT)
+"""Keys of which a table has one at most."""
+SIZES_WITH_LIMITS = ("diameter", "length", "hole", "along", "across", ROUND)
+"""Keys whose text may have limits behind the size."""
 
 EXTRA_RULES: dict[str, list[Json]] = {
     "part:bore": [_one_of("diameter", BETWEEN, FIT, RING_SIZE, "thread"), _TAPPED],
@@ -219,7 +237,7 @@ def _object(kind: str, trace: Trace, trail: str) -> Json:
     here = trace[trail]
     refused = REFUSED.get(f"{kind}:{trail}", frozenset())
     keys = sorted(here.always_asked() - refused, key=list(here.forms).index)
-    rules = [*_kind_rules(here), *EXTRA_RULES.get(f"{kind}:{trail}", [])]
+    rules = [*_kind_rules(here), *_rules_of_limits(keys), *EXTRA_RULES.get(f"{kind}:{trail}", [])]
     return {
         "type": "object",
         "properties": {key: _property(kind, trace, trail, key) for key in keys},

@@ -11,14 +11,14 @@ from msgspec import Struct, field
 
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
+from handwheel.service.intake.lengths import LONGEST_TEXT
 from handwheel.service.intake.problems import Problems
 from handwheel.service.intake.table import GIVEN, LARGEST_LENGTH_MM, LONGEST_NAME, MOST_ROWS, Must, Table
+from handwheel.service.schemas.patterns import length_pattern, quantity_pattern, travel_pattern
 
 Json = dict[str, Any]
 Choice = TypeVar("Choice")
 
-LENGTH_TEXT = r"^\s*[-+\u2212\u2013]?\s*[0-9.,/\u00bd\u00bc\u00be\u215b\u215c\u215d\u215e].{0,38}$"
-"""A length as text begins with a number; what may follow the reader judges."""
 FILES_UNITS = "file's units"
 """Unit of a length without one."""
 ANY, LIST, TABLE = 0, 1, 2
@@ -132,8 +132,7 @@ class TracedTable(Table):
 
     def exact(self, name: str, *, low: float, high: float, unit: str, default: Fraction | Must = GIVEN) -> Fraction:
         """As in `Table`."""
-        form = {"type": "number", "minimum": low, "maximum": high, "unit": unit}
-        with self._noting(name, form, needed=default is GIVEN):
+        with self._noting(name, quantity_form(low, high, unit=unit), needed=default is GIVEN):
             return super().exact(name, low=low, high=high, unit=unit, default=default)
 
     def exact_mm(
@@ -142,6 +141,12 @@ class TracedTable(Table):
         """As in `Table`."""
         with self._noting(name, length_form(low, high), needed=default is GIVEN):
             return super().exact_mm(name, low=low, high=high, default=default)
+
+    def exact_mm_turn(self, name: str, *, low: float, high: float, default: Fraction | Must = GIVEN) -> Fraction:
+        """As in `Table`."""
+        form = {**length_form(low, high), "pattern": travel_pattern()}
+        with self._noting(name, form, needed=default is GIVEN):
+            return super().exact_mm_turn(name, low=low, high=high, default=default)
 
     def choice(self, name: str, choices: Mapping[str, Choice], *, default: Choice | Must = GIVEN) -> Choice:
         """As in `Table`."""
@@ -185,9 +190,23 @@ def length_form(low_mm: float, high_mm: float) -> Json:
     """Form of a length: a number in the file's units, or text; a number is held to what holds in either unit. [mm]"""
     low = low_mm / float(MM_PER_INCH) if low_mm > 0 else low_mm
     return {
-        "anyOf": [
-            {"type": "number", "minimum": low, "maximum": high_mm},
-            {"type": "string", "pattern": LENGTH_TEXT},
-        ],
+        "type": ["number", "string"],
+        "minimum": low,
+        "maximum": high_mm,
+        "pattern": length_pattern(),
+        "maxLength": LONGEST_TEXT,
         "unit": FILES_UNITS,
+    }
+
+
+def quantity_form(low: float, high: float, *, unit: str) -> Json:
+    """Form of a number in the unit of its key, or text with a unit; a number without units is no text."""
+    pattern = quantity_pattern(unit)
+    text = {"pattern": pattern} if pattern else {}
+    return {
+        "type": ["number", "string"] if pattern else "number",
+        "minimum": low,
+        "maximum": high,
+        **text,
+        "unit": unit,
     }

@@ -14,6 +14,7 @@ from handwheel.service.intake.shop_file import read_shop
 from handwheel.service.rewriting import (
     REMOVED,
     NotRewrittenError,
+    Reader,
     comment_of,
     rewritten,
     value_at,
@@ -26,7 +27,7 @@ from tests.shops import SHOPS, shop_path
 
 NAME = "shop.toml"
 INCH = demo_text("inch-lathe")
-FILES = {
+FILES: dict[str, tuple[str, Reader]] = {
     **{name: (demo_text(name), read_part) for name in DEMO_PARTS},
     **{name: (demo_text(name), read_shop) for name in DEMO_SHOPS},
     **{name: (shop_path(name).read_text(encoding="utf-8"), read_shop) for name in SHOPS},

@@ -6,6 +6,7 @@ import ast
 import re
 import tomllib
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +34,7 @@ from handwheel.service.schemas.build import (
     PART_SOURCES,
     REFUSED,
     SHOP_SOURCES,
+    beside_sources,
     part_schema,
     part_trace,
     shop_schema,
@@ -48,8 +50,8 @@ from tests.intake_files import PART, problems_of
 from tests.shops import PARTS, SHOPS, part_path, shop_path
 
 INTAKE = Path(__file__).resolve().parents[2] / "src" / "handwheel" / "service" / "intake"
-READ = {"part": read_part, "shop": read_shop}
-READ_TABLE: dict[str, Callable[[Any], object]] = {"part": part_in, "shop": shop_in}
+READ: dict[str, Callable[..., object]] = {"part": partial(read_part, load=beside_sources), "shop": read_shop}
+READ_TABLE: dict[str, Callable[[Any], object]] = {"part": partial(part_in, load=beside_sources), "shop": shop_in}
 SCHEMAS = {"part": part_schema(), "shop": shop_schema()}
 VALIDATORS = {kind: Draft202012Validator(schema) for kind, schema in SCHEMAS.items()}
 """Made once: every file and every damage goes through the same two."""

@@ -25,8 +25,8 @@ from handwheel.data.ring_scales import (
 )
 from handwheel.domain.errors import InputError, OutOfRangeError
 from handwheel.domain.part import Units
-from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, shown
-from handwheel.service.intake.ring_sizes import RingAsked, named_scales, read_number, read_ring_text
+from handwheel.service.intake.lengths import length_mm, shown
+from handwheel.service.intake.ring_sizes import RingAsked, read_ring_text
 
 if TYPE_CHECKING:
     from handwheel.data.ring_allowances import Advice
@@ -180,18 +180,10 @@ def read_stick_of(path: Path) -> RingStick:
 
 def _read_off(text: str, stick: RingStick) -> OnStick | None:
     """What a bare reading is worth on a stick; nothing if the text names a scale or a unit."""
-    scales, rest = named_scales(text)
-    scale = ring_scale(stick.scale_key)
-    if scales or len(text) > LONGEST_TEXT:
-        return None
-    try:
-        number = read_number(scale, rest)
-    except InputError:
-        return None
-    try:
-        return OnStick(stick=stick, reading=stick.at_number(number), was_read=True)
-    except OutOfRangeError as error:
-        raise InputError((str(error),)) from None
+    from handwheel.service.intake.ring_stick import reading_on
+
+    reading = reading_on(stick, text)
+    return None if reading is None else OnStick(stick=stick, reading=reading, was_read=True)
 
 
 def _find_on(stick: RingStick, made: Girth) -> OnStick:

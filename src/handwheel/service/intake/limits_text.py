@@ -126,6 +126,25 @@ def _read(text: str, unit: Units, where: str) -> SizeText | None:
     return None
 
 
+def split_limits(text: str) -> tuple[str, tuple[str, str]] | None:
+    """Part a text into its size and the two deviations behind it, none of them read; nothing if there are none.
+
+    Examples
+    --------
+    >>> split_limits("US 7 ± 0.02 mm"), split_limits("US 7 +0.05/-0"), split_limits("US 7")
+    (('US 7', ('-0.02 mm', '+0.02 mm')), ('US 7', ('+0.05', '-0')), None)
+    """
+    if parts := _PLUS_MINUS.fullmatch(text):
+        return parts["size"].strip(), (f"-{parts['both'].strip()}", f"+{parts['both'].strip()}")
+    parts = _DEVIATIONS.fullmatch(text)
+    return None if parts is None else (parts["size"].strip(), _deviations_in(parts))
+
+
+def _deviations_in(parts: re.Match[str]) -> tuple[str, str]:
+    first, second = ((parts[name] or parts[f"{name}_zero"]).strip() for name in ("first", "second"))
+    return first, second
+
+
 def _size_mm(size: str, unit: Units, where: str) -> Fraction:
     """Length of the size alone; a fit beside limits would say them twice. [mm]"""
     if _FIT.fullmatch(size):
@@ -135,7 +154,7 @@ def _size_mm(size: str, unit: Units, where: str) -> Fraction:
 
 
 def _read_deviations(parts: re.Match[str], unit: Units, where: str) -> SizeText:
-    written = tuple((parts[name] or parts[f"{name}_zero"]).strip() for name in ("first", "second"))
+    written = _deviations_in(parts)
     size = parts["size"].strip()
     if _WHOLE.fullmatch(size) and _FRACTION_BELOW.fullmatch(written[0]):
         one = f"{size}{written[0]}".replace(" ", "")
@@ -163,19 +182,20 @@ def _read_range(one: str, other: str, unit: Units, where: str) -> SizeText:
 def _in_one_unit(size: str, others: tuple[str, ...], unit: Units) -> tuple[str, ...]:
     """Put the unit of the size behind what names none; ask where a unit that stands elsewhere could be meant for it."""
     own = unit_in(size)
-    foreign = [other for other in others if unit_in(other) and not _is_nought(other)]
+    foreign = [other for other in others if unit_in(other) and not is_nought(other)]
     if not own and any(not is_same_unit(unit_in(other), unit) for other in foreign):
         named = unit_in(foreign[-1])
         reason = f'of which unit is {size}? Write "{size} {_word(unit)}" or "{size} {named}", and the limits behind it'
         raise _Question(reason)
-    bare = [other for other in others if not unit_in(other) and not _is_nought(other)]
+    bare = [other for other in others if not unit_in(other) and not is_nought(other)]
     if own and bare and any(not is_same_unit(unit_in(other), own) for other in foreign):
         reason = f'of which unit is {bare[0]}? Write "{bare[0]} {own}" or "{bare[0]} {unit_in(foreign[-1])}"'
         raise _Question(reason)
     return (size, *(other if unit_in(other) or not own else f"{other} {own}" for other in others))
 
 
-def _is_nought(deviation: str) -> bool:
+def is_nought(deviation: str) -> bool:
+    """Whether the text of a deviation is nothing, of whatever unit."""
     return not re.search(r"[1-9]", deviation)
 
 

@@ -19,7 +19,7 @@ from handwheel.service.intake.edges import read_edges
 from handwheel.service.intake.finishing import ALLOWANCE, LOSS, Amount, Places, read_amount, read_finish_ra
 from handwheel.service.intake.fit_wish import FIT, read_fit_wish
 from handwheel.service.intake.pressed import FINISHED, Rounds, settle_pressed
-from handwheel.service.intake.ring_bore import RING_SIZE, read_ring_bore
+from handwheel.service.intake.ring_bore import RING_SIZE, Load, read_ring_bore
 from handwheel.service.intake.ring_shape import End, RingShape, RingStep, RoundSurface
 from handwheel.service.intake.sizes import (
     BETWEEN,
@@ -32,7 +32,7 @@ from handwheel.service.intake.sizes import (
     refuse_beside,
 )
 from handwheel.service.intake.table import Table, by_value, present
-from handwheel.service.intake.text_file import read_text_file
+from handwheel.service.intake.text_file import read_beside, read_text_file
 from handwheel.service.intake.threads import read_thread
 from handwheel.service.intake.toml_text import open_table
 
@@ -52,11 +52,11 @@ _DEPTH = SizeForm(kind=SizeKind.LENGTH, may_be_between=True)
 
 
 def read_part_file(path: Path) -> Part:
-    """Read a part from a file on disk; raises `InputError` with all its problems."""
-    return read_part(read_text_file(path), name=path.name)
+    """Read a part from a file on disk, with the stick that it names; raises `InputError` with all its problems."""
+    return read_part(read_text_file(path), name=path.name, load=lambda named: read_beside(path, named))
 
 
-def read_part(text: str, *, name: str) -> Part:
+def read_part(text: str, *, name: str, load: Load | None = None) -> Part:
     """Read a part from the text of a part file.
 
     Parameters
@@ -65,6 +65,8 @@ def read_part(text: str, *, name: str) -> Part:
         The file's content, in TOML.
     name : str
         The file's name, for messages.
+    load : callable, optional
+        Fetches the text of a file that stands beside it, by its name; without it the part can name none.
 
     Returns
     -------
@@ -78,14 +80,14 @@ def read_part(text: str, *, name: str) -> Part:
         part.
     """
     table = open_table(text, name=name)
-    return table.problems.settle(part_in(table))
+    return table.problems.settle(part_in(table, load=load))
 
 
-def part_in(table: Table) -> Part | None:
+def part_in(table: Table, *, load: Load | None = None) -> Part | None:
     """Read a part from the outermost table of its file; notes problems."""
     is_stepped = table.choice("kind", _KINDS) == STEPPED
     metal = table.choice("metal", metal_words())
-    ring = _read_ring(table, metal, is_stepped=is_stepped)
+    ring = _read_ring(table, metal, is_stepped=is_stepped, load=load)
     named = table.make(
         lambda: partial(
             Part,
@@ -123,11 +125,11 @@ def _read_corner(table: Table) -> float:
     return table.mm("corner_radius", high=MOST_CORNER_RADIUS_MM, default=USUAL_CORNER_RADIUS_MM)
 
 
-def _read_ring(table: Table, metal: str, *, is_stepped: bool) -> Callable[[], RingShape] | None:
+def _read_ring(table: Table, metal: str, *, is_stepped: bool, load: Load | None) -> Callable[[], RingShape] | None:
     """Sizes of the ring, to be put together once all of the file is read; nothing if one is missing."""
     general = Tolerance(general_class=table.choice("general_class", GENERAL_CLASSES, default=None))
     bore_table, outside_table = table.table(BORE), table.table(OUTSIDE)
-    bore = _read_bore(bore_table, inherited=general)
+    bore = _read_bore(bore_table, inherited=general, load=load)
     outside = _read_outside(outside_table, inherited=general)
     outside_table.close()
     width_table = table.table("width")
@@ -174,12 +176,12 @@ def _read_ring(table: Table, metal: str, *, is_stepped: bool) -> Callable[[], Ri
     return lambda: with_allowances(drawn(), off_width)
 
 
-def _read_bore(table: Table, *, inherited: Tolerance) -> RoundSurface | None:
+def _read_bore(table: Table, *, inherited: Tolerance, load: Load | None) -> RoundSurface | None:
     """Read ``[bore]``, but for when it gets its size: `settle_pressed` reads that."""
     others = {OUTSIDE: OUTSIDE}
     if table.has(THREAD):
         return _read_threaded(table, others=others)
-    read = read_ring_bore if table.has(RING_SIZE) else _read_diameter
+    read = partial(read_ring_bore, load=load) if table.has(RING_SIZE) else _read_diameter
     return _read_cylinder(table, form=_BORE, others=others, inherited=inherited, read=read)
 
 

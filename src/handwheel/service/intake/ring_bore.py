@@ -2,39 +2,57 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
+from functools import partial
+from typing import TypeAlias
 
 from handwheel.data.ring_allowances import RingChoice
-from handwheel.data.ring_scales import Girth, Measure, RingScale
+from handwheel.data.ring_scales import Girth, Measure, RingScale, ring_scale
 from handwheel.domain.errors import InputError
+from handwheel.domain.ring_stick import RingStick
 from handwheel.domain.size import Size
 from handwheel.service.intake.lengths import shown
 from handwheel.service.intake.ring_choice import MakersChoice, read_makers_choice
+from handwheel.service.intake.ring_limits import RingWithLimits, read_with_limits
 from handwheel.service.intake.ring_sizes import RingAsked, read_ring_text
-from handwheel.service.intake.sizes import BETWEEN, SizeForm, Tolerance, read_known_size, refuse_beside
+from handwheel.service.intake.ring_stick import read_stick, reading_on
+from handwheel.service.intake.sizes import BETWEEN, WRITTEN, Limits, SizeForm, Tolerance, read_known_size, refuse_beside
 from handwheel.service.intake.table import Table
 
-RING_SIZE, MEASURED_BY = "ring_size", "measured_by"
+RING_SIZE, MEASURED_BY, STICK = "ring_size", "measured_by", "stick"
+Load: TypeAlias = Callable[[str], str]
+"""Fetches the text of a file by the name that a part file gives it; raises `InputError` if there is none."""
 FINEST_DIAMETER_MM = Fraction(1, 10_000)
 """To this the diameter of a size is rounded, for π has no end; finer than any gauge of a workshop can tell. [mm]"""
 
 
-def read_ring_bore(table: Table, *, form: SizeForm, inherited: Tolerance) -> Size | None:
-    """Read ``ring_size`` with its limits, ``wide_band``, ``eased_bore`` and ``measured_by``; notes problems."""
+def read_ring_bore(table: Table, *, form: SizeForm, inherited: Tolerance, load: Load | None = None) -> Size | None:
+    """Read ``ring_size`` with its limits, ``stick``, ``wide_band``, ``eased_bore`` and ``measured_by``; notes problems.
+
+    ``load`` fetches the text of a stick file by its name; without it no stick can be named.
+    """
     refuse_beside(table, ("diameter", BETWEEN, "fit"), beside=f"{RING_SIZE}, which says the diameter")
-    asked = _read_asked(table)
-    scale = asked.size.scale if asked and asked.size else None
+    stick = _read_stick(table, load)
+    given = None if table.has(STICK) and stick is None else _read_given(table, stick)
+    scale = _scale_of(given.asked, stick) if given else None
     choices = [_read_choice(table, choice, scale) for choice in RingChoice if table.has(choice.value)]
     by = f"measured by {table.text(MEASURED_BY)}" if table.has(MEASURED_BY) else ""
-    nominal = None
-    if asked is not None and None not in choices:
-        made = [choice for choice in choices if choice is not None]
-        nominal = finished_diameter_mm(asked.girth, made)
-        words = (ring_words(asked), by, *(choice.words for choice in made))
-    else:
-        words = ()
-    as_written = "; ".join(word for word in words if word)
-    return read_known_size(table, RING_SIZE, nominal=nominal, as_written=as_written, form=form, inherited=inherited)
+    if given is None or None in choices:
+        return read_known_size(table, RING_SIZE, nominal=None, as_written="", form=form, inherited=inherited)
+    made = [choice for choice in choices if choice is not None]
+    what = ring_words(given.asked) if stick is None else stick_words(given.asked, stick)
+    words = (what, by, *(choice.words for choice in made), given.behind)
+    return read_known_size(
+        table,
+        RING_SIZE,
+        nominal=finished_diameter_mm(given.asked.girth, made),
+        as_written="; ".join(word for word in words if word),
+        form=form,
+        inherited=inherited,
+        fit=given.fit,
+        limits=_limits_of(given),
+    )
 
 
 def finished_diameter_mm(girth: Girth, choices: list[MakersChoice]) -> Fraction:
@@ -64,19 +82,89 @@ def ring_words(asked: RingAsked) -> str:
     return f"ring size {asked.size.name}, {diameter} ({scale.rule}, {scale.standing.value})"
 
 
-def _read_asked(table: Table) -> RingAsked | None:
+def stick_words(asked: RingAsked, stick: RingStick) -> str:
+    """What was understood of a size that was read off a measured stick: the diameter there, and how far it may be out.
+
+    A stick that says one size may be another (practice case PC-18), so its marks count as measured, not as engraved.
+    """
+    reading = stick.at_diameter(asked.girth.diameter_mm)
+    spread = f"spread ± {float(reading.spread_mm):.3f} mm"
+    return f"{asked.written} as read on {stick.name} ({spread}), Ø {float(reading.diameter_mm):.3f} mm"
+
+
+def _limits_of(given: RingWithLimits) -> Limits | None:
+    if given.lower is None or given.upper is None:
+        return None
+    lower, upper = (round(end / FINEST_DIAMETER_MM) * FINEST_DIAMETER_MM for end in (given.lower, given.upper))
+    return Limits(lower=lower, upper=upper, rule=WRITTEN)
+
+
+def _scale_of(asked: RingAsked, stick: RingStick | None) -> RingScale | None:
+    """Scale in which a size was stated: that which it names, or that of the stick."""
+    if stick is not None:
+        return ring_scale(stick.scale_key)
+    return asked.size.scale if asked.size else None
+
+
+def _read_stick(table: Table, load: Load | None) -> RingStick | None:
+    """Read the stick that a part file names, if it names one; notes problems."""
+    if not table.has(STICK):
+        return None
+    before = len(table.problems)
+    name = table.text(STICK)
+    if len(table.problems) > before:
+        return None
+    if load is None:
+        do = "read the part from a file on disk, or write the diameter"
+        table.fault(STICK, allowed="a stick only where files can be read", do=do)
+        return None
+    try:
+        return read_stick(load(name), name=name)
+    except InputError as error:
+        for problem in error.problems:
+            table.problems.say(table.key(STICK), problem)
+        return None
+
+
+def _read_given(table: Table, stick: RingStick | None) -> RingWithLimits | None:
+    """Read the size and what stands behind it; a stick makes it a reading."""
     where = table.where(RING_SIZE)
     written = table.raw(RING_SIZE)
     try:
-        asked = read_ring_text(written, where=where)
+        given = read_with_limits(
+            written,
+            read_size=partial(_size_alone, stick=stick, where=where),
+            scale_of=partial(_scale_of, stick=stick),
+            unit=table.units,
+            where=where,
+        )
     except InputError as error:
         table.problems.take(error)
         return None
-    if asked.size is None and asked.girth.measure is Measure.DIAMETER:
+    asked = given.asked
+    if stick is None and asked.size is None and asked.girth.measure is Measure.DIAMETER:
         do = f"write diameter = {shown(written)} in place of ring_size"
         table.fault(RING_SIZE, allowed="a ring size, or a circumference", do=do)
         return None
-    return asked
+    return given
+
+
+def _size_alone(written: object, *, stick: RingStick | None, where: str) -> RingAsked:
+    """Read a size by the rule of its scale, or off a stick; one that names its scale beside a stick is asked back."""
+    if stick is None:
+        return read_ring_text(written, where=where)
+    try:
+        reading = reading_on(stick, written)
+    except InputError as error:
+        raise InputError((f"{where}: found {shown(written)}; {error.problems[0]}",)) from None
+    if reading is not None:
+        return RingAsked(written=f"{written}", girth=Girth(measure=Measure.DIAMETER, mm=reading.diameter_mm))
+    scale = ring_scale(stick.scale_key)
+    question = (
+        f"beside a stick stands what was read off it, without a scale: a size of {scale.name} between its marks. By "
+        f'the rule of a scale? Then delete the key "{STICK}"'
+    )
+    raise InputError((f"{where}: found {shown(written)}; {question}",))
 
 
 def _read_choice(table: Table, choice: RingChoice, scale: RingScale | None) -> MakersChoice | None:

@@ -6,11 +6,11 @@ from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 
-from handwheel.data.ring_scales import FINGER_DIAMETER_MM, RingScale, ring_scales
-from handwheel.domain.errors import InputError
-from handwheel.domain.ring_stick import RingStick, StickMark
-from handwheel.service.intake.lengths import shown
-from handwheel.service.intake.ring_sizes import read_number
+from handwheel.data.ring_scales import FINGER_DIAMETER_MM, RingScale, ring_scale, ring_scales
+from handwheel.domain.errors import InputError, OutOfRangeError
+from handwheel.domain.ring_stick import RingStick, StickMark, StickReading
+from handwheel.service.intake.lengths import LONGEST_TEXT, shown
+from handwheel.service.intake.ring_sizes import named_scales, read_number
 from handwheel.service.intake.table import Table, present
 from handwheel.service.intake.text_file import read_text_file
 from handwheel.service.intake.toml_text import open_table
@@ -32,6 +32,28 @@ def read_stick(text: str, *, name: str) -> RingStick:
     """Read a ring stick from the text of a stick file; raises `InputError` with all its problems."""
     table = open_table(text, name=name)
     return table.problems.settle(_stick(table))
+
+
+def reading_on(stick: RingStick, written: object) -> StickReading | None:
+    """What a bare size such as ``"7 1/4"``, read off a stick, is worth; nothing if it is no size of its scale.
+
+    Raises
+    ------
+    InputError
+        If the size lies outside the marks that were measured.
+    """
+    text = f"{written}"
+    scales, rest = named_scales(text)
+    if scales or len(text) > LONGEST_TEXT:
+        return None
+    try:
+        number = read_number(ring_scale(stick.scale_key), rest)
+    except InputError:
+        return None
+    try:
+        return stick.at_number(number)
+    except OutOfRangeError as error:
+        raise InputError((str(error),)) from None
 
 
 def _stick(table: Table) -> RingStick | None:

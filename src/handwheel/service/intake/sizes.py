@@ -32,6 +32,7 @@ LEAST_PLUS_MINUS_MM = 0.0001
 """Narrower than any gauge of a workshop can tell. [mm]"""
 BETWEEN = "between"
 
+_BEHIND = "the limits behind the size"
 _FIT = Pattern(r"(?P<length>.*[0-9\"a-z])\s*(?<![A-Za-z])(?P<fit>[A-Za-z]{1,2}[0-9]{1,2})", re.DOTALL)
 _SIGNED = Pattern(r"\s*(?P<sign>[Øø⌀]|dia\.?(?=[ 0-9])|[Rr](?=\s*[0-9.,]))\s*(?P<rest>.*)", re.DOTALL)
 _WAYS = (
@@ -129,11 +130,26 @@ def read_size(table: Table, name: str, *, form: SizeForm, inherited: Tolerance) 
 
 
 def read_known_size(
-    table: Table, name: str, *, nominal: Fraction | None, as_written: str, form: SizeForm, inherited: Tolerance
+    table: Table,
+    name: str,
+    *,
+    nominal: Fraction | None,
+    as_written: str,
+    form: SizeForm,
+    inherited: Tolerance,
+    fit: str = "",
+    limits: Limits | None = None,
 ) -> Size | None:
-    """Read limits and finishing change of a size that the key ``name`` states in another way than as a length. [mm]"""
+    """Read limits and finishing change of a size that the key ``name`` states in another way than as a length. [mm]
+
+    ``fit`` or ``limits`` are those that stand behind it in its text, and then no others may stand beside it.
+    """
     tolerance = read_tolerance(table, inherited=inherited)
-    given = _Given(nominal=nominal, as_written=as_written)
+    ways = (_fit_words(fit),) if fit else (_BEHIND,) if limits else ()
+    if nominal is not None and limits is not None:
+        found = shown(table.raw(name))
+        nominal = nominal if _are_deviations(table, name, limits, below=nominal / 2, found=found) else None
+    given = _Given(nominal=nominal, as_written=as_written, fit=fit, limits=limits, ways=ways)
     return _sized(table, name, given, form=form, tolerance=tolerance)
 
 
@@ -202,7 +218,7 @@ def _read_given(table: Table, name: str, *, form: SizeForm) -> _Given:
         table, name, limits, below=stated.nominal, found=shown(written)
     )
     nominal = stated.nominal if is_sound else None
-    return _Given(nominal=nominal, as_written=as_written, limits=limits, ways=("the limits behind the size",))
+    return _Given(nominal=nominal, as_written=as_written, limits=limits, ways=(_BEHIND,))
 
 
 def _without_sign(table: Table, name: str, written: object, *, form: SizeForm) -> object:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from codecs import BOM_UTF16_BE, BOM_UTF16_LE
-from pathlib import Path
+from pathlib import Path, PureWindowsPath
 
 from handwheel.domain.errors import InputError
 
@@ -44,6 +44,21 @@ def read_text_file(path: Path) -> str:
             "allowed UTF-8; save the file again with the encoding UTF-8"
         )
         raise InputError((msg,)) from None
+
+
+def read_beside(path: Path, named: str) -> str:
+    """Text of a file that another one names: beside it or in a folder below, never elsewhere on the disk.
+
+    Raises
+    ------
+    InputError
+        If the name leads elsewhere, or as `read_text_file`.
+    """
+    way = PureWindowsPath(named)  # knows the separators and drives of both worlds
+    if way.anchor or ".." in way.parts:
+        msg = f"{named}: leads away from the folder of {path.name}; allowed a file in it; copy it there"
+        raise InputError((msg,))
+    return read_text_file(path.parent.joinpath(*way.parts))
 
 
 def _likely_encoding(content: bytes, at: int) -> str:

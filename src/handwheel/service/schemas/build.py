@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from functools import cache
+from functools import cache, partial
 from importlib.resources import files
 
 from handwheel.data.roughness import roughness_grades_um
@@ -28,6 +28,7 @@ from handwheel.service.schemas.trace import ANY, LIST, Json, Trace, TracedTable,
 PART_SOURCES = (
     "every-key-plain",
     "every-key-ring",
+    "every-key-stick-ring",
     "every-key-thread",
     "every-key-edges",
     "every-key-stepped",
@@ -191,7 +192,7 @@ def shop_schema() -> Json:
 @cache
 def part_trace() -> Trace:
     """What the reader of parts asks."""
-    return _traced(PART_SOURCES, part_in)
+    return _traced(PART_SOURCES, partial(part_in, load=beside_sources))
 
 
 @cache
@@ -203,6 +204,11 @@ def shop_trace() -> Trace:
 def source_text(name: str) -> str:
     """Text of one of the files that hold every key."""
     return files(__package__).joinpath(f"{name}.toml").read_text(encoding="utf-8")
+
+
+def beside_sources(named: str) -> str:
+    """Text of a file that one of those names."""
+    return source_text(named.removesuffix(".toml"))
 
 
 def trace_of(text: str, read: Callable[[Table], object], *, name: str, trace: Trace) -> object:

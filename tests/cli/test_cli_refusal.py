@@ -60,4 +60,4 @@ def test_exact_numbers_of_a_remedy_are_written_exactly(capsys: pytest.CaptureFix
     assert run(["plan", "bush.toml", "--shop", "bare.toml", "--json"]) == 1
     told = json.loads(capsys.readouterr().out)
     assert told["troubles"][0]["code"] == "no-bar-of-the-metal"
-    assert told["remedies"][0]["thing"]["dia_mm"] == "59/2"
+    assert told["remedies"][0]["thing"]["dia_mm"] == "2413/80"  # 1 3/16 in

@@ -252,13 +252,13 @@ CHART = {
         shop=lambda: bars_with(yard(), lambda bar: of_dia(bar, 20)),
         code="bar-too-small",
         why="no bar of Titanium grade 2 is large enough",
-        asks="a bar of ti_gr2, Ø 24.5 mm",
+        asks="a bar of ti_gr2, Ø 25 mm (delivered as 24.87 to 25 mm)",
     ),
     "no bar of the metal": Case(
         shop=lambda: bars_with(yard(), lambda bar: replace(bar, material="cu_cw307g")),
         code="no-bar-of-the-metal",
         why="the shop has no bar of Titanium grade 2",
-        asks="a bar of ti_gr2, Ø 24.5 mm",
+        asks="a bar of ti_gr2, Ø 25 mm (delivered as 24.87 to 25 mm)",
     ),
     "bar does not go into the chuck": Case(
         shop=lambda: lathe_with(

@@ -139,7 +139,7 @@ def test_remedies_are_ranked_from_saying_more_to_another_drawing() -> None:
         FitSlide(slide=offers.with_turn(SHOP.lathe.carriage)),
         speed(20.0),
         blade(20.0),
-        AddToShop(thing=offers.bar(PART, least_dia_mm=30.0)),
+        AddToShop(thing=offers.bar(PART, least_dia_mm=30.0, units=SHOP.units)),
         AddToShop(thing=offers.flat_plate(PART)),
         FitSlide(slide=offers.with_indicator(SHOP.lathe.carriage, reach_mm=20.0)),
         FitDrillChuck(largest_dia_mm=20.0),

@@ -174,6 +174,14 @@ def test_drills_keep_the_centre_drill_and_flutes_that_are_known() -> None:
     assert 'drill[drill-6].flute = "57 mm"' in left_to_check(now.text)
 
 
+def test_drills_may_be_entered_by_number_and_letter() -> None:
+    now = after(at("drill"), "#7; No. 30; letter F dubbed; F", "")
+    drills = [drill for drill in read_shop(now.text, name=NAME).drills if drill.id != "centre"]
+    assert [float(drill.dia_mm) for drill in drills] == [5.1054, 3.2639, 6.5278, 6.5278]
+    assert [drill.dubbed for drill in drills] == [False, False, True, False]
+    assert len({drill.id for drill in drills}) == 4
+
+
 def test_a_bar_gets_limits_that_are_marked_for_nobody_measured_them() -> None:
     now = after(at("bar"), "unknown steel 1 in x 200", "cu_cw614n 20 x 300 mm", "")
     bars = read_shop(now.text, name=NAME).bars

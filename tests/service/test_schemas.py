@@ -498,3 +498,10 @@ def test_limits_in_the_text_of_a_size_have_none_beside_them_for_both(written: st
     both = rewritten(alone, {f"outside.{way}": WAYS[way]}, read=unread, name="part.toml")
     assert not is_read("part", both)
     assert complaints("part", both)
+
+
+@pytest.mark.parametrize("written", ["#7", "No. 7", "NUMBER 7", "letter F", "f", "27/64 in", "6.8 mm"])
+def test_a_drill_that_is_read_fits_the_schema_however_it_is_named(written: str) -> None:
+    text = rewritten(FILES["shop", "every-key-shop"], {"drill[drill-5].diameter": written}, read=unread, name="s.toml")
+    assert is_read("shop", text)
+    assert complaints("shop", text) == []

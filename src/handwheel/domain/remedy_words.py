@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from msgspec.structs import replace
 
 from handwheel.domain.motion import Edge
@@ -40,6 +42,7 @@ from handwheel.domain.shop import (
     Tool,
     ToolKind,
 )
+from handwheel.domain.size import inch_fraction
 
 USUAL_SHARP_UM = 8.0
 SQUARE_DEG = 90.0
@@ -166,12 +169,25 @@ def thing_words(thing: Owned) -> str:
                 f"trusted to ±{thing.uncertainty_mm:.3g} mm"
             )
         case Bar():
-            return f"a bar of {thing.material}, Ø {float(thing.dia_mm):g} mm, {thing.length_mm:g} mm long"
+            return f"a bar of {thing.material}, {_bar_dia_words(thing)}, {thing.length_mm:g} mm long"
         case HoldingMeans():
             takes = f" for Ø {thing.low_dia_mm:.4g} to {thing.high_dia_mm:.4g} mm" if thing.grip_mm > 0 else ""
             return f"{thing.name}{takes}"
         case SpindleSpeed():
             return f"a spindle speed of {thing.rpm:g} rev/min ({thing.position})"
+
+
+def _dia_words(dia_mm: Fraction) -> str:
+    """Diameter as it is bought: a fraction of an inch stands beside its millimetres."""
+    inches = inch_fraction(dia_mm)
+    return f"Ø {float(dia_mm):.5g} mm ({inches} in)" if inches else f"Ø {float(dia_mm):g} mm"
+
+
+def _bar_dia_words(bar: Bar) -> str:
+    """Diameter of a bar, and what it may measure as it is delivered."""
+    low, high = float(bar.dia_lower_mm), float(bar.dia_upper_mm)
+    between = f" (delivered as {low:.5g} to {high:.5g} mm)" if low < high else ""
+    return f"{_dia_words(bar.dia_mm)}{between}"
 
 
 def _cutter_words(thing: Tool | Drill | Reamer | Tap) -> str:
@@ -180,7 +196,7 @@ def _cutter_words(thing: Tool | Drill | Reamer | Tap) -> str:
             return _tool_words(thing)
         case Drill():
             lips = ", its lips dubbed" if thing.dubbed else ""
-            return f"a {thing.kind.value} of Ø {float(thing.dia_mm):g} mm with {thing.flute_mm:g} mm of flute{lips}"
+            return f"a {thing.kind.value} of {_dia_words(thing.dia_mm)} with {thing.flute_mm:g} mm of flute{lips}"
         case Reamer():
             return (
                 f"a {thing.kind.value} that makes a hole of Ø {float(thing.hole_lower_mm):.3f} to "

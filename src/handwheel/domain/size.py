@@ -11,6 +11,23 @@ from handwheel.domain.errors import ImpossiblePartError
 
 MM_PER_INCH = Fraction(254, 10)
 """Millimetres in an inch, exact (international inch of 1959)."""
+FINEST_INCH_FRACTION = 64
+"""Rules and drills are divided no finer than this."""
+
+
+def inch_fraction(length_mm: Fraction) -> str:
+    """Fraction of an inch that a length is exactly, by sixty-fourths at the finest; empty if it is none.
+
+    Examples
+    --------
+    >>> inch_fraction(Fraction("31.75")), inch_fraction(Fraction("12.7")), inch_fraction(Fraction(12))
+    ('1 1/4', '1/2', '')
+    """
+    inches = length_mm / MM_PER_INCH
+    if FINEST_INCH_FRACTION % inches.denominator:
+        return ""
+    whole, rest = divmod(inches, 1)
+    return " ".join(str(piece) for piece in (whole, rest) if piece)
 
 
 class SizeKind(Enum):

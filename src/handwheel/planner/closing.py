@@ -1,4 +1,4 @@
-"""How much each step of a bore closes when the part is pressed in: by its wall, and only where it is in the hole."""
+"""How much each step of a bore closes when the part is pressed in: by its wall, where it is in the hole."""
 
 from __future__ import annotations
 

@@ -97,8 +97,6 @@ MOST_REAMED_MM = 32.0
 """Up to which bore a reamer is offered too: what goes into a smaller hole is a slender bar."""
 LEAST_DRILL_MM = 1.0
 """Thinnest drill that is offered for the tailstock: thinner ones break in it."""
-DRILL_STEP = Fraction(1, 10)
-"""Steps in which drills can be had, from memory of ISO 235. [mm]"""
 LIGHT_SHARE = 0.6
 """Lighter last cuts as a share of the habit."""
 
@@ -167,7 +165,7 @@ def things(part: Part, shop: Shop) -> tuple[Remedy, ...]:
 
 
 def _bar(part: Part, shop: Shop) -> Bar:
-    return offers.bar(part, least_dia_mm=least_bar_dia_mm(part, shop, material(part.material)))
+    return offers.bar(part, least_dia_mm=least_bar_dia_mm(part, shop, material(part.material)), units=shop.units)
 
 
 def _tools(part: Part, shop: Shop) -> Iterable[Tool]:
@@ -230,7 +228,7 @@ def _drills(part: Part, shop: Shop) -> Iterable[Drill]:
         return
     found: dict[Fraction, Drill] = {last.dia_mm: last}
     for share in PILOT_SHARES:
-        pilot = _drill(part, share * float(last.dia_mm))
+        pilot = _drill(part, shop, share * float(last.dia_mm))
         if pilot is not None:
             found.setdefault(pilot.dia_mm, pilot)
     yield from found.values()
@@ -249,21 +247,22 @@ def _reaming(part: Part) -> Iterable[Reamer | Drill]:
     yield reamer
     least, _ = allowance_mm(reamer)
     below = min(float(reamer.dia_mm) - least, float(size.cut_lower))
-    dia = Fraction(floor(below / float(DRILL_STEP)) * DRILL_STEP)
-    if dia > 0:
-        drill = offers.drill(dia, depth_mm=part.width_mm + REACH_ROOM_MM, dubbed=_grabs(part))
-        yield replace(drill, id=f"kit-drill-{float(dia):g}-under-reamer")
+    drill = offers.nearest_drill(below, depth_mm=part.width_mm + REACH_ROOM_MM, dubbed=_grabs(part))
+    if drill is not None:
+        yield replace(drill, id=f"kit-drill-{float(drill.dia_mm):g}-under-reamer")
 
 
 def _last_drill(part: Part, shop: Shop) -> Drill | None:
     """The largest drill that leaves something to bore, roughing and last cuts."""
     cut = finish_cut_mm(shop, material(part.material))
-    return _drill(part, 2.0 * (part.bore_radius_mm - 2.0 * cut) - DRILL_CLEAR_DIA_MM)
+    return _drill(part, shop, 2.0 * (part.bore_radius_mm - 2.0 * cut) - DRILL_CLEAR_DIA_MM)
 
 
-def _drill(part: Part, below_dia_mm: float) -> Drill | None:
+def _drill(part: Part, shop: Shop, below_dia_mm: float) -> Drill | None:
     """The largest drill below a diameter, its lips as the metal asks, its flutes long enough for the part."""
-    found = offers.largest_drill(below_dia_mm, depth_mm=part.width_mm + REACH_ROOM_MM, dubbed=_grabs(part))
+    found = offers.largest_drill(
+        below_dia_mm, units=shop.units, depth_mm=part.width_mm + REACH_ROOM_MM, dubbed=_grabs(part)
+    )
     if found is None or found.dia_mm < LEAST_DRILL_MM:
         return None
     return replace(found, id=f"kit-drill-{float(found.dia_mm):g}")

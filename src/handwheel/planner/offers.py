@@ -5,6 +5,7 @@ What the shop lacks altogether gets the usual measures of such a thing; they are
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from math import ceil, floor
 from re import sub
@@ -12,8 +13,10 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from handwheel.data.bars import bar_at_least
+from handwheel.data.drills import DrillSeries, centre_pilots_mm, drill_sizes, series_mm
 from handwheel.domain.motion import Edge, Handle
-from handwheel.domain.part import Part
+from handwheel.domain.part import Part, Units
 from handwheel.domain.shop import (
     AidKind,
     AngleScale,
@@ -35,7 +38,7 @@ from handwheel.domain.shop import (
     Tool,
     ToolKind,
 )
-from handwheel.domain.size import Size
+from handwheel.domain.size import MM_PER_INCH, Size, inch_fraction
 from handwheel.domain.thread import Thread
 from handwheel.planner.ledges import most_corner_mm
 
@@ -78,11 +81,15 @@ FLUTE_ROOM_MM = 3.0
 POINT_SHARE = 0.3
 """Length of a drill's usual point, 118°, for each millimetre of its diameter; geometry."""
 DRILL_STEP_MM = Fraction(1, 2)
+"""Steps of the metric drills that sets have (common practice, no source); of fractions of an inch all are offered."""
+BEYOND_STEPS_MM = {Units.MM: DRILL_STEP_MM, Units.INCH: MM_PER_INCH / 16}
+"""Steps of drills that are larger than the largest of their series; common practice, no source."""
+BEYOND_BAR_STEPS_MM = {Units.MM: Fraction(5), Units.INCH: MM_PER_INCH / 4}
+"""Likewise of bars."""
 CENTRE_FLUTE_DIAS = 3.0
 """Flutes of a centre drill in diameters of its tip: as deep as it goes, its point and room for chips."""
-CENTRE_STEP_MM = Fraction(1, 4)
 USUAL_CENTRE_MM = Fraction(5, 2)
-"""Tip of the centre drill that is offered: ISO 866 has 2.5 mm among its sizes (from memory of ISO 866)."""
+"""Tip of the largest centre drill that is offered; common practice, no source."""
 
 
 def _named(base: str, **measures: float) -> str:
@@ -103,18 +110,26 @@ def with_edge(tool: Tool, edge: Edge) -> Tool:
     return replace(tool, id=f"{tool.id}-{edge.value.replace(' ', '-')}", edge=edge)
 
 
-def bar(part: Part, *, least_dia_mm: float) -> Bar:
-    """Bar of the part's metal, large enough, one ring and its waste long."""
-    dia = Fraction(ceil(2.0 * least_dia_mm), 2)
+def bar(part: Part, *, least_dia_mm: float, units: Units) -> Bar:
+    """Bar of the part's metal as it is sold, large enough even at its lower limit, one ring and its waste long."""
+    sold = bar_at_least(least_dia_mm, units=units)
+    step = BEYOND_BAR_STEPS_MM[units]
+    dia = ceil(least_dia_mm / float(step)) * step if sold is None else sold.dia_mm
     return Bar(
-        id=f"{part.material}-{float(dia):g}",
+        id=f"new-{part.material}-{_dia_name(dia)}",
         material=part.material,
         dia_mm=dia,
-        dia_lower_mm=dia,
-        dia_upper_mm=dia,
+        dia_lower_mm=dia if sold is None else sold.least_mm,
+        dia_upper_mm=dia if sold is None else dia + sold.upper_mm,
         length_mm=BAR_LENGTH_MM,
-        tolerance_rule="as measured",
+        tolerance_rule="as measured" if sold is None else sold.delivered_as,
     )
+
+
+def _dia_name(dia_mm: Fraction) -> str:
+    """Diameter as part of a name: a fraction of an inch if it is one, millimetres otherwise."""
+    inches = inch_fraction(dia_mm)
+    return f"{inches.replace(' ', '-')}in" if inches else f"{float(dia_mm):g}"
 
 
 def blade(shop: Shop, *, reach_mm: float) -> Tool:
@@ -313,7 +328,7 @@ def drill(dia_mm: Fraction, *, depth_mm: float, dubbed: bool) -> Drill:
     deep = depth_mm + max(FLUTE_ROOM_MM, POINT_SHARE * float(dia_mm))
     flute_mm = ceil(deep / FLUTE_STEP_MM) * FLUTE_STEP_MM
     return Drill(
-        id=_named(f"drill-{float(dia_mm):g}{'-dubbed' if dubbed else ''}", flute=flute_mm),
+        id=_named(f"drill-{_dia_name(dia_mm)}{'-dubbed' if dubbed else ''}", flute=flute_mm),
         kind=DrillKind.TWIST,
         dia_mm=dia_mm,
         flute_mm=flute_mm,
@@ -322,8 +337,12 @@ def drill(dia_mm: Fraction, *, depth_mm: float, dubbed: bool) -> Drill:
 
 
 def centre_drill(*, below_dia_mm: float) -> Drill:
-    """Centre drill whose tip is smaller than a drill that follows it: the usual one, or the next below by halves."""
-    dia = min(USUAL_CENTRE_MM, Fraction(ceil(below_dia_mm / float(CENTRE_STEP_MM)) - 1) * CENTRE_STEP_MM)
+    """Centre drill whose tip is smaller than a drill that follows it, the usual one or less.
+
+    Below the smallest of the series half of that drill.
+    """
+    fit = [dia for dia in centre_pilots_mm() if float(dia) < below_dia_mm and dia <= USUAL_CENTRE_MM]
+    dia = max(fit, default=Fraction(below_dia_mm).limit_denominator(100) / 2)
     return Drill(
         id=_named("centre", dia=float(dia)), kind=DrillKind.CENTRE, dia_mm=dia, flute_mm=CENTRE_FLUTE_DIAS * float(dia)
     )
@@ -351,10 +370,30 @@ def corner_mm(part: Part, wanted_mm: float) -> float:
     return wanted_mm if wanted_mm <= most else round(floor(most / CORNER_STEP_MM + 1e-6) * CORNER_STEP_MM, 3)
 
 
-def largest_drill(below_dia_mm: float, *, depth_mm: float, dubbed: bool) -> Drill | None:
-    """Largest drill by half millimetres that stays below a diameter."""
-    dia = floor(below_dia_mm / float(DRILL_STEP_MM)) * DRILL_STEP_MM
-    return drill(dia, depth_mm=depth_mm, dubbed=dubbed) if dia > 0 else None
+def largest_drill(below_dia_mm: float, *, units: Units, depth_mm: float, dubbed: bool) -> Drill | None:
+    """Largest drill of a usual set, by millimetres or fractions of an inch, that is no larger than that."""
+    dia = _largest(_usual_drills_mm(units), below_dia_mm, step=BEYOND_STEPS_MM[units])
+    return None if dia is None else drill(dia, depth_mm=depth_mm, dubbed=dubbed)
+
+
+def nearest_drill(below_dia_mm: float, *, depth_mm: float, dubbed: bool) -> Drill | None:
+    """Largest drill of any series that is no larger than that, as it goes before a reamer."""
+    every = tuple(sorted(size.dia_mm for size in drill_sizes()))
+    dia = _largest(every, below_dia_mm, step=DRILL_STEP_MM)
+    return None if dia is None else drill(dia, depth_mm=depth_mm, dubbed=dubbed)
+
+
+def _usual_drills_mm(units: Units) -> tuple[Fraction, ...]:
+    if units is Units.INCH:
+        return series_mm(DrillSeries.FRACTION)
+    return tuple(dia for dia in series_mm(DrillSeries.METRIC) if dia % DRILL_STEP_MM == 0)
+
+
+def _largest(sold_mm: Sequence[Fraction], below_dia_mm: float, *, step: Fraction) -> Fraction | None:
+    """Largest of rising diameters that is no larger than that, by steps beyond the last; ``None`` below the first."""
+    if below_dia_mm > float(sold_mm[-1]):
+        return max(sold_mm[-1], floor(below_dia_mm / float(step)) * step)
+    return max((dia for dia in sold_mm if float(dia) <= below_dia_mm), default=None)
 
 
 def slow_speed(highest_rpm: float) -> SpindleSpeed | None:

@@ -209,7 +209,7 @@ def _wider_hole(job: Job, way: Way) -> tuple[Remedy, ...]:
     depth = job.face_stock_mm - job.drill_end_mm
     grabs = job.material.drill_practice is DrillPractice.SINGLE_DUBBED
     most = min(below, job.shop.lathe.tailstock.chuck_high_dia_mm)
-    larger = offers.largest_drill(most, depth_mm=depth, dubbed=grabs)
+    larger = offers.largest_drill(most, units=job.shop.units, depth_mm=depth, dubbed=grabs)
     if larger is None or tool is None or float(larger.dia_mm) <= 2.0 * job.hole_radius_mm:
         return ()
     room = floor(float(larger.dia_mm) - tool.head_mm - BACK_ROOM_MM)

@@ -109,7 +109,7 @@ def _no_bar(part: Part, shop: Shop, metal: Material) -> NoWay | None:
     if bars_that_clean_up(part, shop, metal):
         return None
     least = ceil(10.0 * least_bar_dia_mm(part, shop, metal)) / 10.0
-    remedies = (AddToShop(thing=offers.bar(part, least_dia_mm=least)),)
+    remedies = (AddToShop(thing=offers.bar(part, least_dia_mm=least, units=shop.units)),)
     if not any(bar.material == part.material for bar in shop.bars):
         return NoWay(
             step="bar",

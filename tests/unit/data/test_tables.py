@@ -29,6 +29,8 @@ MAY_BE_BLANK = {
     "unknown_metals.csv": {"left_out", "forbids", "edge_advice"},
     "wear_rules.csv": {"low", "high", "unit"},
     "ring_allowances.csv": {"low_us_sizes", "high_us_sizes"},
+    "drill_sizes.csv": {"dia_in", "dia_mm"},
+    "centre_drill_sizes.csv": {"pilot_length_low_mm", "protect_dia_mm", "radius_low_mm", "radius_high_mm", "cone_deg"},
 }
 CITED = re.compile(r"\[([A-Z][A-Z0-9_]{2,})\]")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -356,7 +357,7 @@ def test_a_stick_is_read_beside_its_part_and_nowhere_else(tmp_path: Path) -> Non
 
     assert read("sticks/mine.toml") == read("sticks\\mine.toml") == on_stick()
     for away in ("../stick.toml", f"{tmp_path}/stick.toml", "C:/stick.toml", "sticks/../../stick.toml"):
-        (problem,) = problems_of(lambda away=away: read(away))  # type: ignore[misc]
+        (problem,) = problems_of(partial(read, away))
         assert "leads away from the folder of band.toml; allowed a file in it" in problem
     (problem,) = problems_of(lambda: read("stick.toml"))
     assert "bore.stick: stick.toml: cannot be opened" in problem

@@ -49,6 +49,13 @@ lead = 6
 length = 40
 """
 
+DRILL = """
+[[drill]]
+id = "one-more"
+kind = "KIND"
+diameter = "SIZE"
+"""
+
 
 def shop_with(more: str) -> Shop:
     """Demo shop with more in its file."""
@@ -146,6 +153,30 @@ def test_a_thread_that_is_none_is_refused(thread: str) -> None:
     found = problems_of_shop(TAP.replace("M12x1.5", thread))
     assert "tap[tap-m12].thread: " in found
     assert "M12x1.5" in found or "a pitch of" in found
+
+
+@pytest.mark.parametrize(
+    ("written", "expected_mm"),
+    [("#7", "5.1054"), ("no. 7", "5.1054"), ("letter F", "6.5278"), ("F", "6.5278"), ("27/64 in", "10.715625")],
+)
+def test_a_drill_may_be_named_by_its_series(written: str, expected_mm: str) -> None:
+    """0.2010 in, 0.2570 in and 27/64 in, exactly; 6.8 mm and the like are lengths as ever."""
+    text = DRILL.replace("SIZE", written).replace("KIND", "twist drill")
+    assert shop_with(text).drills[-1].dia_mm == Fraction(expected_mm)
+
+
+@pytest.mark.parametrize(
+    ("kind", "written", "problem"),
+    [
+        ("twist drill", "#81", 'found "#81"; allowed a number from 1 to 80, a letter from A to Z, or a length'),
+        ("centre drill", "#3", "centre drills are numbered otherwise than twist drills: write the tip itself"),
+        ("twist drill", "#7 H8", "allowed a number and a unit"),
+        ("twist drill", "27/64", "a fraction of what"),
+    ],
+)
+def test_a_name_that_is_no_drill_is_asked_back(kind: str, written: str, problem: str) -> None:
+    with pytest.raises(InputError, match=rf"line \d+: drill\[one-more\].diameter: .*{problem}"):
+        shop_with(DRILL.replace("SIZE", written).replace("KIND", kind))
 
 
 def test_a_loose_tailstock_says_how_far_a_drill_may_wander() -> None:

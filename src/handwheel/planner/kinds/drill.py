@@ -282,7 +282,9 @@ def _centre_too_large(drill: Drill, centres: Sequence[Drill]) -> NoWay:
 def _no_drill(shop: Shop, *, hole_below_dia_mm: float, depth_mm: float, dubbed: bool) -> NoWay:
     """Trouble of a shop without any twist drill."""
     most = min(hole_below_dia_mm, shop.lathe.tailstock.chuck_high_dia_mm)
-    sizes = [offers.largest_drill(share * most, depth_mm=depth_mm, dubbed=dubbed) for share in DRILL_SHARES]
+    sizes = [
+        offers.largest_drill(share * most, units=shop.units, depth_mm=depth_mm, dubbed=dubbed) for share in DRILL_SHARES
+    ]
     return NoWay(
         step="drill",
         code="no-drill",
@@ -298,7 +300,8 @@ def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: floa
     dia, chuck = float(drill.dia_mm), shop.lathe.tailstock.chuck_high_dia_mm
     name = f"drill Ø {dia:g} mm"
     if dia > hole_below_dia_mm:
-        smaller = offers.largest_drill(min(hole_below_dia_mm, chuck), depth_mm=depth_mm, dubbed=dubbed)
+        below = min(hole_below_dia_mm, chuck)
+        smaller = offers.largest_drill(below, units=shop.units, depth_mm=depth_mm, dubbed=dubbed)
         return NoWay(
             step="drill",
             code="drill-too-large",
@@ -310,7 +313,7 @@ def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: floa
             remedies=() if smaller is None else (AddToShop(thing=smaller),),
         )
     if dia > chuck:
-        smaller = offers.largest_drill(chuck, depth_mm=depth_mm, dubbed=dubbed)
+        smaller = offers.largest_drill(chuck, units=shop.units, depth_mm=depth_mm, dubbed=dubbed)
         return NoWay(
             step="drill",
             code="drill-chuck-too-small",
@@ -343,7 +346,7 @@ def _largest_of(shop: Shop, *, below_dia_mm: float) -> float:
 def _pilots(drill: Drill, shop: Shop, material: Material, *, depth_mm: float) -> tuple[Remedy, ...]:
     """A drill that goes first, and a speed slow enough, for one that the lathe or the hand cannot drive."""
     dia = float(drill.dia_mm)
-    pilot = offers.largest_drill(PILOT_SHARE * dia, depth_mm=depth_mm, dubbed=drill.dubbed)
+    pilot = offers.largest_drill(PILOT_SHARE * dia, units=shop.units, depth_mm=depth_mm, dubbed=drill.dubbed)
     found: list[Remedy] = [] if pilot is None else [AddToShop(thing=pilot)]
     try:
         bears = cutting_speed(material, edge=Edge.HSS, cut=CutKind.DRILL).high_m_min

@@ -13,7 +13,7 @@ from handwheel.domain.motion import Handle
 from handwheel.domain.part import FRONT_FACE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
-from handwheel.domain.shop import GaugeUse, Tool, ToolKind
+from handwheel.domain.shop import Bar, GaugeUse, Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase, FeedDrive
@@ -49,8 +49,15 @@ RUN_CLEAR_MM = 0.05
 """What the round of the tip goes beyond the end of the metal, at least."""
 BY_EYE_MM = 0.5
 """How much sooner a pass may end than the eye means to; common practice, no source."""
+LARGER_BAR_MM = 1.0
+"""How much larger than the one that leaves nothing to rough a bar is that is offered, at least; own judgement."""
 PAST_END_MM = 0.5
 """How far beyond the ring the passes go where nothing stands behind it."""
+
+
+def _next_bar(job: Job) -> Bar:
+    """The next larger bar that is sold."""
+    return offers.bar(job.part, least_dia_mm=2.0 * job.bar_radius_mm + LARGER_BAR_MM, units=job.shop.units)
 
 
 def _steps(job: Job) -> Iterable[Step]:
@@ -138,7 +145,7 @@ def _main_cutting(job: Job, step: Step, holding: Holding) -> Cutting | NoWay:
         return NoWay(
             step=step.id,
             code="bar-leaves-nothing",
-            remedies=(AddToShop(thing=offers.bar(job.part, least_dia_mm=2.0 * job.bar_radius_mm + 1.0)),),
+            remedies=(AddToShop(thing=_next_bar(job)),),
             tried="roughing the outside",
             why=f"the bar, Ø {2 * job.bar_radius_mm:.2f} mm, leaves nothing to rough",
             remedy="take the next larger bar",

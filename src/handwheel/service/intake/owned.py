@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from handwheel.data.drills import drill_named, names_a_drill
 from handwheel.data.unknown_metals import metal_words
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Edge
@@ -54,6 +55,7 @@ HOLDING_STRENGTHS = {
 }
 """What must be told of a kind, for whether the ring slips hangs on it."""
 MOST_COLLETS = 400
+SMALLEST_DRILL_MM = 0.1
 
 _BAR = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.SHAFT, low_mm=1.0, can_be_finished=False)
 _HOLE = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.HOLE, low_mm=0.5, high_mm=100.0, can_be_finished=False)
@@ -95,11 +97,12 @@ def read_tool(table: Table) -> Tool | None:
 
 def read_drill(table: Table) -> Drill | None:
     """Read one ``[[drill]]``."""
+    kind = table.choice("kind", by_value(DrillKind), default=DrillKind.TWIST)
     return table.make(
         lambda: Drill(
             id=table.text("id"),
-            kind=table.choice("kind", by_value(DrillKind), default=DrillKind.TWIST),
-            dia_mm=table.exact_mm("diameter", low=0.1, high=100.0),
+            kind=kind,
+            dia_mm=_read_drill_dia_mm(table, kind),
             point_deg=table.number(
                 "point_deg", low=30.0, high=180.0, unit="degrees", default=usual(Drill, "point_deg")
             ),
@@ -107,6 +110,23 @@ def read_drill(table: Table) -> Drill | None:
             dubbed=table.flag("dubbed", default=False),
         )
     )
+
+
+def _read_drill_dia_mm(table: Table, kind: DrillKind) -> Fraction:
+    """Read the diameter of a drill: a length, or the number or letter that a twist drill goes by. [mm]"""
+    written = table.raw("diameter")
+    if not isinstance(written, str) or not names_a_drill(written):
+        return table.exact_mm("diameter", low=SMALLEST_DRILL_MM, high=100.0)
+    named = drill_named(written)
+    if kind is DrillKind.TWIST and named is not None:
+        return named.dia_mm
+    if kind is DrillKind.TWIST:
+        do = "check the number; it may be written as a length too"
+        table.fault("diameter", allowed="a number from 1 to 80, a letter from A to Z, or a length", do=do)
+    else:
+        do = 'centre drills are numbered otherwise than twist drills: write the tip itself, such as "5/64 in"'
+        table.fault("diameter", allowed="a length, the diameter of the tip", do=do)
+    return Fraction(SMALLEST_DRILL_MM)
 
 
 def read_gauge(table: Table) -> Gauge | None:

@@ -1,4 +1,4 @@
-"""A travel in one turn as people write it (0.1 mm/rev, 4 thou/rev), read exactly: a feed, or the lead of a screw."""
+"""A travel in one turn as people write it (0.1 mm/rev, 4 thou/rev), read exactly: a feed, or a lead."""
 
 from __future__ import annotations
 

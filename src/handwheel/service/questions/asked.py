@@ -99,9 +99,9 @@ LISTS = (
 DRILLS = Listed(
     part="drills",
     path="drill",
-    asks="Twist drills that you have: diameters.",
+    asks="Twist drills that you have: diameters, or numbers and letters.",
     read_line=drill_row,
-    example="6 mm; 1/2 in; 18 mm dubbed",
+    example="6 mm; 1/2 in; #7; 18 mm dubbed",
 )
 BARS = Listed(
     part="bars",

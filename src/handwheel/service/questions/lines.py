@@ -17,7 +17,10 @@ _LENGTH = r"[0-9][0-9.,/ ]*(?:mm|in|inch|thou|\")?"
 _SPEED = re.compile(r"(?P<rpm>[0-9.]+)\s+(?P<position>\S.*)")
 _TRAVEL = rf"{_LENGTH}(?:\s*(?:/|per )\s*(?:rev|turn)(?![a-z]))?"
 _FEED = re.compile(rf"(?P<per_rev>{_TRAVEL})\s+(?P<position>(?!(?:mm|in|inch|thou)(?:/|$))[^0-9\s].*)")
-_DRILL = re.compile(rf"(?P<diameter>{_LENGTH})(?P<dubbed>\s+dubbed)?")
+_DRILL = re.compile(
+    rf"(?P<diameter>{_LENGTH}|(?:#|no\.?|number)\s*[0-9]+|(?:letter\s+)?[A-Za-z])(?P<dubbed>\s+dubbed)?",
+    re.IGNORECASE,
+)
 _BAR = re.compile(
     rf"(?P<metal>[A-Za-z][\w ]*?)[\s,]+(?P<diameter>{_LENGTH})\s*[x×]\s*(?P<length>{_LENGTH})", re.IGNORECASE
 )
@@ -50,12 +53,14 @@ def feed_row(line: str) -> tuple[Row, ...]:
 
 
 def drill_row(line: str) -> tuple[Row, ...]:
-    """Read diameters of twist drills, parted by semicolons; one with flats on its lips is "dubbed".
+    """Read sizes of twist drills, parted by semicolons; one with flats on its lips is "dubbed".
 
     Examples
     --------
     >>> drill_row("6 mm; 1/2 in dubbed")
     ({'id': 'drill-6', 'diameter': '6 mm'}, {'id': 'drill-1/2in-dubbed', 'diameter': '1/2 in', 'dubbed': True})
+    >>> drill_row("#7")
+    ({'id': 'drill-#7', 'diameter': '#7'},)
     """
     rows = []
     for piece in (piece.strip() for piece in line.split(";") if piece.strip()):

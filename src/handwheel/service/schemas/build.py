@@ -7,6 +7,7 @@ from functools import cache, partial
 from importlib.resources import files
 
 from handwheel.data.roughness import roughness_grades_um
+from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.domain.shop import GaugeUse
 from handwheel.service.codec import SCHEMA_DIALECT
@@ -98,6 +99,13 @@ RAW_FORMS: dict[str, Json] = {
 
 TEXTS_TOO: dict[str, Json] = {FINISH_RA: {"enum": list(roughness_grades_um())}}
 """Forms of keys that are text as well as what is noted of them, by name."""
+_DRILL_NAME: Json = {
+    "type": "string",
+    "pattern": rf"^\s*((#|{in_either_case('no')}\.?|{in_either_case('number')})\s*[0-9]{{1,3}}"
+    rf"|({in_either_case('letter')}\s+)?[A-Za-z])\s*$",
+}
+TEXTS_AT: dict[str, Json] = {"shop:drill[].diameter": _DRILL_NAME}
+"""Likewise, by place."""
 
 _EDGES = ("front_outer", "front_inner", "back_outer", "back_inner")
 REFUSED = {"part:edges": frozenset({"limits"})}
@@ -207,8 +215,11 @@ def source_text(name: str) -> str:
 
 
 def beside_sources(named: str) -> str:
-    """Text of a file that one of those names."""
-    return source_text(named.removesuffix(".toml"))
+    """Text of a file that one of those names; raises `InputError` if there is none."""
+    try:
+        return source_text(named.removesuffix(".toml"))
+    except OSError:
+        raise InputError((f"{named}: no such file",)) from None
 
 
 def trace_of(text: str, read: Callable[[Table], object], *, name: str, trace: Trace) -> object:
@@ -268,8 +279,9 @@ def _property(kind: str, trace: Trace, trail: str, key: str) -> Json:
     if rows is not None:
         form = {"type": "array", "items": _object(kind, trace, rows)}
     form.pop("unit", None)
-    if key in TEXTS_TOO:
-        form = {"anyOf": [form, TEXTS_TOO[key]]}
+    more = TEXTS_TOO.get(key) or TEXTS_AT.get(f"{kind}:{path}")
+    if more is not None:
+        form = {"anyOf": [form, more]}
     examples = [_plain(example) for example in here.examples.get(key, [])]
     return {
         "title": key.replace("_", " "),

@@ -1,7 +1,8 @@
-"""Patterns of texts that the readers take, in what Python and ECMAScript know alike: lengths, travels, quantities.
+"""Patterns of the texts that the readers take, in what Python and ECMAScript know alike.
 
-They are made of the readers' own tables of units. A pattern may let pass what the reader refuses ("1,234 mm" is asked
-back, "1/0 in" is nothing); it refuses nothing that is read, which a test tries on generated text.
+There are some for lengths, for travels and for quantities. They are made of the readers' own tables of units. A
+pattern may let pass what the reader refuses ("1,234 mm" is asked back, "1/0 in" is nothing); it refuses nothing that
+is read, which a test tries on generated text.
 """
 
 from __future__ import annotations

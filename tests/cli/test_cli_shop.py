@@ -158,6 +158,21 @@ def test_the_end_of_the_input_keeps_what_was_answered_in_a_draft(
     assert read_shop_file(folder / "my-shop-draft.toml").lathe.name == "shed lathe"
 
 
+def test_going_on_with_a_draft_asks_what_is_open_and_all_asks_all(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert ask(monkeypatch, "2", "mm", "shed lathe", "threaded") == 130
+    capsys.readouterr()
+    assert ask(monkeypatch, "20 mm", arguments=("my-shop-draft.toml",)) == 130
+    out = capsys.readouterr().out
+    assert "3 are answered in this draft and not\nasked again; --ask --all asks all." in out
+    assert "Name of the lathe" not in out
+    assert "Diameter of the hole through the" in out
+    assert ask(monkeypatch, "barn lathe", arguments=("my-shop-draft.toml", "--all")) == 130
+    assert "asked again" not in capsys.readouterr().out
+    assert read_shop_file(folder / "my-shop-draft.toml").lathe.name == "barn lathe"
+
+
 def test_ctrl_c_keeps_what_was_answered_in_a_draft(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     class Keyboard:
         """Types two answers, then Ctrl-C."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from handwheel.domain.errors import InputError
@@ -12,8 +14,18 @@ from handwheel.domain.part import Units
 from handwheel.service.demo import demo_text
 from handwheel.service.intake.shop_file import read_shop
 from handwheel.service.questions.asked import Form
-from handwheel.service.questions.interview import Interview, answered, asks, begin, begin_with, explained, standing
+from handwheel.service.questions.interview import (
+    Interview,
+    answered,
+    asks,
+    begin,
+    begin_with,
+    draft_text,
+    explained,
+    standing,
+)
 from handwheel.service.questions.lines import bar_row, drill_row, feed_row, speed_row
+from handwheel.service.questions.progress import with_progress, without_progress
 from handwheel.service.questions.winding import ten_turns_mm, usual_leads, winding_words
 from handwheel.service.rewriting import value_at
 from handwheel.service.templates import MARK, TEMPLATES, left_to_check, template_text
@@ -301,3 +313,102 @@ def test_a_line_that_is_not_whole_is_refused(read: object, line: str) -> None:
     assert callable(read)
     with pytest.raises(InputError, match="allowed"):
         read(line)
+
+
+# -- a draft that was partly answered -------------------------------------------------------------------
+
+
+def resumed(now: Interview, *, again: bool = False) -> Interview:
+    """Questions about the draft that was kept of these."""
+    return begin_with(draft_text(now), name="my-shop-draft.toml", again=again)
+
+
+def open_paths(now: Interview) -> list[str]:
+    return [question.path for question in now.questions]
+
+
+def test_a_draft_asks_only_what_is_still_open() -> None:
+    """Open is what was not reached, and what was kept although it is marked to be checked."""
+    now = after(begin(name=NAME, template="small-metric"), "mm", "shed lathe", "threaded", "", "500 mm", "370")
+    kept, given = (
+        "lathe.spindle_bore",
+        ["units", "lathe.name", "lathe.nose", "lathe.spindle_length", "lathe.motor_power_w"],
+    )
+    again = resumed(now)
+    every = open_paths(resumed(now, again=True))
+    assert now.settled == frozenset(given)
+    assert open_paths(again) == [path for path in every if path not in given]
+    assert again.question is not None
+    assert again.question.path == kept
+    assert again.text == now.text
+
+
+def test_a_draft_that_is_broken_off_again_remembers_both_sittings() -> None:
+    now = after(begin(name=NAME, template="small-metric"), "mm", "shed lathe", "threaded")
+    second = after(resumed(now), "20 mm", "500 mm")
+    assert second.settled == now.settled | {"lathe.spindle_bore", "lathe.spindle_length"}
+    third = resumed(second)
+    assert third.question is not None
+    assert third.question.path == "lathe.motor_power_w"
+    assert resumed(third).text == third.text
+
+
+def test_all_of_a_draft_can_be_asked_again_and_is_then_noted_anew() -> None:
+    now = after(begin(name=NAME, template="small-metric"), "mm", "shed lathe", "threaded")
+    again = resumed(now, again=True)
+    assert again.settled == frozenset()
+    assert open_paths(again)[0] == "lathe.name"
+    assert resumed(after(again, "barn lathe")).questions == again.questions[1:]
+
+
+def test_lists_and_things_that_were_answered_are_not_asked_again() -> None:
+    now = begin(name=NAME, template="small-metric")
+    while now.question is not None and now.question.part != "chuck":
+        now = after(now, *(("120 low", "300 high", "") if now.question.path == "lathe.speed" else ("",)))
+    while now.question is not None and now.question.form is not Form.HAVE:
+        now = after(now, "")
+    gone = now.question
+    assert gone is not None
+    now = after(now, "no")
+    yes = now.question
+    assert yes is not None
+    now = after(now, "yes")
+    again = open_paths(resumed(now))
+    assert "lathe.speed" not in again
+    assert yes.path not in again
+    assert not any(path.startswith(gone.path) for path in again)
+    assert resumed(begin_with(template_text("mid-metric"), name=NAME)).questions  # no note, so nothing is settled
+
+
+def test_a_list_that_was_kept_from_the_template_is_still_open() -> None:
+    now = begin(name=NAME, template="small-metric")
+    while now.question is not None and now.question.path != "lathe.speed":
+        now = after(now, "")
+    assert "lathe.speed" in open_paths(resumed(after(now, "")))
+
+
+def test_a_question_about_a_tool_names_it_where_nothing_before_it_does() -> None:
+    now = begin(name=NAME, template="small-metric")
+    while now.question is not None and now.question.form is not Form.HAVE:
+        now = after(now, "")
+    tool = now.question
+    assert tool is not None
+    name = str(value_at(now.values, tool.path)["name"])
+    now = after(now, "yes")
+    assert not any(name in line for line in asks(now))
+    again = resumed(now)
+    place = next(place for place, question in enumerate(again.questions) if question.path.startswith(f"{tool.path}."))
+    assert asks(replace(again, at=place))[0] == f"{name}:"
+
+
+def test_a_draft_with_nothing_open_asks_nothing() -> None:
+    now = begin_with(demo_text("inch-lathe"), name=NAME)
+    while now.question is not None:
+        now = after(now, "")
+    assert resumed(now).questions == ()
+
+
+@given(st.lists(st.sampled_from(["lathe.nose", "tool[a b].reach", "units", "drill"]), unique=True))
+def test_the_note_of_a_draft_comes_off_as_it_was_put_on(paths: list[str]) -> None:
+    text = template_text("small-inch")
+    assert without_progress(with_progress(text, paths)) == (text, frozenset(paths))

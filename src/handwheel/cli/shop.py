@@ -31,17 +31,21 @@ FILE = click.Path(dir_okay=False, path_type=Path)
 @click.argument("file", required=False, type=FILE)
 @click.option("--template", metavar="NAME", help="Write a starting file for this class of lathe.")
 @click.option("--ask", is_flag=True, help="Ask about the lathe, one short question at a time.")
+@click.option("--all", "again", is_flag=True, help="With --ask: ask again what was answered in a draft.")
 @click.option("--set", "values", metavar="KEY=VALUE", multiple=True, help="Change a value; comments stay.")
-def shop(file: Path | None, template: str | None, *, ask: bool, values: tuple[str, ...]) -> int:
+def shop(file: Path | None, template: str | None, *, ask: bool, again: bool, values: tuple[str, ...]) -> int:
     """Start, fill in, change or look over a shop FILE (TOML).
 
     Without FILE: list the starting files, or print the one of --template. With FILE alone: say what is in it and what
-    is still to be checked. --ask goes through the questions that decide, from --template or the file that is there. A
-    key is written as messages name it: lathe.motor_power_w, tool[boring-10].reach. No earlier file is lost: it is kept
-    under another name.
+    is still to be checked. --ask goes through the questions that decide, from --template or the file that is there; of
+    a draft, through what is still open. A key is written as messages name it: lathe.motor_power_w,
+    tool[boring-10].reach. No earlier file is lost: it is kept under another name.
     """
     if values and (ask or template):
         msg = "--set goes alone: it changes a file that is there"
+        raise click.UsageError(msg)
+    if again and not ask:
+        msg = "--all goes with --ask"
         raise click.UsageError(msg)
     if (ask or values) and file is None:
         msg = "give the FILE to be written"
@@ -56,7 +60,7 @@ def shop(file: Path | None, template: str | None, *, ask: bool, values: tuple[st
     if file is None:
         show(shops.template(template or ""), plain=True)
     elif ask:
-        return _ask(shops.begin_questions(file, template=template or ""), file)
+        return _ask(shops.begin_questions(file, template=template or "", again=again), file)
     elif template:
         _tell_written(shops.write_template(template, file))
     elif values:
@@ -78,6 +82,8 @@ def _ask(now: Interview, file: Path) -> int:
     from handwheel.service.questions.interview import answered, asks, standing
 
     _say(('Enter keeps what is in [ ].  "?" tells how to find out.  "back" goes back.  Ctrl-C stops and keeps it.',))
+    if now.settled:
+        _say((f"{len(now.settled)} are answered in this draft and not asked again; --ask --all asks all.",))
     if isinstance(sys.stdin, io.TextIOWrapper):
         sys.stdin.reconfigure(errors="replace")
     put: Interview | None = None
@@ -131,7 +137,7 @@ def _keep_draft(now: Interview, draft: Path) -> None:
     if not now.earlier or not now.text:
         _say(("Stopped. Nothing was answered yet, nothing is written.",))
         return
-    written = shops.write_shop(now, draft)
+    written = shops.write_draft(now, draft)
     _say(("Stopped. What you answered is kept in",), (f"  {written.path}",))
     if written.kept is not None:
         _say(("An earlier draft is now",), (f"  {written.kept}",))

@@ -11,7 +11,7 @@ from handwheel.domain.errors import InputError
 from handwheel.service.files import Written, write_whole
 from handwheel.service.intake.shop_file import read_shop
 from handwheel.service.intake.text_file import read_text_file
-from handwheel.service.questions.interview import Interview, begin, begin_with
+from handwheel.service.questions.interview import Interview, begin, begin_with, draft_text
 from handwheel.service.rewriting import REMOVED, rewritten, with_values
 from handwheel.service.templates import TEMPLATES, confirmed, left_to_check, template_text
 
@@ -74,19 +74,27 @@ def set_values(path: Path, values: Iterable[str]) -> Written:
     return write_whole(path, confirmed(new, given, name=path.name))
 
 
-def begin_questions(path: Path, *, template: str = "") -> Interview:
-    """Begin the questions about a shop: with the file if it is there, else with a template, or by asking for one."""
+def begin_questions(path: Path, *, template: str = "", again: bool = False) -> Interview:
+    """Begin the questions about a shop: with the file if it is there, else with a template, or by asking for one.
+
+    Of a draft only what is still open is asked, unless all of it is to be asked again.
+    """
     if path.exists():
         if template:
             told = f"{path.name}: is there already; leave --template out to go on with it, or give another name"
             raise InputError((told,))
-        return begin_with(read_text_file(path), name=path.name)
+        return begin_with(read_text_file(path), name=path.name, again=again)
     return begin(name=path.name, template=_known(template) if template else "")
 
 
 def write_shop(now: Interview, path: Path) -> Written:
     """Write what was answered; an earlier, different file of that name is kept beside it."""
     return write_whole(path, now.text)
+
+
+def write_draft(now: Interview, path: Path) -> Written:
+    """Write what was answered so far, with a note of what that was; an earlier draft is kept beside it."""
+    return write_whole(path, draft_text(now))
 
 
 def draft_path(path: Path) -> Path:

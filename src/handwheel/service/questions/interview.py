@@ -20,12 +20,13 @@ from handwheel.service.intake.shop_file import read_shop
 from handwheel.service.intake.toml_text import parse_toml
 from handwheel.service.questions.asked import SLIDES, Form, Question, questions_about
 from handwheel.service.questions.lines import Row
+from handwheel.service.questions.progress import with_progress, without_progress
 from handwheel.service.questions.winding import TURNS, ten_turns_mm, winding_words
-from handwheel.service.rewriting import REMOVED, rewritten, value_at, with_comments, written_value
+from handwheel.service.rewriting import REMOVED, comment_of, rewritten, value_at, with_comments, written_value
 from handwheel.service.schemas.build import shop_trace
 from handwheel.service.schemas.key_words import words_of
 from handwheel.service.schemas.trace import FILES_UNITS
-from handwheel.service.templates import MARK, TEMPLATES, confirmed, template_text
+from handwheel.service.templates import MARK, TEMPLATES, confirmed, left_to_check, template_text
 
 KEEP, EXPLAIN, BACK, NONE = "", "?", "back", "none"
 YES, NO = frozenset({"y", "yes"}), frozenset({"n", "no"})
@@ -43,6 +44,7 @@ class Interview(Struct, frozen=True, kw_only=True):
     """The file as answered so far, the questions, which of them is next, and how one came here.
 
     ``rows`` are what was entered of a list so far; they are in the file already, in place of the rows ``before``.
+    ``settled`` are the paths of what was answered, not of what was kept although it is still to be checked.
     """
 
     name: str
@@ -52,6 +54,7 @@ class Interview(Struct, frozen=True, kw_only=True):
     rows: tuple[Row, ...] = ()
     before: tuple[Row, ...] = ()
     earlier: tuple[Interview, ...] = ()
+    settled: frozenset[str] = frozenset()
 
     @property
     def question(self) -> Question | None:
@@ -76,11 +79,28 @@ def begin(*, name: str, template: str = "") -> Interview:
     return Interview(name=name, text=text, questions=asked)
 
 
-def begin_with(text: str, *, name: str) -> Interview:
-    """Begin with a file that is there: what is not answered stays; raises `InputError` if it does not read."""
-    read_shop(text, name=name)
-    asked = questions_about(parse_toml(text, name=name), from_template=False)
-    return Interview(name=name, text=text, questions=asked)
+def begin_with(text: str, *, name: str, again: bool = False) -> Interview:
+    """Begin with a file that is there: what is not answered stays.
+
+    Of a draft only what is still open is asked: what was not reached, and what was kept although it is still to be
+    checked; with ``again`` everything.
+
+    Raises
+    ------
+    InputError
+        If the file does not read.
+    """
+    plain, noted = without_progress(text)
+    read_shop(plain, name=name)
+    settled = frozenset() if again else noted
+    asked = questions_about(parse_toml(plain, name=name), from_template=False)
+    still_open = tuple(question for question in asked if question.path not in settled)
+    return Interview(name=name, text=plain, questions=still_open, settled=settled)
+
+
+def draft_text(now: Interview) -> str:
+    """Text of the file as answered so far, with what was answered noted at its end."""
+    return with_progress(now.text, now.settled)
 
 
 def answered(now: Interview, line: str) -> tuple[Interview, Said]:
@@ -117,7 +137,17 @@ def asks(now: Interview) -> Said:
     if question.listed is not None:
         return (question.listed.asks, f"One a line, such as: {question.listed.example}")
     says, choices, unit = words_of("shop", question.key).says, _choices(question), _unit(now, question)
-    return (f"{says} ({unit})" if unit else says, *((" / ".join(choices),) if choices else ()))
+    thing = _thing_not_named(now, question)
+    return (*thing, f"{says} ({unit})" if unit else says, *((" / ".join(choices),) if choices else ()))
+
+
+def _thing_not_named(now: Interview, question: Question) -> Said:
+    """Name of the tool that a question is about, where none before it was about the same."""
+    row_path, _, _ = question.path.rpartition(".")
+    before = now.questions[now.at - 1].path if now.at else ""
+    if "[]." not in question.key or before.startswith(row_path):
+        return ()
+    return (f"{value_at(now.values, row_path)['name']}:",)
 
 
 def standing(now: Interview) -> str:
@@ -167,7 +197,8 @@ def _chosen(now: Interview, given: str) -> tuple[Interview, Said]:
 
 def _value(now: Interview, question: Question, given: str) -> tuple[Interview, Said]:
     if given == KEEP:
-        return _next(now, now.text), _about_screw(now.text, question, name=now.name)
+        is_settled = comment_of(now.text, question.path, name=now.name) != MARK
+        return _next(now, now.text, is_settled=is_settled), _about_screw(now.text, question, name=now.name)
     value, said = _meant(now, question, given)
     if value is None:
         return now, said
@@ -211,7 +242,8 @@ def _have(now: Interview, question: Question, given: str) -> tuple[Interview, Sa
 def _listed(now: Interview, question: Question, given: str) -> tuple[Interview, Said]:
     """Take lines of a list until an empty one; the first of them takes the place of the list in the file."""
     if given == KEEP or question.listed is None:
-        return _next(now, now.text), ()
+        is_kept = not now.rows and any(left.startswith(f"{question.path}[") for left in left_to_check(now.text))
+        return _next(now, now.text, is_settled=not is_kept), ()
     old = value_at(now.values, question.path) or []
     before = now.before if now.rows else tuple(_plain(row) for row in old)
     kept = [row for row in before if row.get("kind") == CENTRE_DRILL]
@@ -257,13 +289,14 @@ def _marks(question: Question, rows: Iterable[Row]) -> dict[str, str]:
     return {f"{question.path}[{row['id']}].{not_typed}": MARK for row in rows if not_typed in row}
 
 
-def _next(now: Interview, text: str) -> Interview:
-    """State at the next question whose subject is still in the file."""
+def _next(now: Interview, text: str, *, is_settled: bool = True) -> Interview:
+    """State at the next question whose subject is still in the file; what was asked is open unless it is settled."""
     at = now.at + 1
     values = parse_toml(text, name=now.name)
     while at < len(now.questions) and not _is_there(values, now.questions[at]):
         at += 1
-    return replace(now, text=text, at=at, rows=(), before=(), earlier=(*now.earlier, now))
+    settled = now.settled | {now.questions[now.at].path} if is_settled else now.settled
+    return replace(now, text=text, at=at, rows=(), before=(), earlier=(*now.earlier, now), settled=settled)
 
 
 def _is_there(values: Mapping[str, Any], question: Question) -> bool:

@@ -12,12 +12,13 @@ from handwheel.check.report import RefusalCode
 from handwheel.data.roughness import roughness_grades_um
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError
-from handwheel.domain.part import Aspect, Part
+from handwheel.domain.part import Aspect, Part, Units
 from handwheel.domain.plan import Plan
 from handwheel.domain.redrawn import rougher
 from handwheel.domain.remedies import AllowFinish, BevelEdge, with_remedy
 from handwheel.domain.remedy_words import remedy_words
 from handwheel.domain.shop import PowerFeed, Shop, ToolKind
+from handwheel.planner.broken_edge import shares_of_a_gap
 from handwheel.planner.planner import make_plan
 from handwheel.planner.remedying import Trial, remedied
 from handwheel.planner.search import Shortfall
@@ -95,6 +96,34 @@ def test_an_edge_to_be_broken_is_an_act_of_its_own_with_the_ring_in_the_hand() -
     assert [act.surface for act in steps] == ["front-inner-edge", "back-inner-edge"]
     assert "legs of 0.10 mm (0.0039 in) to 0.30 mm (0.0118 in)" in steps[0].text
     assert "strokes away from the fingers" in steps[0].text
+    assert "a rule with 0.5 mm lines" in steps[0].text
+    assert "is 0.2 to 0.6 of the gap between two lines" in steps[0].text  # 0.1 and 0.3 of 0.5 mm
+
+
+@pytest.mark.parametrize(
+    ("low_mm", "high_mm", "units", "shares"),
+    [
+        (0.1, 0.3, Units.MM, "0.2 to 0.6"),
+        (0.1, 0.3, Units.INCH, "0.3 to 0.8"),  # 1/64 in is 0.397 mm
+        (0.2, 0.5, Units.MM, "0.4 to 1.0"),
+        (0.2, 0.22, Units.MM, "about 0.4"),
+    ],
+)
+def test_a_broken_edge_is_judged_against_the_lines_of_a_rule(
+    low_mm: float, high_mm: float, units: Units, shares: str
+) -> None:
+    assert shares_of_a_gap(low_mm, high_mm, units) == shares
+
+
+def test_the_check_refuses_an_edge_broken_before_the_ring_is_in_the_hand_or_before_its_last_cut() -> None:
+    """It sees that the act is there and when; how wide the bevel is only the eye can say."""
+    plan, shop = wished("metric-lathe"), demo_shop("metric-lathe")
+    step = next(act for act in plan.sheet.acts if isinstance(act, a.HandStep) and act.kind is a.HandKind.BREAK_EDGE)
+    others = [act for act in plan.sheet.acts if act.id != step.id]
+    parting = next(place for place, act in enumerate(others) if isinstance(act, a.PartOff))
+    early = (*others[:parting], step, *others[parting:])
+    codes = {refusal.code for refusal in check_sheet(replace(plan.sheet, acts=early), shop).refusals}
+    assert {RefusalCode.NOT_PARTED, RefusalCode.EDGE_NOT_BROKEN} <= codes
 
 
 def test_the_check_refuses_a_sheet_that_leaves_such_an_edge_sharp() -> None:

@@ -13,6 +13,7 @@ from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet, StepTime
 from handwheel.domain.said import said
 from handwheel.domain.shop import GaugeUse
+from handwheel.planner.broken_edge import break_words
 from handwheel.planner.holdings import HeldSecond
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.diameter import STOP_BAND_MM
@@ -182,13 +183,8 @@ def _break_edges(w: Writer) -> None:
     for feature in w.job.part.sizes:
         if feature.aspect is not Aspect.BROKEN:
             continue
-        low, high = (said(float(limit), w.job.shop.units) for limit in (feature.size.cut_lower, feature.size.cut_upper))
-        w.hand(
-            a.HandKind.BREAK_EDGE,
-            f"Break the {feature.surface.replace('-', ' ')} all round with a scraper or fine file, ring in the hand, "
-            f"strokes away from the fingers: legs of {low} to {high}.",
-            surface=feature.surface,
-        )
+        words = break_words(feature, w.job.shop.units)
+        w.hand(a.HandKind.BREAK_EDGE, words, surface=feature.surface)
 
 
 def _finish(w: Writer, seconds: Mapping[str, HeldSecond]) -> None:

@@ -14,6 +14,7 @@ from tests.fuzz.run import fuzz
 from tests.fuzz.targets import Target, targets
 
 TRIES = {"part": 60, "shop": 15, "stick": 60, "length": 1500, "size": 1500, "ring": 150, "quantity": 200}
+TRIES |= {"ring limits": 100, "travel": 1000}
 
 
 @pytest.mark.parametrize("name", list(TRIES))

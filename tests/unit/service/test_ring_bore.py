@@ -313,6 +313,17 @@ def test_a_size_read_off_a_measured_stick_is_what_was_measured_there() -> None:
     )
 
 
+def test_limits_narrower_than_the_stick_can_be_read_are_told() -> None:
+    told = {}
+    for plus_minus in ("0.02", "0.03"):
+        feature = on_stick(("plus_minus = 0.06", f"plus_minus = {plus_minus}")).feature(BORE, Aspect.DIAMETER)
+        assert feature is not None
+        told[plus_minus] = feature.size.as_written.endswith(
+            "; the limits are narrower than the stick can be read: measure the ring that fits"
+        )
+    assert told == {"0.02": True, "0.03": False}  # the spread is 0.028 mm
+
+
 def test_a_reading_takes_limits_fits_and_allowances_as_a_size_does() -> None:
     limits = on_stick(("plus_minus = 0.06\n", ""), ('"8 1/4"', '"8 1/4 H8"')).feature(BORE, Aspect.DIAMETER)
     assert limits is not None

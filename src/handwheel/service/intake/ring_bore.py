@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 from typing import TypeAlias
@@ -23,6 +24,7 @@ from handwheel.service.intake.table import Table
 RING_SIZE, MEASURED_BY, STICK = "ring_size", "measured_by", "stick"
 Load: TypeAlias = Callable[[str], str]
 """Fetches the text of a file by the name that a part file gives it; raises `InputError` if there is none."""
+NARROWER_THAN_READ = "the limits are narrower than the stick can be read: measure the ring that fits"
 FINEST_DIAMETER_MM = Fraction(1, 10_000)
 """To this the diameter of a size is rounded, for π has no end; finer than any gauge of a workshop can tell. [mm]"""
 
@@ -43,7 +45,7 @@ def read_ring_bore(table: Table, *, form: SizeForm, inherited: Tolerance, load: 
     made = [choice for choice in choices if choice is not None]
     what = ring_words(given.asked) if stick is None else stick_words(given.asked, stick)
     words = (what, by, *(choice.words for choice in made), given.behind)
-    return read_known_size(
+    size = read_known_size(
         table,
         RING_SIZE,
         nominal=finished_diameter_mm(given.asked.girth, made),
@@ -53,6 +55,7 @@ def read_ring_bore(table: Table, *, form: SizeForm, inherited: Tolerance, load: 
         fit=given.fit,
         limits=_limits_of(given),
     )
+    return size if stick is None or size is None else _with_doubt(size, given.asked, stick)
 
 
 def finished_diameter_mm(girth: Girth, choices: list[MakersChoice]) -> Fraction:
@@ -90,6 +93,14 @@ def stick_words(asked: RingAsked, stick: RingStick) -> str:
     reading = stick.at_diameter(asked.girth.diameter_mm)
     spread = f"spread ± {float(reading.spread_mm):.3f} mm"
     return f"{asked.written} as read on {stick.name} ({spread}), Ø {float(reading.diameter_mm):.3f} mm"
+
+
+def _with_doubt(size: Size, asked: RingAsked, stick: RingStick) -> Size:
+    """A size that says so where its limits are narrower than the stick can be read (practice case PC-18)."""
+    spread_mm = stick.at_diameter(asked.girth.diameter_mm).spread_mm
+    if (size.upper - size.lower) / 2 >= spread_mm:
+        return size
+    return replace(size, as_written=f"{size.as_written}; {NARROWER_THAN_READ}")
 
 
 def _limits_of(given: RingWithLimits) -> Limits | None:

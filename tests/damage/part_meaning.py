@@ -5,7 +5,7 @@ from __future__ import annotations
 from handwheel.domain.part import Aspect, Part
 from handwheel.domain.size import Size
 from tests.damage.sizes import BESIDE, Inherited, SizeRead, inherit, leg, size
-from tests.damage.values import flag, leave_unjudged, length, refuse, rows, table, whole_number, words
+from tests.damage.values import flag, leave_unjudged, length, metal, refuse, rows, table, whole_number, words
 
 TOP = {
     "kind", "name", "metal", "units", "quantity", "worn_on_skin", "general_class",
@@ -28,7 +28,7 @@ def part_meaning(values: dict[str, object]) -> dict[str, object]:
     outer = inherit({k: v for k, v in values.items() if k == "general_class"}, Inherited(inch=_is_inch(values)))
     said: dict[str, object] = {
         "name": words(values.get("name")),
-        "metal": words(values.get("metal")),
+        "metal": metal(values.get("metal")),
         "quantity": whole_number(values.get("quantity", 1)),
         "worn": flag(values.get("worn_on_skin", False)),
         "units": values["units"],

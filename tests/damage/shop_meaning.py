@@ -24,7 +24,7 @@ from handwheel.domain.shop import (
     ToolKind,
 )
 from tests.damage.sizes import Inherited, size
-from tests.damage.values import flag, leave_unjudged, length, number, refuse, rows, table, whole_number, words
+from tests.damage.values import flag, leave_unjudged, length, metal, number, refuse, rows, table, whole_number, words
 
 Reader = Callable[[object, str], object]
 """Makes a value of what is written, in the units of the file."""
@@ -275,7 +275,7 @@ def _bar(bar: dict[str, object], path: str, *, units: str) -> dict[str, object]:
     dia = size(sized, "diameter", Inherited(inch=units == INCH))
     return {
         f"{path}.id": words(bar.get("id")),
-        f"{path}.material": words(bar.get("metal")),
+        f"{path}.material": metal(bar.get("metal")),
         f"{path}.dia_mm": dia.nominal,
         f"{path}.dia_lower_mm": dia.lower,
         f"{path}.dia_upper_mm": dia.upper,

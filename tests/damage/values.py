@@ -6,9 +6,11 @@ It reads fewer spellings. What it cannot judge it says so (`UnjudgedError`); wha
 
 from __future__ import annotations
 
+import csv
 import re
 from decimal import Decimal
 from fractions import Fraction
+from importlib.resources import files
 from typing import NoReturn
 
 INCH = Fraction(127, 5)
@@ -28,6 +30,11 @@ MM: dict[str, Fraction] = {
 DECIMAL = re.compile(r"([+-]?) ?([0-9]+)(?:([.,])([0-9]+))? ?([a-zµ\"]*)")
 FRACTION = re.compile(r"([+-]?) ?(?:([0-9]+)(?: |-))?([0-9]+)/([0-9]+) ?([a-zµ\"]*)")
 HUGE_EXPONENT = 12
+METALS = frozenset(
+    row["key"]
+    for row in csv.DictReader(files("handwheel.data").joinpath("material_names.csv").read_text("utf-8").splitlines())
+)
+"""Keys of the metals, out of the table itself."""
 
 
 class UnjudgedError(Exception):
@@ -103,6 +110,14 @@ def words(written: object) -> str:
     if not isinstance(written, str) or not written.strip():
         refuse(str(written))
     return written.strip()
+
+
+def metal(written: object) -> str:
+    """Key of a metal, as the table of metals lists them; what other names mean is not judged here."""
+    word = words(written)
+    if word not in METALS:
+        leave_unjudged(f"a metal by another name: {word}")
+    return word
 
 
 def table(written: object, known: set[str]) -> dict[str, object]:

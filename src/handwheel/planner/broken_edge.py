@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from handwheel.domain.part import SizedFeature, Units
+from handwheel.domain.said import said
 from handwheel.domain.size import MM_PER_INCH
-from handwheel.planner.said import said
 
 RULE_GAP_MM = {Units.MM: 0.5, Units.INCH: float(MM_PER_INCH / 64)}
 """From one of the finest lines of a steel rule to the next: 0.5 mm or 1/64 in; common practice, no source. [mm]"""

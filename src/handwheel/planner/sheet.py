@@ -11,7 +11,6 @@ from handwheel.domain.findings import Finding
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet, StepTime
-from handwheel.domain.said import said
 from handwheel.domain.shop import GaugeUse
 from handwheel.planner.broken_edge import break_words
 from handwheel.planner.holdings import HeldSecond

@@ -47,6 +47,8 @@ def problems(old: str, new: str) -> str:
     [
         ("running on 12 mm shaft", "12", "12.027", "fit running H8/f7"),
         ("Running on a 12 mm shaft", "12", "12.027", "fit running H8/f7"),
+        ("running fit on 12 mm shaft", "12", "12.027", "fit running H8/f7"),
+        ("A close running fit on 12 mm shaft", "12", "12.018", "fit close running H7/g6"),
         ("running on 12", "12", "12.027", "fit running H8/f7"),
         ("running on 1/2 in shaft", "12.7", "12.727", "fit running H8/f7"),
         ("sliding on 12 g6 shaft", "12", "12.018", "fit sliding H7/g6"),

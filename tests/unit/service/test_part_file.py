@@ -386,6 +386,14 @@ def test_there_is_no_other_demo_file() -> None:
             [('general_class = "m"\nall', 'general_class = "m"\nplus_minus = 0.1\nall')],
             "edges.all: found plus_minus and general_class; allowed one way",
         ),
+        (
+            [(FIT, '"30 H8"')],
+            "line 7: bore.diameter: found 30 mm, and the outside is 30 mm; allowed a bore smaller than the outside",
+        ),
+        (
+            [("diameter = " + FIT, 'fit = "running on 31 mm shaft"')],
+            "bore.fit: found 31 mm, and the outside is 30 mm; allowed a bore smaller",
+        ),
         ([(FIT, '"29.5 H8"')], "as a whole: part 'spacer': the edges meet: nothing is left of a face"),
         (
             [("length = 12\nlimits", "length = 0.9\nlimits")],

@@ -347,7 +347,10 @@ FIRST_SPEED = 'rpm = 70\nposition = "low range, lever 1"'
             [('diameter = "25 h9"', 'diameter = "25 h9"\nfinishing_change = 1')],
             "bar[steel-25].finishing_change: found a key unknown here; ",
         ),
-        ([('metal = "st11smnpb30"', 'metal = "steel"')], 'bar[steel-25].metal: found "steel"; allowed "'),
+        (
+            [('metal = "st11smnpb30"', 'metal = "steel"')],
+            'bar[steel-25].metal: found "steel"; allowed a metal that "handwheel metal" lists, ',
+        ),
         (
             [('kind = "flat-plate"', 'kind = "glue"')],
             'holding[flat-plate].kind: found "glue"; allowed "soft-jaws", "pot", "collet", "stub-mandrel", ',

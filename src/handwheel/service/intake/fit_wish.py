@@ -26,7 +26,10 @@ MOST_OFF_NOMINAL_MM = 1
 LEAST_MATE_MM, MOST_MATE_MM = Fraction(1), Fraction(250)
 """Mates between which a fit can be looked up: 250 mm is the end of the table of ISO 286. [mm]"""
 
-_WISH = Pattern(r"(?P<name>[a-z]+(?: [a-z]+)?) (?P<how>onto|on|into|in) (?:an? |the )?(?P<mate>[^ ].*)", re.IGNORECASE)
+_WISH = Pattern(
+    r"(?:an? )?(?P<name>[a-z]+(?: [a-z]+)??)(?: fit)? (?P<how>onto|on|into|in) (?:an? |the )?(?P<mate>[^ ].*)",
+    re.IGNORECASE,
+)
 _MATE = Pattern(
     r"(?:(?P<size>[^a-z ].*?) ?)??(?:(?P<noun>shaft|pin|rod|spindle|axle|journal|hole|bore|housing)\b ?)?"
     r"(?:(?:that )?measure[sd] (?P<measured>.+))?",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 
 from handwheel.data.drills import drill_named, names_a_drill
-from handwheel.data.unknown_metals import metal_words
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Edge
 from handwheel.domain.shop import (
@@ -29,6 +28,7 @@ from handwheel.domain.size import Size, SizeKind
 from handwheel.domain.thread import Thread
 from handwheel.geometry.tool_sound import shape_trouble
 from handwheel.service.intake.lengths import shown
+from handwheel.service.intake.metals import read_metal
 from handwheel.service.intake.places import quoted
 from handwheel.service.intake.sizes import Fit, SizeForm, Tolerance, read_size
 from handwheel.service.intake.speeds import FASTEST_RPM
@@ -187,7 +187,7 @@ def read_bar(table: Table) -> Bar | None:
     bar = table.make(
         lambda: Bar(
             id=table.text("id"),
-            material=table.choice("metal", metal_words()),
+            material=read_metal(table, "metal"),
             dia_mm=size.nominal if size else zero,
             dia_lower_mm=size.lower if size else zero,
             dia_upper_mm=size.upper if size else zero,

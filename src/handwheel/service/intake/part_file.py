@@ -11,13 +11,13 @@ from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.data.threads import minor_limits_mm
-from handwheel.data.unknown_metals import metal_words
 from handwheel.domain.part import BORE, OUTSIDE, USUAL_CORNER_RADIUS_MM, Part
 from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.allowances import with_allowances
 from handwheel.service.intake.edges import read_edges
 from handwheel.service.intake.finishing import ALLOWANCE, LOSS, Amount, Places, read_amount, read_finish_ra
 from handwheel.service.intake.fit_wish import FIT, read_fit_wish
+from handwheel.service.intake.metals import read_metal
 from handwheel.service.intake.pressed import FINISHED, Rounds, settle_pressed
 from handwheel.service.intake.ring_bore import RING_SIZE, Load, read_ring_bore
 from handwheel.service.intake.ring_shape import End, RingShape, RingStep, RoundSurface
@@ -86,7 +86,7 @@ def read_part(text: str, *, name: str, load: Load | None = None) -> Part:
 def part_in(table: Table, *, load: Load | None = None) -> Part | None:
     """Read a part from the outermost table of its file; notes problems."""
     is_stepped = table.choice("kind", _KINDS) == STEPPED
-    metal = table.choice("metal", metal_words())
+    metal = read_metal(table, "metal")
     ring = _read_ring(table, metal, is_stepped=is_stepped, load=load)
     named = table.make(
         lambda: partial(
@@ -148,6 +148,11 @@ def _read_ring(table: Table, metal: str, *, is_stepped: bool, load: Load | None)
         bore_table.has(FINISHED)  # what it means is settled when bore, outside and width are known
         bore_table.close()
         return None
+    if bore.diameter.nominal >= outside.diameter.nominal:
+        bore_table.has(FINISHED)
+        _refuse_no_wall(bore_table, bore.diameter, outside.diameter)
+        bore_table.close()
+        return None
     settled = settle_pressed(
         bore_table,
         Rounds(
@@ -174,6 +179,15 @@ def _read_ring(table: Table, metal: str, *, is_stepped: bool, load: Load | None)
         face_ra_um=face_ra_um,
     )
     return lambda: with_allowances(drawn(), off_width)
+
+
+def _refuse_no_wall(bore: Table, inside: Size, outside: Size) -> None:
+    """Note that the bore is not smaller than the outside, at the key that says the bore."""
+    key = next((key for key in (THREAD, RING_SIZE, FIT, BETWEEN) if bore.has(key)), "diameter")
+    found = f"{float(inside.nominal):g} mm, and the outside is {float(outside.nominal):g} mm"
+    bore.fault(
+        key, found=found, allowed="a bore smaller than the outside", do="check both, and that both are diameters"
+    )
 
 
 def _read_bore(table: Table, *, inherited: Tolerance, load: Load | None) -> RoundSurface | None:

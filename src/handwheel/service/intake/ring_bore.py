@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 from typing import TypeAlias
+
+from msgspec.structs import replace
 
 from handwheel.data.ring_allowances import RingChoice
 from handwheel.data.ring_scales import Girth, Measure, RingScale, ring_scale

@@ -7,6 +7,7 @@ from functools import cache, partial
 from importlib.resources import files
 
 from handwheel.data.roughness import roughness_grades_um
+from handwheel.data.unknown_metals import metal_words
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.domain.shop import GaugeUse
@@ -20,7 +21,7 @@ from handwheel.service.intake.problems import Problems
 from handwheel.service.intake.ring_bore import RING_SIZE
 from handwheel.service.intake.shop_file import shop_in
 from handwheel.service.intake.sizes import BETWEEN, WAYS_BESIDE
-from handwheel.service.intake.table import Table, by_value
+from handwheel.service.intake.table import LONGEST_NAME, Table, by_value
 from handwheel.service.intake.toml_text import parse_toml
 from handwheel.service.schemas.key_words import words_of
 from handwheel.service.schemas.patterns import NUMBER_SIGN, in_either_case, length_pattern, size_pattern
@@ -65,7 +66,15 @@ _RING_SIZE: Json = {"type": "string", "pattern": r"^(?=.*[0-9A-Za-z]).{1,40}$"}
 _DIAMETER: Json = {**SIZE, "pattern": size_pattern(f"{_DIAMETER_SIGN}?")}
 """As a length, with the sign of a diameter before it or without."""
 _BETWEEN: Json = {**_LIMITS, "items": {**_LENGTH, "pattern": length_pattern(f"{_DIAMETER_SIGN}?")}}
+_METAL: Json = {
+    "anyOf": [
+        {"enum": list(metal_words())},
+        {"type": "string", "pattern": rf"^(?=.*[0-9A-Za-z]).{{1,{LONGEST_NAME}}}$"},
+    ]
+}
+"""Keys first, so that an editor offers them; any name that means one metal is read."""
 RAW_FORMS: dict[str, Json] = {
+    "metal": _METAL,
     "diameter": _DIAMETER,
     "length": SIZE,
     "hole": SIZE,

@@ -1,0 +1,55 @@
+"""The metal of a part or a bar, by its key, by any name that means one metal, or as unknown."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+
+from handwheel.data.materials import material
+from handwheel.data.unknown_metals import metal_words
+from handwheel.service.intake.places import quoted
+from handwheel.service.intake.table import Table
+
+MOST_OFFERED = 7
+"""Most metals that one name is answered with."""
+_ALLOWED = 'a metal that "handwheel metal" lists, by its key, name or number, or "unknown steel" and the like'
+
+
+def read_metal(table: Table, name: str) -> str:
+    """Read a metal and return its key; a name that several have is asked back with their keys."""
+    written = table.raw(name)
+    if not isinstance(written, str):
+        do = f'write {name} = "ss304" or another of them' if written is None else "write it in quotes"
+        table.fault(name, allowed=_ALLOWED, do=do)
+        return _any_metal()
+    if written in metal_words():
+        return metal_words()[written]
+    from handwheel.data.metal_names import metals_named
+
+    meant = metals_named(written)
+    if len(meant) == 1:
+        return meant[0]
+    table.fault(name, allowed=_ALLOWED, do=_which(meant) if meant else _nearest(written))
+    return _any_metal()
+
+
+def _which(meant: tuple[str, ...]) -> str:
+    """Question back, the keys beside the names; who does not know may say so."""
+    from handwheel.data.metal_names import unknown_of
+
+    offered = ", ".join(f'"{key}" ({material(key).name})' for key in meant[:MOST_OFFERED])
+    unknown = unknown_of(meant)
+    known = "" if not unknown else f', or "{unknown.replace("_", " ")}" if nobody knows'
+    return f"which one? Write {offered}{known}"
+
+
+def _nearest(written: str) -> str:
+    """Metals that are called nearly so, if there are any."""
+    from handwheel.data.metal_names import near_metals
+
+    near = tuple(get_close_matches(written, metal_words(), n=1)) or near_metals(written)
+    return f"did you mean {quoted(near)}?" if near else "handwheel metal alone lists all of them"
+
+
+def _any_metal() -> str:
+    """Stand-in that goes nowhere."""
+    return next(iter(metal_words()))

@@ -2,11 +2,59 @@
 
 from __future__ import annotations
 
+import csv
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
 from handwheel.data.iso2768 import GeneralClass, GeneralKind, general_angle_tolerance_deg, general_tolerance_mm
+from handwheel.domain.errors import DataTableError
+
+LIST = Path(__file__).with_name("iso2768.csv")
+ABOVE_ALL_MM = Fraction(1500)
+"""Stands for the range without an upper end."""
+
+
+def listed(quantity: str) -> list[dict[str, str]]:
+    with LIST.open(encoding="utf-8", newline="") as lines:
+        return [row for row in csv.DictReader(lines) if row["quantity"].startswith(quantity)]
+
+
+def ends_mm(row: dict[str, str]) -> tuple[Fraction, Fraction]:
+    """A size just above the lower end of a range, and its upper end."""
+    over = Fraction(row["over"])
+    return over + Fraction(1, 1000), Fraction(row["up_to_incl"]) if row["up_to_incl"] else ABOVE_ALL_MM
+
+
+@pytest.mark.parametrize(
+    ("quantity", "kind", "cells"), [("linear", GeneralKind.LINEAR, 30), ("external", GeneralKind.EDGE, 12)]
+)
+def test_every_tolerance_of_the_list_is_reproduced_at_both_ends(quantity: str, kind: GeneralKind, cells: int) -> None:
+    """Source: ISO 2768-1, opened in reproductions (one other prints less in two cells of class c); exact."""
+    judged = 0
+    for row in listed(quantity):
+        for size_mm in ends_mm(row):
+            for cls in GeneralClass:
+                if row[cls.value]:
+                    assert general_tolerance_mm(kind, size_mm, cls) == Fraction(row[cls.value]), (row, cls)
+                    judged += 1
+                else:
+                    with pytest.raises(DataTableError):
+                        general_tolerance_mm(kind, size_mm, cls)
+    assert judged == 2 * cells
+
+
+def test_every_angle_of_the_list_is_reproduced_at_both_ends() -> None:
+    """Source: ISO 2768-1, classes f, m, c opened, v from memory; printed in degrees and minutes, exact."""
+    rows = listed("angle")
+    assert len(rows) == 5
+    for row in rows:
+        for side_mm in ends_mm(row):
+            for cls in GeneralClass:
+                degrees, minutes = row[cls.value].split("deg")
+                expected_deg = Fraction(degrees) + Fraction(minutes) / 60
+                assert general_angle_tolerance_deg(side_mm, cls) == expected_deg, (row, cls)
 
 
 @pytest.mark.parametrize(

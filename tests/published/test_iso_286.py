@@ -11,6 +11,7 @@ import pytest
 from handwheel.data.iso286 import iso286_deviations
 
 LIMITS = Path(__file__).with_name("iso286_limits.csv")
+GRADES = Path(__file__).with_name("iso286_it.csv")
 UM = Fraction(1, 1000)
 
 
@@ -55,3 +56,17 @@ def test_width_of_a_grade_follows_the_tolerance_unit(
     width_um = (upper - lower) / UM
     assert width_um == um
     assert float(width_um) == pytest.approx({"7": 16, "8": 25}[tolerance_class[-1]] * unit_um, rel=0.01)
+
+
+def test_every_standard_tolerance_is_the_width_of_a_hole_of_its_grade() -> None:
+    """Source: list of standard tolerances of ISO 286-1, grades 4 to 14, opened in a reproduction; exact."""
+    with GRADES.open(encoding="utf-8", newline="") as lines:
+        rows = list(csv.DictReader(lines))
+    judged = 0
+    for row in rows:
+        for grade in range(4, 15):
+            for nominal_mm in (Fraction(row["over_mm"]) + Fraction(1, 100), Fraction(row["up_to_incl_mm"])):
+                lower, upper = iso286_deviations(nominal_mm, f"H{grade}")
+                assert (lower, upper) == (Fraction(0), Fraction(row[f"IT{grade}_um"]) * UM), (row, grade)
+                judged += 1
+    assert judged == 2 * 11 * len(rows) == 220

@@ -31,9 +31,9 @@ def test_what_would_make_it_possible_comes_before_what_failed(files: Path, capsy
     assert out == ""
     assert lines[0].startswith("handwheel: no plan for 'guide bush, lamp hoist'")
     first = lines.index("what would make it possible (tried: with it there is a plan):")
-    assert lines[first + 1] == "  + 2 mm parting blade, but reaching 7 mm"
+    assert lines[first + 1] == "  + 2 mm parting blade, but reaching 7 mm (0.2756 in)"
     assert lines[first + 2] == "what was tried and failed:"
-    assert "it reaches 3 mm and" in err
+    assert "it reaches 3 mm (0.1181 in) and" in " ".join(err.split())
     assert "[blade-too-short]" in err
     assert all(len(line) <= WIDE for line in lines)
     assert not (files / "plan.json").exists()

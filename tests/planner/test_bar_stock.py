@@ -232,7 +232,7 @@ def test_the_volume_of_a_bush_is_that_of_its_tube_less_its_bevels() -> None:
 def test_a_part_that_is_mostly_hole_is_offered_a_tube_that_cleans_up_and_wastes_less() -> None:
     it = made("overhang", "metric-lathe")
     found = next(finding for finding in it.plan.findings if finding.code == "mostly-swarf")
-    assert "a tube of Ø 30 mm with a bore of up to 18.5 mm" in found.remedy
+    assert "a tube of Ø 30 mm (1.1811 in) with a bore of up to 18.5 mm (0.7283 in)" in found.remedy
     tube = replace(
         bar_like(it.part, BarShape.TUBE),
         bore_mm=Fraction(37, 2),

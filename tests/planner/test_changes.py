@@ -22,8 +22,10 @@ from handwheel.domain.part import (
     FRONT_OUTER_EDGE,
     OUTSIDE,
     Part,
+    Units,
 )
 from handwheel.domain.plan import Plan
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Bar, GaugeUse, Shop, ToolKind
 from handwheel.planner.job import OVERRUN_MM
 from handwheel.planner.kinds.bevel import GROOVE, PART_OFF
@@ -202,7 +204,7 @@ def test_a_wider_blade_makes_the_bar_stand_out_further_and_parting_take_more_for
 def test_a_blade_that_takes_more_than_the_belt_has_is_refused_by_name() -> None:
     text = refusal(demo_part("band"), with_tools(lean_shop(INCH), ToolKind.PARTING, width_mm=6.0))
     assert "part-off: tried 2 mm parting blade" in text
-    assert "a chip 6.00 mm wide needs more than the lathe has (torque in" in text
+    assert "a chip 6.00 mm (0.2362 in) wide needs more than the lathe has (torque in" in text
 
 
 def bore_reach_mm(width_mm: float, blade_mm: float) -> float:
@@ -216,7 +218,10 @@ def test_a_wider_blade_needs_a_longer_boring_bar() -> None:
     assert BORE in how(make_plan(part, shop))
     text = refusal(part, with_tools(shop, ToolKind.PARTING, width_mm=4.0))
     deep = bore_reach_mm(6.0, 4.0) - CLEAR_MM
-    assert f"it reaches {reach:g} mm and the bore with its overrun is {deep:.1f} mm deep" in text
+    assert (
+        f"it reaches {said_short(reach, Units.MM)} and the bore with its overrun is "
+        f"{said(deep, Units.MM, places=1)} deep" in text
+    )
 
 
 def test_without_a_blade_the_plan_asks_for_one_until_it_serves() -> None:
@@ -239,7 +244,7 @@ def test_without_a_blade_the_plan_asks_for_one_until_it_serves() -> None:
 def test_a_boring_bar_too_short_is_named_with_the_reach_that_serves(ring: str) -> None:
     part, shop = demo_part(ring), lean_shop(METRIC)
     text = refusal(part, with_tools(shop, ToolKind.BORING, reach_mm=10.0))
-    assert "12 mm boring bar, sharp: it reaches 10 mm" in text
+    assert "12 mm boring bar, sharp: it reaches 10 mm (0.3937 in)" in text
     asked = [float(mm) for mm in re.findall(r"a boring bar that reaches (\d+) mm", text)]
     needed = bore_reach_mm(part.width_mm, tool_of_kind(shop, ToolKind.PARTING).width_mm)
     assert max(asked) == ceil(needed)
@@ -437,7 +442,7 @@ def test_half_a_division_of_swing_error_is_a_warning_on_a_coarse_scale() -> None
 def test_a_tolerance_finer_than_anything_is_refused_and_the_remedies_serve() -> None:
     shop = lean_shop(METRIC)
     text = refusal(Ring(bore_pm=0.001).part, shop)
-    assert "bore: tried setting the diameter: the tolerance is 0.002 mm wide" in text
+    assert "bore: tried setting the diameter: the tolerance is 0.002 mm (0.0001 in) wide" in text
     assert "widen the tolerance, or fit a dial or readout with finer steps" in text
     worth = float(re.findall(r"the swung top slide gives (\d\.\d+) mm", text)[0])
     gauge = replace(shop, gauges=tuple(replace(g, uncertainty_mm=0.0001) for g in shop.gauges))
@@ -452,7 +457,7 @@ def test_a_tolerance_finer_than_anything_is_refused_and_the_remedies_serve() -> 
 def test_a_tolerance_finer_than_the_gauge_is_refused_and_a_better_gauge_serves() -> None:
     part, shop = Ring(bore_pm=0.006).part, lean_shop(METRIC)
     text = refusal(part, shop)
-    assert "bore: tried measuring bore: the best gauge is uncertain by ±0.004 mm" in text
+    assert "bore: tried measuring bore: the best gauge is uncertain by ±0.004 mm (0.0002 in)" in text
     assert "a better gauge" in text
     finer = tuple(replace(g, uncertainty_mm=0.002) if GaugeUse.BORE in g.uses else g for g in shop.gauges)
     assert BORE in how(make_plan(part, replace(shop, gauges=finer)))
@@ -462,7 +467,7 @@ def test_without_a_gauge_for_the_bore_the_plan_asks_for_one() -> None:
     shop = lean_shop(METRIC)
     blind = tuple(g for g in shop.gauges if GaugeUse.BORE not in g.uses)
     text = refusal(Ring().part, replace(shop, gauges=blind))
-    assert "no gauge of the shop takes 18.50 mm (bore)" in text
+    assert "no gauge of the shop takes 18.50 mm (0.7283 in) (bore)" in text
     calliper = next(g for g in shop.gauges if g.id == "caliper")
     with_one = replace(shop, gauges=(*blind, calliper))
     assert "the best gauge is uncertain by ±0.030 mm" in refusal(Ring(bore_pm=0.059).part, with_one)

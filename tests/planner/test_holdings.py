@@ -189,9 +189,9 @@ def test_the_slower_of_holding_and_chuck_sets_the_speed() -> None:
 
 def test_what_does_not_take_the_size_is_refused_with_the_range() -> None:
     jaws = refused(soft_jaws(JOB, replace(JAWS, high_dia_mm=22.99)))
-    assert jaws.why == "they take Ø 10 to 22.99 mm and the ring has 23.00"
+    assert jaws.why == "they take Ø 10 to 22.99 mm (0.3937 to 0.9051 in) and the ring has 23.00 mm (0.9055 in)"
     stub = refused(stub_mandrel(JOB, replace(STUB, low_dia_mm=18.6)))
-    assert stub.why == "it takes bores of 18.6 to 60 mm and the ring has 18.50"
+    assert stub.why == "it takes bores of 18.6 to 60 mm (0.7323 to 2.3622 in) and the ring has 18.50 mm (0.7283 in)"
     for model, own in ((soft_jaws, replace(JAWS, high_dia_mm=23.0)), (stub_mandrel, replace(STUB, low_dia_mm=18.5))):
         held(model(JOB, own))
 
@@ -201,7 +201,7 @@ def test_jaws_hold_at_least_a_third_of_the_width(width: float, *, allowed: bool)
     found = soft_jaws(ring_job(Ring(width=width)), JAWS)
     assert isinstance(found, HeldSecond) is allowed
     if not allowed:
-        assert refused(found).why == "they grip only 4.0 mm of a ring 12.1 mm wide"
+        assert refused(found).why == "they grip only 4.0 mm (0.16 in) of a ring 12.1 mm (0.48 in) wide"
 
 
 def test_a_narrow_ring_leaves_too_little_to_hold() -> None:

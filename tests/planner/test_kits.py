@@ -15,7 +15,7 @@ from handwheel.data.forces import force_models
 from handwheel.data.materials import Material, WorkHardening, material, material_keys
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain.motion import Edge
-from handwheel.domain.part import BORE, Aspect, Part, shoulder_name
+from handwheel.domain.part import BORE, Aspect, Part, Units, shoulder_name
 from handwheel.domain.redrawn import not_true, without_edge, without_step
 from handwheel.domain.remedies import (
     AddToShop,
@@ -59,7 +59,7 @@ def test_every_kit_can_be_taken_whole(number: int) -> None:
     for kit in kits(case.part, case.shop):
         part, shop = taken(case.part, case.shop, kit)
         assert len(shop.tools) > len(case.shop.tools)
-        assert all(remedy_words(remedy, case.shop) for remedy in kit)
+        assert all(remedy_words(remedy, case.shop, case.part.units) for remedy in kit)
         assert part.name == case.part.name
 
 
@@ -157,13 +157,13 @@ def test_another_chuck_is_told_by_the_collet_that_is_new_and_another_metal_by_it
     shop = shop_of("collets-only")
     own = shop.lathe.chuck
     new = replace(own, collets=(*own.collets, Collet(dia_mm=Fraction(21), closes_mm=Fraction(1, 2))))
-    assert remedy_words(FitChuck(chuck=new), shop) == "a collet for Ø 20.5 to 21 mm"
-    words = remedy_words(UseLathe(lathe=replace(shop.lathe, chuck=new)), shop)
-    assert words.endswith(", a collet for Ø 20.5 to 21 mm")
-    assert "collet" not in remedy_words(UseLathe(lathe=shop.lathe), shop)
-    assert "going" not in remedy_words(UseLathe(lathe=shop.lathe), shop)
+    assert remedy_words(FitChuck(chuck=new), shop, Units.MM) == "a collet for Ø 20.5 to 21 mm (0.8071 to 0.8268 in)"
+    words = remedy_words(UseLathe(lathe=replace(shop.lathe, chuck=new)), shop, Units.MM)
+    assert words.endswith(", a collet for Ø 20.5 to 21 mm (0.8071 to 0.8268 in)")
+    assert "collet" not in remedy_words(UseLathe(lathe=shop.lathe), shop, Units.MM)
+    assert "going" not in remedy_words(UseLathe(lathe=shop.lathe), shop, Units.MM)
     easy = use_metal(easy_metal("nb"))
-    assert material(easy.material).name in remedy_words(easy, shop)
+    assert material(easy.material).name in remedy_words(easy, shop, Units.MM)
 
 
 def test_another_lathe_goes_as_far_as_the_part_is_wide_and_says_so() -> None:
@@ -171,7 +171,7 @@ def test_another_lathe_goes_as_far_as_the_part_is_wide_and_says_so() -> None:
     part = Ring(width=90.0).part
     stout = next(remedy for remedy in kits(part, SHOP)[1] if isinstance(remedy, UseLathe))
     assert min(stout.lathe.top.travel_mm, stout.lathe.tailstock.quill.travel_mm) > 100.0
-    assert "top slide going 150 mm" in remedy_words(stout, SHOP)
+    assert "top slide going 150 mm" in remedy_words(stout, SHOP, Units.MM)
 
 
 def test_of_a_kit_only_what_is_used_and_needed_is_named() -> None:

@@ -491,7 +491,9 @@ def test_pc_10_a_lathe_too_fast_for_titanium_says_by_how_much() -> None:
     lathe = replace(lathe_of(METRIC), speeds=tuple(s for s in lathe_of(METRIC).speeds if s.rpm > 700))
     refused = schedule(turning(METRIC), material=material("ti_gr2"), lathe=lathe, habits=HABITS)
     assert isinstance(refused, NoSchedule)
-    assert refused.why.startswith("the slowest speed, 755 rev/min, is 59 m/min on Ø 25.0 mm; Titanium grade 2 bears ")
+    assert refused.why.startswith(
+        "the slowest speed, 755 rev/min, is 59 m/min on Ø 25.0 mm (0.98 in); Titanium grade 2 bears "
+    )
 
 
 def test_a_metal_without_a_speed_in_the_tables_is_not_guessed() -> None:
@@ -505,7 +507,7 @@ def test_a_blade_wider_than_the_motor_bears_is_refused() -> None:
         replace(parting(METRIC), width_mm=80.0), material=material("st_c45"), lathe=lathe_of(METRIC), habits=HABITS
     )
     assert isinstance(refused, NoSchedule)
-    assert "a chip 80.00 mm wide needs more than the lathe has (power, 1500 W at the motor)" in refused.why
+    assert "a chip 80.00 mm (3.1496 in) wide needs more than the lathe has (power, 1500 W at the motor)" in refused.why
 
 
 def test_a_finishing_share_below_one_step_is_refused() -> None:

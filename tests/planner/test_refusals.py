@@ -139,13 +139,13 @@ CHART = {
     "no drill that stays below the bore": Case(
         shop=lambda: drills_with(yard(), lambda drill: replace(drill, dia_mm=drill.dia_mm + 20)),
         code="drill-too-large",
-        why="the rough bore must stay below Ø 17.5 mm",
+        why="the rough bore must stay below Ø 17.5 mm (0.69 in)",
         asks="a twist drill of Ø",
     ),
     "every centre drill larger than the drill": Case(
         shop=lambda: centred_by(yard(), Fraction(25)),
         code="centre-drill-too-large",
-        why="the smallest centre drill opens Ø 25 mm",
+        why="the smallest centre drill opens Ø 25 mm (0.9843 in)",
         asks="a centre drill of Ø 2.5 mm",
     ),
     "a metal without a modulus": Case(
@@ -166,8 +166,8 @@ CHART = {
     "hole deeper than the flutes": Case(
         shop=lambda: drills_with(yard(), lambda drill: replace(drill, flute_mm=10.0)),
         code="flutes-too-short",
-        why="its flutes are 10 mm long",
-        asks="with 20 mm of flute",
+        why="its flutes are 10 mm (0.3937 in) long",
+        asks="with 20 mm (0.7874 in) of flute",
     ),
     "belt slips under every drill": Case(
         shop=lambda: speeds_with(yard(), lambda speed: replace(speed, torque_limit_nm=1.0)),
@@ -190,7 +190,7 @@ CHART = {
     "blade too short": Case(
         shop=lambda: with_tools(yard(), ToolKind.PARTING, reach_mm=2.0),
         code="blade-too-short",
-        why="it reaches 2 mm and 4.8 mm are needed",
+        why="it reaches 2 mm (0.0787 in) and 4.8 mm",
         asks="reaching 5 mm",
     ),
     "no boring bar": Case(
@@ -202,7 +202,7 @@ CHART = {
     "boring bar too short": Case(
         shop=lambda: with_tools(yard(), ToolKind.BORING, reach_mm=8.0),
         code="boring-bar-too-short",
-        why="it reaches 8 mm and the bore with its overrun is",
+        why="it reaches 8 mm (0.315 in) and the bore with its overrun is",
         asks="reaching 13 mm",
     ),
     "bore too small for the boring bar": Case(
@@ -226,7 +226,7 @@ CHART = {
     "nose too round to face to the centre": Case(
         shop=lambda: tools_with(yard(), ToolKind.TURNING, lambda tool: replace(tool, nose_radius_mm=1.5)),
         code="nose-too-round",
-        why="its nose, 1.5 mm",
+        why="its nose, 1.5 mm (0.0591 in)",
         asks="nose radius 0.2 mm",
     ),
     "edges too blunt": Case(
@@ -239,26 +239,26 @@ CHART = {
         part=lambda: Ring(outside=20.9, edges=("front_outer", "back_outer")).part,
         shop=lambda: only_holdings(yard(), "flat-plate"),
         code="knife-edge",
-        why="mm of wall; at least 0.50 mm must hold the ring",
+        why="in) of wall; at least 0.50 mm (0.0197 in) must hold the ring",
         asks="a stub mandrel",
     ),
     "bar too short": Case(
         shop=lambda: bars_with(yard(), lambda bar: replace(bar, length_mm=20.0)),
         code="bar-too-short",
-        why="it is 20 mm long",
+        why="it is 20 mm (0.79 in) long",
         asks="a bar of ti_gr2",
     ),
     "bar too small": Case(
         shop=lambda: bars_with(yard(), lambda bar: of_dia(bar, 20)),
         code="bar-too-small",
         why="no bar of Titanium grade 2 is large enough",
-        asks="a bar of ti_gr2, Ø 25 mm (delivered as 24.87 to 25 mm)",
+        asks="a bar of ti_gr2, Ø 25 mm (0.9843 in), delivered as 24.87 to 25 mm",
     ),
     "no bar of the metal": Case(
         shop=lambda: bars_with(yard(), lambda bar: replace(bar, material="cu_cw307g")),
         code="no-bar-of-the-metal",
         why="the shop has no bar of Titanium grade 2",
-        asks="a bar of ti_gr2, Ø 25 mm (delivered as 24.87 to 25 mm)",
+        asks="a bar of ti_gr2, Ø 25 mm (0.9843 in), delivered as 24.87 to 25 mm",
     ),
     "bar does not go into the chuck": Case(
         shop=lambda: lathe_with(
@@ -279,7 +279,7 @@ CHART = {
             yard(), "soft-jaws", "stub-mandrel", change=lambda m: replace(m, low_dia_mm=60.0, high_dia_mm=80.0)
         ),
         code="holding-takes-not-the-size",
-        why="60 to 80 mm and the ring has 23.00",
+        why="60 to 80 mm (2.3622 to 3.1496 in) and the ring has 23.00 mm (0.9055 in)",
         asks="",
     ),
     "lobes beyond the tolerance": Case(
@@ -307,25 +307,26 @@ CHART = {
         part=lambda: Ring(outside_pm=0.018).part,
         shop=lambda: without_angle_scale(yard()),
         code="tolerance-finer-than-dial",
-        why="the tolerance is 0.036 mm wide and one step of the cross-slide is worth 0.040 mm on the diameter",
+        why="the tolerance is 0.036 mm (0.0014 in) wide and one step of the "
+        "cross-slide is worth 0.040 mm (0.0016 in) on the diameter",
         asks="",
     ),
     "tolerance finer than the gauge": Case(
         shop=lambda: gauges_with(yard(), lambda gauge: replace(gauge, uncertainty_mm=0.05)),
         code="gauge-too-coarse",
-        why="the best gauge is uncertain by ±0.050 mm and the tolerance is 0.120 mm wide",
+        why="the best gauge is uncertain by ±0.050 mm (0.0020 in) and the tolerance is 0.120 mm (0.0047 in) wide",
         asks="a gauge for bore",
     ),
     "no gauge in range": Case(
         shop=lambda: gauges_with(yard(), lambda gauge: replace(gauge, high_mm=min(gauge.high_mm, 22.0))),
         code="no-gauge-in-range",
-        why="no gauge of the shop takes 23.00 mm (outside diameter)",
+        why="no gauge of the shop takes 23.00 mm (0.9055 in) (outside diameter)",
         asks="a gauge for outside diameter",
     ),
     "no gauge for the width": Case(
         shop=lambda: without_use(yard(), GaugeUse.LENGTH),
         code="no-gauge-in-range",
-        why="no gauge of the shop takes 6.00 mm (length)",
+        why="no gauge of the shop takes 6.00 mm (0.2362 in) (length)",
         asks="a gauge for length",
     ),
     "no indicator": Case(
@@ -347,7 +348,7 @@ CHART = {
     "cross-slide too short": Case(
         shop=lambda: slide_with_travel(yard(), Handle.CROSS, 8.0),
         code="travel-too-short",
-        why="mm from end to end and has 8 mm",
+        why="in) from end to end and has 8 mm (0.315 in)",
         asks="cross-slide:",
     ),
     "top slide too short": Case(
@@ -442,7 +443,7 @@ def test_the_remedy_named_for_what_is_impossible_works(name: str) -> None:
     refusal = refusal_of(part, shop)
     assert case.code in refusal.codes
     assert any(case.why in trouble.why for trouble in refusal.troubles if trouble.code == case.code)
-    assert any(case.asks in remedy_words(remedy, shop) for remedy in refusal.remedies)
+    assert any(case.asks in remedy_words(remedy, shop, part.units) for remedy in refusal.remedies)
     other_part, other_shop = with_all(part, shop, refusal.remedies)
     plan = make_plan(other_part, other_shop)
     report = check_sheet(plan.sheet, other_shop)

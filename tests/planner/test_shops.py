@@ -207,7 +207,9 @@ def test_a_re_marked_dial_is_counted_by_its_screw_and_said_so() -> None:
 def test_the_sheet_names_the_collet_and_what_it_grips() -> None:
     plan = plan_of("collets-only", "steel-spacer")
     notes = [act.text for act in plan.sheet.acts if isinstance(act, a.HandStep)]
-    assert any(text.startswith("Fit the 25 mm collet") and "24.5 to 25 mm" in text for text in notes)
+    assert any(
+        "the 25 mm (0.9843 in) collet" in text and "24.5 to 25 mm (0.9646 to 0.9843 in)" in text for text in notes
+    )
 
 
 def test_sharp_lips_are_taken_where_the_metal_does_not_grab() -> None:

@@ -82,11 +82,14 @@ def test_a_size_by_the_inch_is_said_as_its_fraction() -> None:
     bar = offers.bar(PART, least_dia_mm=21.8, units=Units.INCH)
     drill = offers.largest_drill(12.4, units=Units.INCH, depth_mm=20.0, dubbed=False)
     assert drill is not None
-    assert "Ø 22.225 mm (7/8 in) (delivered as 22.174 to 22.276 mm)" in thing_words(bar)
-    assert thing_words(drill).startswith("a twist drill of Ø 12.303 mm (31/64 in) with ")
+    assert "Ø 22.225 mm (7/8 in), delivered as 22.174 to 22.276 mm (" in thing_words(bar, Units.MM)
+    assert "Ø 7/8 in (22.225 mm), delivered as " in thing_words(bar, Units.INCH)
+    assert thing_words(drill, Units.MM).startswith("a twist drill of Ø 12.303 mm (31/64 in) with ")
 
 
-@pytest.mark.parametrize(("lathe", "said"), [(INCH, "(1 in) (delivered as "), (METRIC, "Ø 25 mm (delivered as ")])
+@pytest.mark.parametrize(
+    ("lathe", "said"), [(INCH, "(1 in), delivered as "), (METRIC, "Ø 25 mm (0.9843 in), delivered as ")]
+)
 def test_a_shop_without_bars_is_told_the_next_that_is_sold_and_it_gives_a_plan(lathe: str, said: str) -> None:
     """The ring has an outside of 23 mm, so 24 mm is too thin as delivered and 15/16 in (23.8 mm) too."""
     shop = replace(demo_shop(lathe), bars=())
@@ -95,7 +98,7 @@ def test_a_shop_without_bars_is_told_the_next_that_is_sold_and_it_gives_a_plan(l
     (remedy,) = raised.value.refusal.remedies
     assert isinstance(remedy, AddToShop)
     assert isinstance(remedy.thing, Bar)
-    assert said in remedy_words(remedy, shop)
+    assert said in remedy_words(remedy, shop, Units.MM)
     part, other = with_remedy(PART, shop, remedy)
     assert check_sheet(make_plan(part, other).sheet, other).ok
 

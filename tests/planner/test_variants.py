@@ -179,7 +179,7 @@ def test_what_does_not_fit_the_chuck_or_the_depth_is_refused() -> None:
     tight = replace(SHOP, lathe=replace(SHOP.lathe, tailstock=replace(SHOP.lathe.tailstock, chuck_high_dia_mm=4.0)))
     found = ladders(tight, material=TITANIUM, hole_below_dia_mm=17.2, depth_mm=13.0, max_rpm=3000.0)
     assert not found.chains
-    assert "the drill chuck takes Ø 4 mm" in {no.why for no in found.refused}
+    assert "the drill chuck takes Ø 4 mm (0.1575 in)" in {no.why for no in found.refused}
     deep = ladders(SHOP, material=TITANIUM, hole_below_dia_mm=17.2, depth_mm=500.0, max_rpm=3000.0)
     assert not deep.chains
     assert any("flutes are" in no.why for no in deep.refused)

@@ -394,8 +394,8 @@ def test_a_size_that_it_does_not_take_is_refused(kind: str) -> None:
 def test_a_set_without_a_collet_of_the_size_is_refused() -> None:
     trouble = refused("collet", JOB, replace(MEANS["collet"], sizes_mm=(20.0, 25.4)))
     assert trouble.code == "no-collet-of-size"
-    assert "it has 20, 25.4 mm" in trouble.why
-    assert "or make the ring Ø 25.40 mm (1.000 in)" in trouble.remedy
+    assert "it has 20 mm (0.7874 in), 25.4 mm (1 in)" in trouble.why
+    assert "or make the ring Ø 25.40 mm (1.0000 in)" in trouble.remedy
     remedied(trouble)
 
 

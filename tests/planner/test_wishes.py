@@ -65,7 +65,10 @@ def findings(plan: Plan) -> dict[str, str]:
 def test_every_wish_stands_in_the_head_of_the_sheet(lathe: str) -> None:
     head = " ".join(sheet_text(wished(lathe), demo_shop(lathe)).partition("GET READY")[0].split())
     for words in (
-        "running on 20 mm shaft: clearance 0.020 to 0.074 mm to a shaft of 19.959 to 19.98 mm",
+        (
+            "running on 20 mm shaft: clearance 0.020 to 0.074 mm (0.0008 to 0.0029 in) to a shaft of 19.959 to 19.98 "
+            "mm (0.7858 to 0.7866 in)"
+        ),
         "finish bore Ra 1.6 µm (N7) or finer, as turned",
         "outside diameter, as turned 27.880 to 28.010",
         "polished to Ra 0.2 µm (N4), which takes 0.01 on the diameter, as the maker says; then 27.870 to 28.000 mm",
@@ -135,7 +138,7 @@ def test_the_check_refuses_a_sheet_that_leaves_such_an_edge_sharp() -> None:
 
 def test_a_mate_that_nobody_has_measured_is_a_finding_and_a_measured_one_is_none() -> None:
     told = findings(wished("metric-lathe"))["mate-assumed"]
-    assert "the limits take it for a shaft of 19.959 to 19.98 mm, 20 f7" in told
+    assert "the limits take it for a shaft of 19.959 to 19.98 mm (0.7858 to 0.7866 in), 20 f7" in told
     measured = make_plan(bush((BORE, 'fit = "running on a shaft measured 19.98 mm"')), demo_shop("metric-lathe"))
     assert "mate-assumed" not in findings(measured)
 
@@ -149,8 +152,8 @@ def test_a_round_is_refused_by_name_and_a_bevel_of_the_like_size_is_found_to_hel
     refusal = caught.value.refusal
     assert refusal.codes == ("round-edge",)
     assert refusal.remedies == (BevelEdge(surface="front-outer-edge", leg_mm=0.5),)
-    assert "a round of 0.5 mm needs a form tool with a hollow radius" in str(caught.value)
-    assert "front-outer-edge drawn as a bevel of 0.5 x 45 in place of a round" in str(caught.value)
+    assert "a round of 0.5 mm (0.0197 in) needs a form tool with a hollow radius" in str(caught.value)
+    assert "front-outer-edge drawn as a bevel of 0.5 mm (0.0197 in) at 45° in place of a round" in str(caught.value)
 
 
 def test_four_rounds_are_answered_together() -> None:
@@ -231,7 +234,7 @@ def test_a_coarser_finish_is_the_finest_that_gives_a_plan() -> None:
     with pytest.raises(NoPlanError):
         make_plan(rougher(part, "bore", ra_um=finer), shop)
     words = f"a coarser finish on the drawing: bore Ra {coarser.ra_um:g} µm ({coarser.grade})"
-    assert words in remedy_words(coarser, shop)
+    assert words in remedy_words(coarser, shop, part.units)
 
 
 def test_a_coarser_finish_is_tried_by_planning_the_changed_part() -> None:

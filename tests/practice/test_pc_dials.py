@@ -114,7 +114,10 @@ def test_pc_01_a_dial_that_claims_something_else_than_its_screw_does_is_a_findin
     wrong = with_dial(shop, replace(cross_dial(shop), label_mm=Fraction("0.02")))
     right_plan, wrong_plan = make_plan(part, shop), make_plan(part, wrong)
     (finding,) = [found for found in wrong_plan.findings if found.code == "engraving-differs"]
-    assert "engraved 0.02 mm of diameter, but the screw moves the slide 0.02 mm" in finding.problem
+    assert (
+        "engraved 0.02 mm (0.00079 in) of diameter, but the screw moves the slide 0.02 mm (0.00079 in)"
+        in finding.problem
+    )
     assert "touch, wind in 10 marks, cut, measure" in finding.remedy
     assert not [found for found in right_plan.findings if found.code == "engraving-differs"]
     assert cross_marks(wrong_plan, wrong) == cross_marks(right_plan, shop)

@@ -168,7 +168,7 @@ def test_pc_15_another_outside_asks_for_a_collet_that_there_is() -> None:
     found = dict(HOLDING_MODELS)["collet"](job_of(other, replace(shop, bars=makers_shop(COLLETS).bars)), means)
     assert isinstance(found, NoWay)
     assert found.code == "no-collet-of-size"
-    assert "make the ring Ø 25.40 mm (1.000 in): there is a collet" in found.remedy
+    assert "make the ring Ø 1.0000 in (25.40 mm): there is a collet" in found.remedy
 
 
 def test_pc_15_on_the_mandrel_the_ring_is_indicated_and_not_the_mandrel() -> None:

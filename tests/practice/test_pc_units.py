@@ -8,7 +8,8 @@ import pytest
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import BORE, Aspect, Units
-from handwheel.service.intake.lengths import both_units, length_mm
+from handwheel.domain.said import said_short
+from handwheel.service.intake.lengths import length_mm
 from handwheel.service.intake.part_file import read_part
 from tests.intake_files import PART, problems_of, spoiled
 
@@ -21,7 +22,7 @@ def test_pc_03_an_inch_on_a_1_mm_screw_with_20_marks_is_25_turns_and_8_marks() -
 
 def test_pc_04_a_bore_of_17_30_mm_is_0_6811_inch() -> None:
     """PC-04, computed there."""
-    assert both_units(length_mm("17.30", unit=Units.MM), first=Units.INCH) == "0.6811 in (17.3 mm)"
+    assert said_short(length_mm("17.30", unit=Units.MM), Units.INCH) == "0.6811 in (17.3 mm)"
 
 
 def test_pc_04_the_shortcut_of_40_thou_to_the_millimetre_makes_the_bore_0_277_mm_too_big() -> None:
@@ -66,7 +67,7 @@ def test_pc_06_what_can_mean_two_things_is_asked_back(written: str, question: st
 
 def test_pc_06_what_was_understood_is_said_in_both_units() -> None:
     """PC-06: echo back in both units."""
-    assert both_units(length_mm("2 1/2 in", unit=Units.MM), first=Units.MM) == "63.5 mm (2.5 in)"
+    assert said_short(length_mm("2 1/2 in", unit=Units.MM), Units.MM) == "63.5 mm (2.5 in)"
 
 
 def bore_of(written: str, *, units: str = "mm") -> tuple[Fraction, Fraction]:

@@ -18,6 +18,7 @@ from handwheel.check.solids import Obstacle, Thing, obstacle, solid, work_pieces
 from handwheel.check.surfaces import is_known
 from handwheel.domain.acts import Indicate, LoadBar, PartOff, Regrip
 from handwheel.domain.holding import Holding, Side
+from handwheel.domain.said import said_short_range
 from handwheel.domain.shop import Bar, GaugeUse
 from handwheel.geometry.bodies import Outline, chuck_bodies
 from handwheel.geometry.region import area_mm2, bounds_mm, is_sound, mirrored, polygon, turned_round
@@ -75,11 +76,12 @@ def _check_bar(scene: Scene, act: LoadBar, bar: Bar) -> None:
             f"bar {bar.id!r} is {bar.length_mm:g} mm long and {act.bar_length_mm:g} mm are asked for; take a "
             "longer one",
         )
+    units = scene.case.part.units
     if not chuck.takes(float(bar.dia_lower_mm), float(bar.dia_upper_mm)):
         scene.refuse(
             RefusalCode.BAR_NOT_GRIPPED,
-            f"{chuck.name} grips {chuck.grips_words}; the bar has {float(bar.dia_lower_mm):g} to "
-            f"{float(bar.dia_upper_mm):g} mm: take another bar or collet",
+            f"{chuck.name} grips {chuck.grips_words(units)}; the bar has "
+            f"{said_short_range(bar.dia_lower_mm, bar.dia_upper_mm, units)}: take another bar or collet",
         )
     if act.grip_length_mm <= 0 or act.stick_out_mm + act.grip_length_mm > act.bar_length_mm + AGREE_MM:
         scene.refuse(

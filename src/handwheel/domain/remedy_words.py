@@ -7,6 +7,7 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from handwheel.domain.motion import Edge
+from handwheel.domain.part import Units
 from handwheel.domain.remedies import (
     AddToShop,
     AllowCorner,
@@ -26,6 +27,7 @@ from handwheel.domain.remedies import (
     UseLathe,
     UseMetal,
 )
+from handwheel.domain.said import said_range, said_short, said_short_range
 from handwheel.domain.shop import (
     AidKind,
     Bar,
@@ -49,70 +51,75 @@ SQUARE_DEG = 90.0
 """Sharpness and entering angle that go without saying."""
 
 
-def remedy_words(remedy: Remedy, shop: Shop) -> str:
-    """Say what a remedy asks for, in the words of somebody who has to get, grind or measure it."""
+def remedy_words(remedy: Remedy, shop: Shop, units: Units) -> str:
+    """Say what a remedy asks for, in the words of somebody who has to get, grind or measure it; own units first."""
     if isinstance(remedy, DrawingRemedy):
-        return _drawing_words(remedy)
+        return _drawing_words(remedy, units)
     match remedy:
         case AddToShop(thing=thing):
-            return _like_own(thing, shop) or thing_words(thing)
+            return _like_own(thing, shop, units) or thing_words(thing, units)
         case FitSlide(slide=slide):
-            return f"{slide.handle.value}: {_slide_words(shop.lathe.slide(slide.handle), slide)}"
+            return f"{slide.handle.value}: {_slide_words(shop.lathe.slide(slide.handle), slide, units)}"
         case LighterLastCuts(finish_cut_mm=cut):
-            return f"two last cuts of {cut:g} mm each on a diameter (finish_cut in the habits of the shop file)"
+            return (
+                f"two last cuts of {said_short(cut, units)} each on a diameter (finish_cut in the habits of "
+                "the shop file)"
+            )
         case UseLathe() | FitChuck() | FitDrillChuck():
-            return _machine_words(remedy, shop.lathe)
+            return _machine_words(remedy, shop.lathe, units)
 
 
-def _machine_words(remedy: UseLathe | FitChuck | FitDrillChuck, own: Lathe) -> str:
+def _machine_words(remedy: UseLathe | FitChuck | FitDrillChuck, own: Lathe, units: Units) -> str:
     match remedy:
         case FitChuck(chuck=chuck):
-            return _chuck_words(chuck, own.chuck)
+            return _chuck_words(chuck, own.chuck, units)
         case FitDrillChuck(largest_dia_mm=largest):
-            return f"a drill chuck or taper sleeve that takes drills of Ø {largest:g} mm"
+            return f"a drill chuck or taper sleeve that takes drills of Ø {said_short(largest, units)}"
         case UseLathe(lathe=lathe):
-            return _lathe_words(lathe, own)
+            return _lathe_words(lathe, own, units)
 
 
-def _drawing_words(remedy: DrawingRemedy) -> str:
+def _drawing_words(remedy: DrawingRemedy, units: Units) -> str:
     match remedy:
         case AllowSize(size=size):
             return (
                 f"other limits on the drawing: {remedy.surface} {remedy.aspect.value} "
-                f"{float(size.lower):.3f} to {float(size.upper):.3f} mm"
+                f"{said_range(size.lower, size.upper, units, places=3)}"
             )
         case AllowFinish(surface=surface, ra_um=ra_um, grade=grade):
             named = f" ({grade})" if grade else ""
             return f"a coarser finish on the drawing: {surface} Ra {ra_um:g} µm{named} (finish_ra)"
         case AllowCorner(radius_mm=radius):
-            return f"a radius of {radius:g} mm allowed in the inside corners of the drawing (corner_radius)"
+            return (
+                f"a radius of {said_short(radius, units)} allowed in the inside corners of the drawing (corner_radius)"
+            )
         case BevelEdge() | LeaveEdge() | LeaveStep():
-            return _plainer_words(remedy)
+            return _plainer_words(remedy, units)
         case LeaveTruth():
             return "a drawing that does not ask surfaces to run true to each other"
         case UseMetal(material=key, name=name):
             return f"another metal: {name} ({key})" if name else f"another metal: {key}"
 
 
-def _plainer_words(remedy: BevelEdge | LeaveEdge | LeaveStep) -> str:
+def _plainer_words(remedy: BevelEdge | LeaveEdge | LeaveStep, units: Units) -> str:
     match remedy:
         case BevelEdge(surface=surface, leg_mm=leg):
-            return f"{surface} drawn as a bevel of {leg:g} x 45 in place of a round"
+            return f"{surface} drawn as a bevel of {said_short(leg, units)} at 45° in place of a round"
         case LeaveEdge(surface=surface):
             return f"{surface} left off the drawing: broken by hand with a file when the part is done"
         case LeaveStep(surface=surface):
             return f"a drawing without the step {surface}"
 
 
-def _lathe_words(lathe: Lathe, own: Lathe) -> str:
+def _lathe_words(lathe: Lathe, own: Lathe, units: Units) -> str:
     """A lathe by what decides: power, stiffness, speeds, how finely slides are read, what goes or grips more."""
     speeds = [speed.rpm for speed in lathe.speeds]
     steps = {slide.readout_step_mm for slide in (lathe.cross, lathe.top, lathe.carriage)} - {None}
     finest = min((float(step) for step in steps if step is not None), default=0.0)
-    read = f", slides read to {finest:g} mm" if finest else ""
-    grips = "" if lathe.chuck == own.chuck else f", {_chuck_words(lathe.chuck, own.chuck)}"
+    read = f", slides read to {said_short(finest, units)}" if finest else ""
+    grips = "" if lathe.chuck == own.chuck else f", {_chuck_words(lathe.chuck, own.chuck, units)}"
     further = (
-        f"{new.handle.value} going {new.travel_mm:g} mm"
+        f"{new.handle.value} going {said_short(new.travel_mm, units)}"
         for new, old in ((lathe.top, own.top), (lathe.tailstock.quill, own.tailstock.quill))
         if new.travel_mm > old.travel_mm
     )
@@ -123,22 +130,22 @@ def _lathe_words(lathe: Lathe, own: Lathe) -> str:
     )
 
 
-def _chuck_words(chuck: Chuck, own: Chuck) -> str:
+def _chuck_words(chuck: Chuck, own: Chuck, units: Units) -> str:
     """A chuck by what it grips; of one that differs by its collets only the new ones."""
     new = replace(chuck, collets=tuple(collet for collet in chuck.collets if collet not in own.collets))
     if own.collets and new.collets:
-        return f"a collet for Ø {new.grips_words}"
-    return f"a chuck, jaws or collet that grip Ø {chuck.grips_words}"
+        return f"a collet for Ø {new.grips_words(units)}"
+    return f"a chuck, jaws or collet that grip Ø {chuck.grips_words(units)}"
 
 
-def _like_own(thing: Owned, shop: Shop) -> str:
+def _like_own(thing: Owned, shop: Shop, units: Units) -> str:
     """Say in what a thing differs from one of the same name that the shop has; nothing if there is none."""
     if isinstance(thing, Tool):
         tool = next((own for own in shop.tools if own.name == thing.name and own.kind is thing.kind), None)
-        return "" if tool is None else _but(tool.name, _tool_measures(tool), _tool_measures(thing))
+        return "" if tool is None else _but(tool.name, _tool_measures(tool, units), _tool_measures(thing, units))
     if isinstance(thing, HoldingMeans):
         means = next((own for own in shop.holdings if own.name == thing.name and own.kind == thing.kind), None)
-        return "" if means is None else _but(means.name, _means_measures(means), _means_measures(thing))
+        return "" if means is None else _but(means.name, _means_measures(means, units), _means_measures(thing, units))
     return ""
 
 
@@ -148,71 +155,84 @@ def _but(name: str, own: tuple[str, ...], wanted: tuple[str, ...]) -> str:
     return f"{name}, but {otherwise}" if otherwise else ""
 
 
-def _means_measures(means: HoldingMeans) -> tuple[str, ...]:
+def _means_measures(means: HoldingMeans, units: Units) -> tuple[str, ...]:
     return (
-        f"for Ø {means.low_dia_mm:.4g} to {means.high_dia_mm:.4g} mm",
-        f"gripping {means.grip_mm:.3g} mm",
+        f"for Ø {said_short_range(means.low_dia_mm, means.high_dia_mm, units)}",
+        f"gripping {said_short(means.grip_mm, units)}",
         f"closed with {means.force_n:.0f} N",
         f"drawn up to {means.pressure_n_mm2:g} N/mm²",
     )
 
 
-def thing_words(thing: Owned) -> str:
-    """Name a thing by the measures that matter. [mm]"""
+def thing_words(thing: Owned, units: Units) -> str:
+    """Name a thing by the measures that matter, in both units."""
     if isinstance(thing, Tool | Drill | Reamer | Tap):
-        return _cutter_words(thing)
+        return _cutter_words(thing, units)
     match thing:
         case Gauge():
             what = " and ".join(use.value for use in thing.uses)
             return (
-                f"a gauge for {what}, {thing.low_mm:g} to {thing.high_mm:g} mm, "
-                f"trusted to ±{thing.uncertainty_mm:.3g} mm"
+                f"a gauge for {what}, {said_short_range(thing.low_mm, thing.high_mm, units)}, "
+                f"trusted to ±{said_short(thing.uncertainty_mm, units)}"
             )
         case Bar():
-            return f"a bar of {thing.material}, {_bar_dia_words(thing)}, {thing.length_mm:g} mm long"
+            return (
+                f"a bar of {thing.material}, {_bar_dia_words(thing, units)}, {said_short(thing.length_mm, units)} long"
+            )
         case HoldingMeans():
-            takes = f" for Ø {thing.low_dia_mm:.4g} to {thing.high_dia_mm:.4g} mm" if thing.grip_mm > 0 else ""
+            takes = (
+                f" for Ø {said_short_range(thing.low_dia_mm, thing.high_dia_mm, units)}" if thing.grip_mm > 0 else ""
+            )
             return f"{thing.name}{takes}"
         case SpindleSpeed():
             return f"a spindle speed of {thing.rpm:g} rev/min ({thing.position})"
 
 
-def _dia_words(dia_mm: Fraction) -> str:
-    """Diameter as it is bought: a fraction of an inch stands beside its millimetres."""
+def _dia_words(dia_mm: Fraction, units: Units) -> str:
+    """Diameter as it is bought: where it is a fraction of an inch, that stands beside its millimetres."""
     inches = inch_fraction(dia_mm)
-    return f"Ø {float(dia_mm):.5g} mm ({inches} in)" if inches else f"Ø {float(dia_mm):g} mm"
+    if not inches:
+        return f"Ø {said_short(dia_mm, units)}"
+    first, second = f"{float(dia_mm):.5g} mm", f"{inches} in"
+    if units is Units.INCH:
+        first, second = second, first
+    return f"Ø {first} ({second})"
 
 
-def _bar_dia_words(bar: Bar) -> str:
+def _bar_dia_words(bar: Bar, units: Units) -> str:
     """Diameter of a bar, and what it may measure as it is delivered."""
-    low, high = float(bar.dia_lower_mm), float(bar.dia_upper_mm)
-    between = f" (delivered as {low:.5g} to {high:.5g} mm)" if low < high else ""
-    return f"{_dia_words(bar.dia_mm)}{between}"
+    low, high = bar.dia_lower_mm, bar.dia_upper_mm
+    between = f", delivered as {said_short_range(low, high, units)}" if low < high else ""
+    return f"{_dia_words(bar.dia_mm, units)}{between}"
 
 
-def _cutter_words(thing: Tool | Drill | Reamer | Tap) -> str:
+def _cutter_words(thing: Tool | Drill | Reamer | Tap, units: Units) -> str:
     match thing:
         case Tool():
-            return _tool_words(thing)
+            return _tool_words(thing, units)
         case Drill():
             lips = ", its lips dubbed" if thing.dubbed else ""
-            return f"a {thing.kind.value} of {_dia_words(thing.dia_mm)} with {thing.flute_mm:g} mm of flute{lips}"
+            return (
+                f"a {thing.kind.value} of {_dia_words(thing.dia_mm, units)} with "
+                f"{said_short(thing.flute_mm, units)} of flute{lips}"
+            )
         case Reamer():
             return (
-                f"a {thing.kind.value} that makes a hole of Ø {float(thing.hole_lower_mm):.3f} to "
-                f"{float(thing.hole_upper_mm):.3f} mm, with {thing.flute_mm:g} mm of flute"
+                f"a {thing.kind.value} that makes a hole of Ø "
+                f"{said_range(thing.hole_lower_mm, thing.hole_upper_mm, units, places=3)}, "
+                f"with {said_short(thing.flute_mm, units)} of flute"
             )
         case Tap():
-            return f"a tap {thing.thread.designation} that cuts {thing.length_mm:g} mm deep"
+            return f"a tap {thing.thread.designation} that cuts {said_short(thing.length_mm, units)} deep"
 
 
-def _tool_measures(tool: Tool) -> tuple[str, ...]:
+def _tool_measures(tool: Tool, units: Units) -> tuple[str, ...]:
     return (
-        f"Ø {tool.bar_dia_mm:g} mm" if tool.bar_dia_mm else "",
-        f"{tool.width_mm:g} mm wide" if tool.width_mm else "",
-        f"reaching {tool.reach_mm:g} mm" if tool.reach_mm else "",
-        f"nose radius {tool.nose_radius_mm:g} mm" if tool.nose_radius_mm else "",
-        f"shank {tool.shank_mm:g} mm" if tool.kind is ToolKind.TURNING else "",
+        f"Ø {said_short(tool.bar_dia_mm, units)}" if tool.bar_dia_mm else "",
+        f"{said_short(tool.width_mm, units)} wide" if tool.width_mm else "",
+        f"reaching {said_short(tool.reach_mm, units)}" if tool.reach_mm else "",
+        f"nose radius {said_short(tool.nose_radius_mm, units)}" if tool.nose_radius_mm else "",
+        f"shank {said_short(tool.shank_mm, units)}" if tool.kind is ToolKind.TURNING else "",
         f"edge of {_EDGE_NAMES[tool.edge]}",
         f"edge sharp to {tool.edge_radius_um:g} µm" if tool.edge_radius_um != USUAL_SHARP_UM else "",
         f"edge ground to {tool.entering_deg:g}°" if tool.entering_deg != SQUARE_DEG else "",
@@ -220,8 +240,8 @@ def _tool_measures(tool: Tool) -> tuple[str, ...]:
     )
 
 
-def _tool_words(tool: Tool) -> str:
-    said = ", ".join(measure for measure in _tool_measures(tool) if measure)
+def _tool_words(tool: Tool, units: Units) -> str:
+    said = ", ".join(measure for measure in _tool_measures(tool, units) if measure)
     return f"{_TOOL_NAMES[tool.kind]}: {said}"
 
 
@@ -236,25 +256,25 @@ _TOOL_NAMES = {
 }
 
 
-def _slide_words(own: Slide, wanted: Slide) -> str:
+def _slide_words(own: Slide, wanted: Slide, units: Units) -> str:
     """Say in what the slide that is wanted differs from the one there is."""
     told = []
     if wanted.dial is not None and wanted.dial != own.dial:
         halves = ", read to half a mark" if wanted.dial.halves else ""
-        told.append(f"a dial with marks of {float(wanted.dial.travel_per_mark_mm):g} mm{halves}")
+        told.append(f"a dial with marks of {said_short(wanted.dial.travel_per_mark_mm, units)}{halves}")
     if wanted.readout_step_mm is not None and wanted.readout_step_mm != own.readout_step_mm:
-        told.append(f"a readout with steps of {float(wanted.readout_step_mm):g} mm")
+        told.append(f"a readout with steps of {said_short(wanted.readout_step_mm, units)}")
     told += [
-        f"{_AID_NAMES[aid.kind]} with steps of {float(aid.step_mm):g} mm over {aid.range_mm:g} mm"
+        f"{_AID_NAMES[aid.kind]} with steps of {said_short(aid.step_mm, units)} over {said_short(aid.range_mm, units)}"
         for aid in wanted.aids
         if aid not in own.aids
     ]
     if wanted.angle_scale is not None and wanted.angle_scale != own.angle_scale:
         told.append(f"a scale to be swung by, in divisions of {float(wanted.angle_scale.step_deg):g}°")
     if wanted.travel_per_turn_mm != own.travel_per_turn_mm and wanted.dial == own.dial:
-        told.append(f"tell its travel in one turn (taken here as {wanted.travel_per_turn_mm:g} mm)")
+        told.append(f"tell its travel in one turn (taken here as {said_short(wanted.travel_per_turn_mm, units)})")
     if wanted.travel_mm != own.travel_mm:
-        told.append(f"{wanted.travel_mm:g} mm of travel (move the tool in its holder, or a longer slide)")
+        told.append(f"{said_short(wanted.travel_mm, units)} of travel (move the tool in its holder, or a longer slide)")
     return " and ".join(told)
 
 

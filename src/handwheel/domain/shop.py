@@ -13,6 +13,7 @@ from handwheel.domain.contour import Point
 from handwheel.domain.errors import ShopError, require_positive
 from handwheel.domain.motion import Edge, Handle, Motion, Turn
 from handwheel.domain.part import Units
+from handwheel.domain.said import said_short_range
 from handwheel.domain.thread import Thread
 
 SHOP_SCHEMA = 1
@@ -268,13 +269,12 @@ class Chuck(Struct, frozen=True, kw_only=True):
             return self.grip_low_dia_mm <= low_mm and high_mm <= self.grip_high_dia_mm
         return any(float(c.dia_mm - c.closes_mm) <= low_mm and high_mm <= float(c.dia_mm) for c in self.collets)
 
-    @property
-    def grips_words(self) -> str:
+    def grips_words(self, units: Units) -> str:
         """What it grips, for a message."""
         if not self.collets:
-            return f"{self.grip_low_dia_mm:g} to {self.grip_high_dia_mm:g} mm"
-        sizes = sorted((float(c.dia_mm - c.closes_mm), float(c.dia_mm)) for c in self.collets)
-        return ", ".join(f"{low:g} to {high:g} mm" for low, high in sizes)
+            return said_short_range(self.grip_low_dia_mm, self.grip_high_dia_mm, units)
+        sizes = sorted((c.dia_mm - c.closes_mm, c.dia_mm) for c in self.collets)
+        return ", ".join(said_short_range(low, high, units) for low, high in sizes)
 
     def front_radius_mm(self, grip_radius_mm: float) -> float:
         """How far from the axis jaws or closing nut reach while they grip a radius. [mm]"""

@@ -59,7 +59,9 @@ def attempt(
             best.job, best.ways, kinds=by_name, seconds=best.seconds, spent_ms=best.spent_ms, stays=stays
         )
     if written.too_long:
-        troubles = tuple(too_short(need, shop.lathe, tried="the cheapest order") for need in written.too_long)
+        troubles = tuple(
+            too_short(need, shop.lathe, tried="the cheapest order", units=part.units) for need in written.too_long
+        )
         steps = tuple(trouble.step for trouble in troubles)
         return Attempt(search=search, made=None, shortfalls=(Shortfall(lacking=steps, troubles=troubles),))
     return Attempt(search=search, made=Made(solved=best, written=written), shortfalls=())

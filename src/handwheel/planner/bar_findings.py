@@ -7,6 +7,7 @@ from math import ceil, floor, pi
 
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.part import BORE
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import BarShape
 from handwheel.planner.bar_use import bar_yield, chip_share, each_mm
 from handwheel.planner.job import Job
@@ -41,9 +42,9 @@ def _quantity(job: Job) -> Iterable[Finding]:
         code="bar-too-short-for-quantity",
         severity=Severity.WARNING,
         where="load",
-        problem=f"{wanted} parts are wanted and bar {job.bar.id}, {job.bar.length_mm:.0f} mm, gives {found.parts}: "
-        f"{each_mm(job):.2f} mm each with blade and facing on both sides, the grip on top; "
-        f"{100 * found.lost_share:.0f} % of its length is in no part",
+        problem=f"{wanted} parts are wanted and bar {job.bar.id}, {said(job.bar.length_mm, job.units, places=0)}, "
+        f"gives {found.parts}: {said(each_mm(job), job.units)} each with blade and facing on both sides, the grip "
+        f"on top; {100 * found.lost_share:.0f} % of its length is in no part",
         remedy=f"have {bars} such bars ready" if bars else "take a longer bar",
         source_key="COMMON",
     )
@@ -56,7 +57,7 @@ def _shape(job: Job) -> Iterable[Finding]:
         code="interrupted-cut",
         severity=Severity.NOTE,
         where="rough-outside",
-        problem=f"hexagon bar: until Ø {float(job.bar.dia_mm):.2f} mm is reached the edge meets six corners in each "
+        problem=f"hexagon bar: until Ø {said(job.bar.dia_mm, job.units)} is reached the edge meets six corners in each "
         "turn, and every one of them is a blow",
         remedy="a tough edge (HSS, or a tough grade of carbide) with a rounded nose; the feed at the low end; what "
         "need not move locked",
@@ -90,13 +91,14 @@ def _other_starts(job: Job, taken_mm: float) -> Iterable[str]:
     if bore > 2.0 * job.bar_bore_radius_mm + TUBE_STEP_MM:
         share = chip_share(job.part, section_mm2=pi / 4.0 * (dia**2 - bore**2), taken_mm=taken_mm)
         yield (
-            f"a tube of Ø {dia:g} mm with a bore of up to {bore:g} mm would leave {100 * share:.0f} % in chips and "
-            "spare the drilling"
+            f"a tube of Ø {said_short(dia, job.units)} with a bore of up to {said_short(bore, job.units)} would "
+            f"leave {100 * share:.0f} % in chips and spare the drilling"
         )
     core = 2.0 * (job.bore_radius_mm - job.leaves_mm(BORE) - TREPAN_SLOT_MM)
     deep = -job.kerf_end_mm
     if not job.bar_bore_radius_mm and core >= LEAST_CORE_MM and deep <= TREPAN_DEPTH_SLOTS * TREPAN_SLOT_MM:
         yield (
-            f"trepanning with a slot of {TREPAN_SLOT_MM:g} mm would save a core of Ø {core:.0f} mm; it needs a tool "
-            f"ground for the curve, slow speed, oil, and goes no deeper than about {TREPAN_DEPTH_SLOTS:g} slot widths"
+            f"trepanning with a slot of {said_short(TREPAN_SLOT_MM, job.units)} would save a core of Ø "
+            f"{said(core, job.units, places=0)}; it needs a tool ground for the curve, slow speed, oil, and goes "
+            f"no deeper than about {TREPAN_DEPTH_SLOTS:g} slot widths"
         )

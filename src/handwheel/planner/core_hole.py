@@ -24,6 +24,7 @@ def core_hole_jobs(base: Job) -> tuple[Job, ...]:
         hole_below_dia_mm=float(size.cut_upper) - CUTS_LARGE_MM - 2.0 * play,
         depth_mm=-job.drill_end_mm,
         max_rpm=base.shop.lathe.chuck.max_rpm,
+        units=base.units,
     )
     return tuple(
         replace(job, drills=drills)

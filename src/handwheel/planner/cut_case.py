@@ -9,6 +9,7 @@ from msgspec import Struct
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import FeedKind
 from handwheel.domain.motion import Handle
+from handwheel.domain.part import Units
 from handwheel.domain.remedies import Remedy
 from handwheel.domain.shop import PowerFeed, Slide, SpindleSpeed, Tool
 from handwheel.physics.force import (
@@ -60,6 +61,8 @@ class CutCase(Struct, frozen=True, kw_only=True):
         What the holding bears. [rev/min]
     grip_torque_nm : float
         Torque at which the work may begin to slip in its holding, 0 if nobody has reckoned it. [N m]
+    units : Units
+        Units in which a refusal tells lengths first.
     """
 
     name: str
@@ -78,6 +81,7 @@ class CutCase(Struct, frozen=True, kw_only=True):
     width_mm: float = 0.0
     roughness_um: float = 0.0
     grip_torque_nm: float = 0.0
+    units: Units = Units.MM
 
 
 class Feed(Struct, frozen=True, kw_only=True):

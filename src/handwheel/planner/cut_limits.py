@@ -11,6 +11,8 @@ from handwheel.data.forces import ForceModel
 from handwheel.data.materials import Material, WorkHardening
 from handwheel.data.materials import material as table_material
 from handwheel.domain.motion import Edge
+from handwheel.domain.part import Units
+from handwheel.domain.said import said_short
 from handwheel.domain.shop import Lathe, SpindleSpeed, Tool, ToolKind
 from handwheel.physics.force import (
     HSS_SPEED_FACTOR,
@@ -117,10 +119,10 @@ def chatter_depth_mm(case: CutCase, *, kc_n_mm2: float) -> float:
     )
 
 
-def head_limits(tool: Tool) -> Iterable[tuple[float, str]]:
+def head_limits(tool: Tool, units: Units) -> Iterable[tuple[float, str]]:
     """How deep a boring bar can cut: its edge is no higher than its head, and metal beyond would meet the bar. [mm]"""
     if tool.kind is ToolKind.BORING and tool.head_mm > HEAD_ROOM_MM and not tool.silhouette:
-        yield tool.head_mm - HEAD_ROOM_MM, f"{HEAD}, {tool.head_mm:g} mm high"
+        yield tool.head_mm - HEAD_ROOM_MM, f"{HEAD}, {said_short(tool.head_mm, units)} high"
 
 
 def code_of(binds: str, usual: str) -> str:

@@ -11,8 +11,9 @@ from handwheel.data.speeds import CutKind, SpeedRange, cutting_speed
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.findings import Finding, Reason, Severity
 from handwheel.domain.motion import Edge
-from handwheel.domain.part import Aspect, Part
+from handwheel.domain.part import Aspect, Part, Units
 from handwheel.domain.plan import Stage
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Dial, DrillKind
 from handwheel.planner.bar_findings import bar_findings
 from handwheel.planner.cut_case import Schedule
@@ -231,7 +232,7 @@ def _dial_findings(job: Job) -> Iterable[Finding]:
                 code="engraving-differs",
                 severity=Severity.WARNING,
                 where=slide.handle.value,
-                problem=_engraving_words(dial),
+                problem=_engraving_words(dial, job.units),
                 remedy="the sheet counts marks by the screw; try it: touch, wind in 10 marks, cut, measure",
                 source_key="COMMON",
             )
@@ -266,11 +267,11 @@ def _speed_findings(ways: Sequence[Way]) -> Iterable[Finding]:
     )
 
 
-def _engraving_words(dial: Dial) -> str:
+def _engraving_words(dial: Dial, units: Units) -> str:
     meaning = "of diameter" if engraving_is_diameter(dial) else "of slide travel"
     return (
-        f"one mark is engraved {float(dial.label_mm):g} mm {meaning}, but the screw moves the slide "
-        f"{float(dial.travel_per_mark_mm):g} mm"
+        f"one mark is engraved {said_short(dial.label_mm, units)} {meaning}, but the screw moves the slide "
+        f"{said_short(dial.travel_per_mark_mm, units)}"
     )
 
 
@@ -331,8 +332,8 @@ def _metal_findings(job: Job) -> Iterable[Finding]:
             code="no-centre-drill",
             severity=Severity.WARNING,
             where="drilling",
-            problem=f"the shop has no centre drill: nothing leads the drill of Ø {float(job.drills[0].dia_mm):g} mm as "
-            "it starts, and it may wander",
+            problem="the shop has no centre drill: nothing leads the drill of "
+            f"Ø {said_short(job.drills[0].dia_mm, job.units)} as it starts, and it may wander",
             remedy="add a centre drill; or grip the drill short, face without a pip, and start with hardly any push "
             "until the whole point cuts and runs true",
             source_key="COMMON",
@@ -354,9 +355,10 @@ def _fine_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
             code="fine-feed",
             severity=Severity.WARNING if spoiled > SWING_SHARE * band else Severity.NOTE,
             where=way.step.id,
-            problem=f"the tolerance, {band:.3f} mm, is finer than the cross-slide's {_read_on(job.cross)}: the top "
-            f"slide swung to {float(swing.angle_deg):g}° sets it, one {_step_of(scale)} {scale.dia_per_step_mm:.4f} mm "
-            f"on the diameter; half a division of swing error would spoil the last cut by {spoiled:.3f} mm",
+            problem=f"the tolerance, {said(band, job.units, places=3)}, is finer than the cross-slide's "
+            f"{_read_on(job.cross)}: the top slide swung to {float(swing.angle_deg):g}° sets it, one {_step_of(scale)} "
+            f"{said(scale.dia_per_step_mm, job.units, places=4)} on the diameter; half a division of swing error would "
+            f"spoil the last cut by {said(spoiled, job.units, places=3)}",
             remedy="set the angle by the check move with an indicator, not by the scale alone",
             source_key="COMMON",
         )

@@ -51,7 +51,7 @@ def fit_findings(job: Job) -> Iterable[Finding]:
 
 
 def _of_press(job: Job, press: PressFit) -> Iterable[Finding]:
-    units = job.part.units
+    units = job.units
     lower = job.size(press.surface, Aspect.DIAMETER).finished_limits[0]
     if press.surface.startswith(BORE):
         yield from _on_shaft(job, press, most=float(press.mate_upper - lower))
@@ -80,7 +80,7 @@ def _on_shaft(job: Job, press: PressFit, *, most: float) -> Iterable[Finding]:
     """What a part that is pressed on a shaft does to its own outside: it grows."""
     if most <= 0:
         return
-    units = job.part.units
+    units = job.units
     shaft_mm = float(press.mate_upper)
     ring = as_cylinder(job.material, inner_dia_mm=shaft_mm, outer_dia_mm=2.0 * job.outside_radius_mm)
     shaft = ThickCylinder(inner_dia_mm=0.0, outer_dia_mm=shaft_mm, e_n_mm2=HOUSING_E_N_MM2, poisson=HOUSING_POISSON)
@@ -138,7 +138,7 @@ def _rounds(job: Job, cylinders: tuple[Cylinder, ...]) -> tuple[Round, ...]:
 
 
 def _closes(job: Job, closing: Closing, when: PressedBore, *, free: tuple[str, ...]) -> Finding:
-    units, over = job.part.units, closing.pressed[0]
+    units, over = job.units, closing.pressed[0]
     size = job.size(closing.surface, Aspect.DIAMETER)
     if when is PressedBore.AFTER and not size.later:
         when = PressedBore.AS_BORED  # nothing is left on this step

@@ -7,6 +7,7 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from handwheel.domain.remedies import FitChuck
+from handwheel.domain.said import said_short, said_short_range
 from handwheel.domain.shop import Bar, Chuck, Collet
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
@@ -21,13 +22,13 @@ def grip_trouble(job: Job) -> NoWay | None:
     low, high = float(bar.dia_lower_mm), float(bar.dia_upper_mm)
     if chuck.takes(low, high):
         return None
-    size = f"Ø {low:g} mm" if low == high else f"Ø {low:g} to {high:g} mm"
-    words = f"a collet for Ø {high:g} mm" if chuck.collets else "a chuck, or other jaws, of that size"
+    size = f"Ø {said_short(low, job.units)}" if low == high else f"Ø {said_short_range(low, high, job.units)}"
+    words = f"a collet for Ø {said_short(high, job.units)}" if chuck.collets else "a chuck, or other jaws, of that size"
     return NoWay(
         step="bar",
         code="bar-not-gripped",
         tried=f"bar {bar.id} in the {chuck.name}",
-        why=f"the bar has {size} and the {chuck.name} grips {chuck.grips_words}",
+        why=f"the bar has {size} and the {chuck.name} grips {chuck.grips_words(job.units)}",
         remedy=f"{words}, or a bar that fits",
         remedies=(FitChuck(chuck=fitting_chuck(chuck, bar)),),
     )

@@ -11,7 +11,7 @@ from msgspec import Struct, field
 from handwheel.data.materials import Material
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Side
-from handwheel.domain.part import BACK_OUTER_EDGE, BORE, OUTSIDE, Aspect, Part
+from handwheel.domain.part import BACK_OUTER_EDGE, BORE, OUTSIDE, Aspect, Part, Units
 from handwheel.domain.shop import Bar, Drill, DrillKind, Reamer, Shop, Tap, Tool, ToolKind
 from handwheel.domain.size import Size
 from handwheel.geometry.bites import KnownBites
@@ -102,6 +102,11 @@ class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
     sized_by_drill: bool = False
     schedules: Schedules = field(default_factory=dict)
     bites: KnownBites = field(default_factory=KnownBites)
+
+    @property
+    def units(self) -> Units:
+        """Units in which the maker thinks."""
+        return self.part.units
 
     @cached_property
     def width_mm(self) -> float:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Severity
-from handwheel.domain.said import said, said_at_most
+from handwheel.domain.said import said, said_at_most, said_short, said_short_range
 from handwheel.domain.shop import BarShape, Nose
 from handwheel.planner.bar_use import Loading, loading
 from handwheel.planner.gripping import collet_for
@@ -68,14 +68,15 @@ def _say_collet(w: Writer) -> None:
     if collet is not None:
         w.hand(
             a.HandKind.NOTE,
-            f"Fit the {float(collet.dia_mm):g} mm collet, clean inside and out; it grips "
-            f"{float(collet.dia_mm - collet.closes_mm):g} to {float(collet.dia_mm):g} mm. Never close it on nothing.",
+            f"Fit the {said_short(collet.dia_mm, w.job.units)} collet, clean inside and out; it grips "
+            f"{said_short_range(collet.dia_mm - collet.closes_mm, collet.dia_mm, w.job.units)}. Never close it on "
+            "nothing.",
         )
 
 
 def _say_piece(w: Writer, found: Loading) -> None:
     """Say what has to be sawn, or that the bar stands out behind."""
-    job, lathe, units = w.job, w.lathe, w.job.part.units
+    job, lathe, units = w.job, w.lathe, w.job.units
     if found.tail is a.TailSupport.BLANK:
         w.hand(
             a.HandKind.NOTE,
@@ -90,8 +91,8 @@ def _say_piece(w: Writer, found: Loading) -> None:
                 code="bar-overhangs",
                 severity=Severity.WARNING,
                 where="load",
-                problem=f"{found.overhang_mm:.0f} mm of bar stand out behind the spindle without support: "
-                f"{found.max_rpm:.0f} rev/min is half the speed at which it would begin to whirl"
+                problem=f"{said(found.overhang_mm, job.units, places=0)} of bar stand out behind the spindle "
+                f"without support: {found.max_rpm:.0f} rev/min is half the speed at which it would begin to whirl"
                 + (", and the most at which it may run" if limits else "; no speed of this lathe is faster"),
                 remedy=("a faster plan needs the bar cut, or supported behind the spindle; " if limits else "")
                 + "fence its end off; nobody stands beside it",
@@ -110,9 +111,10 @@ def _say_piece(w: Writer, found: Loading) -> None:
                 code="bar-cut",
                 severity=Severity.WARNING,
                 where="load",
-                problem=f"the bar, {job.bar.length_mm:.0f} mm, would stand out behind the spindle and whip",
-                remedy=f"cut it to at most {found.length_mm:.0f} mm, or support it along its whole length behind the "
-                "spindle",
+                problem=f"the bar, {said(job.bar.length_mm, job.units, places=0)}, would stand out behind the "
+                "spindle and whip",
+                remedy=f"cut it to at most {said(found.length_mm, job.units, places=0)}, or support it along its "
+                "whole length behind the spindle",
                 source_key="COMMON",
             )
         )

@@ -16,6 +16,7 @@ from handwheel.data.forces import ForceModel, force_models
 from handwheel.data.materials import Material
 from handwheel.data.speeds import SpeedRange, cutting_speed
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.said import said
 from handwheel.domain.shop import Habits, Lathe, SpindleSpeed
 from handwheel.physics.power import power_w, torque_nm
 from handwheel.physics.speed import cutting_speed_m_min
@@ -70,7 +71,7 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
             code="speeds-too-fast",
             offer=lambda: slower_speed(case, speeds),
             why=f"the slowest speed, {slowest.fastest_rpm:g} rev/min, is {surface:.0f} m/min on "
-            f"Ø {case.large_dia_mm:.1f} mm; {material.name} bears {speeds.high_m_min:.0f} with "
+            f"Ø {said(case.large_dia_mm, case.units, places=1)}; {material.name} bears {speeds.high_m_min:.0f} with "
             f"{case.tool.edge.value} ({case.cut.value})",
             remedy="a slower speed (back gear, another belt), or a smaller diameter",
         )
@@ -150,7 +151,7 @@ def _choice(
     limits = [(limit / unit.force_n, words) for limit, words in force_limits_n(speed, case, lathe=lathe)]
     if not case.width_mm:
         limits.append((unit.chatter_mm, CHATTER))
-        limits.extend(head_limits(case.tool))
+        limits.extend(head_limits(case.tool, case.units))
     most, binds = min(limits)
     if case.width_mm:
         if case.width_mm > most:
@@ -159,7 +160,8 @@ def _choice(
                 remedy=FIRMER if binds.startswith(GRIP) else SOFTER,
                 offer=lambda: narrower(case, unit, speed, lathe, most_mm=most, binds=binds),
                 most_mm=most,
-                why=f"{case.name}: a chip {case.width_mm:.2f} mm wide needs more than the lathe has ({binds})",
+                why=f"{case.name}: a chip {said(case.width_mm, case.units)} wide needs more than the lathe has "
+                f"({binds})",
             )
         depths: tuple[int, ...] = (steps_at_least(case.total_mm, case.step_mm),)
         deepest = case.width_mm
@@ -172,8 +174,8 @@ def _choice(
                 offer=lambda: for_more_depth(case, unit, speed, lathe, most_mm=most, floor_mm=floor_mm, binds=binds),
                 most_mm=most,
                 bears_mm=most,
-                why=f"{case.name}: depth is limited to {most:.2f} mm by {binds}, which cannot be shared into cuts "
-                "that are deep enough for the metal and whole on the dial",
+                why=f"{case.name}: depth is limited to {said(most, case.units)} by {binds}, which cannot be shared "
+                "into cuts that are deep enough for the metal and whole on the dial",
             )
         depths, deepest = alike, max(alike) * case.step_mm
         mean, least = mean_chip_mm(case, min(alike) * case.step_mm, feed.low_mm_rev), least_chip_of(case)

@@ -108,7 +108,7 @@ def indicated(
 
 def within_travel(job: Job, ways: Sequence[Way]) -> tuple[list[Way], list[NoWay]]:
     """Ways that the slides can go, and why they cannot go the others."""
-    found = [(way, travel_trouble(way, job.shop.lathe)) for way in ways]
+    found = [(way, travel_trouble(way, job.shop.lathe, units=job.units)) for way in ways]
     return [way for way, trouble in found if trouble is None], [trouble for _, trouble in found if trouble is not None]
 
 

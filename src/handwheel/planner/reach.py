@@ -21,6 +21,7 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop, Remedy
+from handwheel.domain.said import said_short
 from handwheel.domain.shop import Tool
 from handwheel.geometry.bites import Sweep
 from handwheel.geometry.region import (
@@ -165,9 +166,9 @@ def _trouble(job: Job, way: Way, *, strikes: bool, near: set[int], far: set[int]
             step=way.step.id,
             code="nose-too-round",
             tried=_tried(way),
-            why=f"its nose, {tool.nose_radius_mm:g} mm, would have to go so far past the centre that it meets the "
-            "other side",
-            remedy=f"a tool with a nose radius of {offers.NOSE_MM:g} mm",
+            why=f"its nose, {said_short(tool.nose_radius_mm, job.units)}, would have to go so far past the centre "
+            "that it meets the other side",
+            remedy=f"a tool with a nose radius of {said_short(offers.NOSE_MM, job.units)}",
             remedies=(AddToShop(thing=offers.like(tool, nose_radius_mm=offers.NOSE_MM)),),
         )
     if _EVERYTHING in far:

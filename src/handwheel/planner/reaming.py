@@ -73,6 +73,7 @@ def _jobs(base: Job, reamer: Reamer, *, is_bored: bool) -> tuple[Job, ...]:
         hole_below_dia_mm=below,
         depth_mm=-job.drill_end_mm,
         max_rpm=base.shop.lathe.chuck.max_rpm,
+        units=base.units,
     )
     drilled = tuple(replace(job, drills=drills) for drills in found.chains)
     if is_bored:

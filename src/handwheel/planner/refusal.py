@@ -9,11 +9,12 @@ from msgspec.structs import replace
 
 from handwheel.data.materials import Material, material
 from handwheel.domain.acts import SetSpeed
-from handwheel.domain.part import BACK_FACE, BACK_INNER_EDGE, Part
+from handwheel.domain.part import BACK_FACE, BACK_INNER_EDGE, Part, Units
 from handwheel.domain.plan import Sheet
 from handwheel.domain.refusal import Refusal, Trouble
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.remedy_words import remedy_words
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Shop, ToolKind
 from handwheel.planner import offers
 from handwheel.planner.attempt import Attempt, attempt
@@ -70,7 +71,7 @@ def refusal(
         might_help=found.untried,
         tries=found.tries,
     )
-    return replace(whole, lines=tuple(_lines(whole, shop)))
+    return replace(whole, lines=tuple(_lines(whole, shop, part.units)))
 
 
 def _trial(part: Part, shop: Shop, tried: Attempt) -> Trial:
@@ -116,7 +117,7 @@ def _no_bar(part: Part, shop: Shop, metal: Material) -> NoWay | None:
             code="no-bar-of-the-metal",
             tried="every bar of the shop",
             why=f"the shop has no bar of {metal.name}",
-            remedy=f"add one of at least Ø {least:.1f} mm",
+            remedy=f"add one of at least Ø {said(least, part.units, places=1)}",
             remedies=remedies,
         )
     if any(bar.material == part.material and float(bar.dia_lower_mm) >= least for bar in shop.bars):
@@ -124,8 +125,9 @@ def _no_bar(part: Part, shop: Shop, metal: Material) -> NoWay | None:
             step="bar",
             code="tube-too-hollow",
             tried=f"every tube of {metal.name}",
-            why=f"its bore is above Ø {most_tube_bore_mm(part, shop, metal):.1f} mm, and boring would not clean it up",
-            remedy=f"a tube with a smaller bore, or solid bar of Ø {least:.1f} mm",
+            why=f"its bore is above Ø {said(most_tube_bore_mm(part, shop, metal), part.units, places=1)}, and "
+            "boring would not clean it up",
+            remedy=f"a tube with a smaller bore, or solid bar of Ø {said(least, part.units, places=1)}",
             remedies=remedies,
         )
     return NoWay(
@@ -133,7 +135,7 @@ def _no_bar(part: Part, shop: Shop, metal: Material) -> NoWay | None:
         code="bar-too-small",
         tried=f"every bar of {metal.name}",
         why=f"no bar of {metal.name} is large enough",
-        remedy=f"Ø {least:.1f} mm or more is needed",
+        remedy=f"Ø {said(least, part.units, places=1)} or more is needed",
         remedies=remedies,
     )
 
@@ -147,7 +149,7 @@ def _no_blade(part: Part, shop: Shop) -> NoWay | None:
         code="no-blade",
         tried="every tool of the shop",
         why="the shop has no parting blade",
-        remedy=f"add one that reaches {reach} mm",
+        remedy=f"add one that reaches {said_short(reach, part.units)}",
         remedies=(AddToShop(thing=offers.blade(shop, reach_mm=reach)),),
     )
 
@@ -175,7 +177,8 @@ def _no_boring_bar(part: Part, shop: Shop) -> NoWay | None:
         code="no-boring-bar",
         tried="every tool of the shop",
         why="the shop has no boring bar",
-        remedy=f"add one that goes into Ø {hole:.1f} mm and reaches {deep} mm",
+        remedy=f"add one that goes into Ø {said(hole, part.units, places=1)} and reaches "
+        f"{said_short(deep, part.units)}",
         remedies=(AddToShop(thing=offers.boring_bar(hole_dia_mm=hole, reach_mm=deep)),),
     )
 
@@ -259,15 +262,15 @@ def _as_trouble(trouble: NoWay) -> Trouble:
     )
 
 
-def _lines(refusal: Refusal, shop: Shop) -> Iterable[str]:
+def _lines(refusal: Refusal, shop: Shop, units: Units) -> Iterable[str]:
     yield f"{refusal.head}:"
     if refusal.remedies:
         them = "it" if len(refusal.remedies) == 1 else "all of this"
         yield f"what would make it possible (tried: with {them} there is a plan):"
-        yield from (f"  + {remedy_words(remedy, shop)}" for remedy in refusal.remedies)
+        yield from (f"  + {remedy_words(remedy, shop, units)}" for remedy in refusal.remedies)
     elif refusal.might_help:
         yield "what might help (not tried to the end):"
-        yield from (f"  ? {remedy_words(remedy, shop)}" for remedy in refusal.might_help)
+        yield from (f"  ? {remedy_words(remedy, shop, units)}" for remedy in refusal.might_help)
     yield "what was tried and failed:"
     kinds = _by_kind(refusal.troubles)
     yield from (_line(troubles) for troubles in kinds[:MOST_TROUBLES])

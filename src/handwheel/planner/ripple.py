@@ -7,6 +7,7 @@ from math import hypot
 
 from handwheel.data.forces import force_models
 from handwheel.domain.findings import Finding, Severity
+from handwheel.domain.said import said
 from handwheel.domain.shop import ToolKind
 from handwheel.physics.force import force_band
 from handwheel.physics.stability import stable_width_mm
@@ -37,7 +38,8 @@ def ripple_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
             code="edge-may-ripple",
             severity=Severity.NOTE,
             where=way.step.id,
-            problem=f"the side of the tool cuts {width:.2f} mm at once; up to about {quiet:.2f} mm is surely quiet",
+            problem=f"the side of the tool cuts {said(width, job.units)} at once; up to about "
+            f"{said(quiet, job.units)} is surely quiet",
             remedy=QUIETER,
             source_key="COMMON",
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from handwheel.domain.part import Aspect, Part
 from handwheel.domain.remedies import BevelEdge, LeaveEdge
+from handwheel.domain.said import said_short
 from handwheel.planner.search import Shortfall
 from handwheel.planner.way import NoWay
 
@@ -27,9 +28,10 @@ def round_shortfall(part: Part) -> Shortfall | None:
             step=bevel.surface,
             code="round-edge",
             tried="every tool of the shop",
-            why=f"a round of {bevel.leg_mm:g} mm needs a form tool with a hollow radius, and no tool that a shop file "
-            "can name is one",
-            remedy=f"draw a bevel of {bevel.leg_mm:g} x 45, or leave the edge to the file when the part is off",
+            why=f"a round of {said_short(bevel.leg_mm, part.units)} needs a form tool with a hollow radius, and no "
+            "tool that a shop file can name is one",
+            remedy=f"draw a bevel of {said_short(bevel.leg_mm, part.units)} at 45°, or leave the edge to the file "
+            "when the part is off",
             remedies=(bevel, leave),
         )
         for bevel, leave in remedies

@@ -10,7 +10,9 @@ from msgspec import Struct, field
 
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle
+from handwheel.domain.part import Units
 from handwheel.domain.remedies import FitSlide
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Lathe
 from handwheel.planner import offers
 from handwheel.planner.way import NoWay, Way
@@ -96,7 +98,7 @@ def setting_way_mm(setting: a.Setting, lathe: Lathe) -> Fraction:
     return abs(setting.turns * dial.marks + setting.marks) * dial.travel_per_mark_mm
 
 
-def travel_trouble(way: Way, lathe: Lathe) -> NoWay | None:
+def travel_trouble(way: Way, lathe: Lathe, *, units: Units) -> NoWay | None:
     """Why a way is longer than the slide that carries it, or ``None``; what the writing adds is seen only then."""
     if not way.path:
         return None
@@ -108,10 +110,10 @@ def travel_trouble(way: Way, lathe: Lathe) -> NoWay | None:
         need = TravelNeed(handle=Handle.CROSS, step=way.step.id, need_mm=max(xs) - min(xs))
     if need.need_mm <= lathe.slide(need.handle).travel_mm:
         return None
-    return too_short(need, lathe, tried=way.tool.name if way.tool else "the slide")
+    return too_short(need, lathe, tried=way.tool.name if way.tool else "the slide", units=units)
 
 
-def too_short(need: TravelNeed, lathe: Lathe, *, tried: str) -> NoWay:
+def too_short(need: TravelNeed, lathe: Lathe, *, tried: str, units: Units) -> NoWay:
     """Trouble of a slide that cannot go far enough."""
     slide = lathe.slide(need.handle)
     asked = float(ceil(need.need_mm + ROOM_MM))
@@ -119,7 +121,9 @@ def too_short(need: TravelNeed, lathe: Lathe, *, tried: str) -> NoWay:
         step=need.step,
         code="travel-too-short",
         tried=tried,
-        why=f"the {slide.handle.value} would go {need.need_mm:.1f} mm from end to end and has {slide.travel_mm:g} mm",
-        remedy=f"shift the tool in its holder so that {asked:g} mm are enough, or measure the travel again",
+        why=f"the {slide.handle.value} would go {said(need.need_mm, units, places=1)} from end to end and has "
+        f"{said_short(slide.travel_mm, units)}",
+        remedy=f"shift the tool in its holder so that {said_short(asked, units)} are enough, or measure the "
+        "travel again",
         remedies=(FitSlide(slide=offers.with_travel(slide, travel_mm=asked)),),
     )

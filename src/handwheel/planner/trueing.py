@@ -36,7 +36,7 @@ def trueing_words(job: Job, swing: Swing, *, travel_mm: float) -> str:
     if swing.angle_deg:
         by = "an indicator against the slide" if has_indicator else "the check move"
         return f"the scale is only near: go by {by}"
-    most = said_at_most(off_parallel_mm(job, travel_mm=travel_mm), job.part.units, places=3)
+    most = said_at_most(off_parallel_mm(job, travel_mm=travel_mm), job.units, places=3)
     if has_indicator:
         return (
             "the scale is only near: indicator in the toolpost, along a ground bar held true or the tailstock's "

@@ -12,6 +12,7 @@ from handwheel.data.materials import Material
 from handwheel.domain.holding import FACE_COVERED, Side
 from handwheel.domain.part import BORE, Part
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Bar, BarShape, HoldingMeans, Shop, Tool, ToolKind
 from handwheel.planner.core_hole import core_hole_jobs
 from handwheel.planner.cut_limits import least_last_cut_mm
@@ -141,9 +142,10 @@ def _too_short(job: Job) -> NoWay | None:
         step="bar",
         code="bar-too-short",
         tried=f"bar {job.bar.id}",
-        why=f"it is {job.bar.length_mm:.0f} mm long; {job.stick_out_mm:.0f} mm out of the jaws and "
-        f"{job.shop.lathe.chuck.jaw_length_mm:.0f} mm in them are needed",
-        remedy=f"a piece of at least {ceil(need)} mm",
+        why=f"it is {said(job.bar.length_mm, job.units, places=0)} long; "
+        f"{said(job.stick_out_mm, job.units, places=0)} out of the jaws and "
+        f"{said(job.shop.lathe.chuck.jaw_length_mm, job.units, places=0)} in them are needed",
+        remedy=f"a piece of at least {said_short(ceil(need), job.units)}",
         remedies=(AddToShop(thing=longer),),
     )
 
@@ -160,6 +162,7 @@ def _ladders(job: Job) -> Ladders:
         hole_below_dia_mm=below,
         depth_mm=-job.drill_end_mm,
         max_rpm=job.shop.lathe.chuck.max_rpm,
+        units=job.units,
     )
 
 

@@ -83,7 +83,7 @@ def test_an_outside_gets_the_limits_that_keep_the_fit(wish: str, lower: str, upp
 def test_what_was_understood_names_clearance_mate_classes_and_standing() -> None:
     said = bore("running on 12 mm shaft").as_written
     assert "clearance 0.016 to 0.061 mm" in said
-    assert "a shaft of 11.966 to 11.984 mm, 12 f7" in said
+    assert "a shaft of 11.966 to 11.984 mm (0.4711 to 0.4718 in), 12 f7" in said
     assert "H8/f7, from memory of BS4500" in said
 
 
@@ -118,7 +118,10 @@ def test_a_mate_that_nobody_has_measured_is_called_an_assumption() -> None:
         ("running on 12 mm hole", "allowed a shaft as its mate"),
         ("running on shaft", "allowed the size of the shaft"),
         ("running on 12 g6 measured 12", "leave g6 out: the shaft is as measured"),
-        ("running on 12 measured 15", "measured 15 mm; allowed within 1 mm of the size it is called by"),
+        (
+            "running on 12 measured 15",
+            "measured 15 mm (0.5906 in); allowed within 1 mm (0.0394 in) of the size it is called by",
+        ),
         ("running on 12 z6", "allowed a class that the table of ISO 286 holds"),
         ("locating on 12 h14", "the mate may vary by 430 µm and the clearance of the fit by 29 µm"),
         ("running on 0.2 mm", "allowed a mate from 1 to 250 mm"),

@@ -8,6 +8,7 @@ from itertools import pairwise
 import pytest
 
 from handwheel.domain.errors import ShopError
+from handwheel.domain.part import Units
 from handwheel.domain.shop import Chuck, Collet, Shop, SpindleSpeed
 from handwheel.service.demo import demo_text
 from handwheel.service.intake.shop_file import read_shop
@@ -200,7 +201,7 @@ def test_a_collet_chuck_grips_what_one_collet_closes_on() -> None:
     assert not chuck.takes(15.4, 15.9)
     assert not chuck.takes(15.9, 16.05)
     assert not chuck.takes(16.0, 25.0)
-    assert chuck.grips_words == "15.5 to 16 mm, 24.9 to 25.4 mm"
+    assert chuck.grips_words(Units.INCH) == "0.6102 to 0.6299 in (15.5 to 16 mm), 0.9803 to 1 in (24.9 to 25.4 mm)"
 
 
 def test_the_nut_of_a_collet_chuck_is_as_large_whatever_it_grips() -> None:

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
-from handwheel.service.intake.lengths import LONGEST_TEXT, both_units, length_mm, shown
+from handwheel.domain.said import said_short
+from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, shown
 
 INCH = Fraction(254, 10)
 IN_MM = {"unit": Units.MM}
@@ -177,7 +178,7 @@ def test_a_length_written_in_any_unit_comes_back_exactly(value: Decimal, unit: s
 @given(mm_thousandths=st.integers(-(10**7), 10**7), first=units)
 def test_a_length_said_in_both_units_reads_back_the_same_in_mm(mm_thousandths: int, first: Units) -> None:
     size_mm = Fraction(mm_thousandths, 1000)
-    outside, inside = both_units(size_mm, first=first).removesuffix(")").split(" (")
+    outside, inside = said_short(size_mm, first).removesuffix(")").split(" (")
     mm, inch = (outside, inside) if first is Units.MM else (inside, outside)
     assert length_mm(mm, unit=Units.INCH) == size_mm
     assert abs(length_mm(inch, unit=Units.MM) - size_mm) <= Fraction(1, 20000) * INCH

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from handwheel.domain.said import said
 from handwheel.domain.shop import HoldingMeans
 from handwheel.planner.holdings.lands import LEAST_BEARING_MM, Grip, front_flat_mm, longest_grip, seat_radius_mm
 from handwheel.planner.holdings.strength import LOBE_SHARE, tightest_band_mm
@@ -50,7 +51,8 @@ def around(job: Job, means: HoldingMeans) -> Around | NoWay:
         return grips_too_little(
             job,
             means,
-            why=f"they grip only {length:.1f} mm of a ring {job.width_mm:.1f} mm wide",
+            why=f"they grip only {said(length, job.units, places=1)} of a ring "
+            f"{said(job.width_mm, job.units, places=1)} wide",
             remedy="hold it on a mandrel",
             needs_mm=job.width_mm if reach_would_do else 0.0,
         )
@@ -59,7 +61,7 @@ def around(job: Job, means: HoldingMeans) -> Around | NoWay:
     _, outer = front_flat_mm(job)
     if outer - seat < LEAST_BEARING_MM:
         return wall_too_narrow(
-            job, means, why=f"the seat would bear on only {max(0.0, outer - seat):.2f} mm of the front face"
+            job, means, why=f"the seat would bear on only {said(max(0.0, outer - seat), job.units)} of the front face"
         )
     half_way = 0.5 * (job.bore_radius_mm + grip.land.radius_mm)
     return Around(

@@ -8,7 +8,7 @@ from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE, Units
 from handwheel.domain.remedies import AddToShop
-from handwheel.domain.said import said
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import collet_bodies
 from handwheel.planner.holdings.around import around, lobes_trouble
@@ -79,7 +79,7 @@ def collet(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         seat_dia_mm=found.seat_dia_mm,
         grip_torque_nm=jaws_torque_nm(means.force_n, jaws=SEGMENTS, radius_mm=dia / 2.0),
     )
-    units = job.part.units
+    units = job.units
     return HeldSecond(
         holding=holding,
         means=means,
@@ -97,10 +97,8 @@ def collet(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
 
 def _no_collet(job: Job, means: HoldingMeans, dia_mm: float) -> NoWay:
     nearest = min(means.sizes_mm, key=lambda size: (abs(size - dia_mm), size), default=None)
-    hint = (
-        "" if nearest is None else f", or make the ring Ø {nearest:.2f} mm ({nearest / 25.4:.3f} in): there is a collet"
-    )
-    whole = usual_collet_mm(dia_mm, units=job.part.units)
+    hint = "" if nearest is None else f", or make the ring Ø {said(nearest, job.units)}: there is a collet"
+    whole = usual_collet_mm(dia_mm, units=job.units)
     more = HoldingMeans(
         id=f"{means.id}-{whole:g}",
         kind=means.kind,
@@ -117,12 +115,13 @@ def _no_collet(job: Job, means: HoldingMeans, dia_mm: float) -> NoWay:
         closes_mm=max(means.closes_mm, whole - dia_mm),
         body_dia_mm=means.body_dia_mm,
     )
-    sizes = ", ".join(f"{size:g}" for size in sorted(means.sizes_mm)) or "none"
+    sizes = ", ".join(said_short(size, job.units) for size in sorted(means.sizes_mm)) or "none"
     return NoWay(
         step=means.id,
         code="no-collet-of-size",
         tried=means.name,
-        why=f"no collet of the set closes on Ø {dia_mm:.2f} mm: it has {sizes} mm, each closing {means.closes_mm:g} mm",
-        remedy=f"a collet of Ø {whole:g} mm{hint}",
+        why=f"no collet of the set closes on Ø {said(dia_mm, job.units)}: it has {sizes}, each closing "
+        f"{said_short(means.closes_mm, job.units)}",
+        remedy=f"a collet of Ø {said_short(whole, job.units)}{hint}",
         remedies=(AddToShop(thing=more), *other_means(job.part, but=means.kind)),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from handwheel.domain.part import BACK_INNER_EDGE, BACK_OUTER_EDGE
+from handwheel.domain.said import said
 from handwheel.domain.shop import HoldingMeans
 from handwheel.planner.holdings.lands import back_radii_mm
 from handwheel.planner.holdings.troubles import wall_too_narrow
@@ -35,7 +36,8 @@ def cover_on_face(job: Job, means: HoldingMeans, *, what: str) -> Cover | NoWay:
         return wall_too_narrow(
             job,
             means,
-            why=f"the flat of the face is {outer - inner:.2f} mm wide: {what} would press on {width:.2f} mm of it",
+            why=f"the flat of the face is {said(outer - inner, job.units)} wide: {what} would press on "
+            f"{said(width, job.units)} of it",
         )
     return Cover(inner_mm=inner, radius_mm=inner + width)
 

@@ -48,7 +48,7 @@ def expanding_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         growth_dia_mm=growth,
         grip_torque_nm=mandrel_torque_nm(job, means, found.grip),
     )
-    units = job.part.units
+    units = job.units
     return HeldSecond(
         holding=holding,
         means=means,

@@ -21,16 +21,15 @@ def glue_arbor(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     dia = found.dia_mm
     torque = bond_torque_nm(means.bond_n_mm2 or LEAST_BOND_N_MM2, found.grip)
     holding = spigot_holding(job, means, found, grip_torque_nm=torque)
-    units = job.part.units
+    units = job.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.TURN_ARBOR,
         ready_text=f"Turn an arbor in place, aluminium for choice (it warms up fast for release): spigot Ø "
         f"{said(dia - 0.03, units)}, {said(found.length_mm, units, places=1)} long, to slide into "
-        "the bore; face the shoulder, Ø "
-        f"{said(2 * found.shoulder_radius_mm, units, places=1)}, in the same setting; leave it in the chuck. "
-        "Degrease arbor and ring.",
+        f"the bore; face the shoulder, Ø {said(2 * found.shoulder_radius_mm, units, places=1)}, in the same "
+        "setting; leave it in the chuck. Degrease arbor and ring.",
         indicate_surface=OUTSIDE,
         indicate_note="turn the chuck by hand when the glue has set for as long as its maker says",
         cost_ms=cost_ms(job, means, turned=True),

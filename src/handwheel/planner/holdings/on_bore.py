@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from handwheel.domain.holding import Holding, Side
+from handwheel.domain.said import said, said_short_range
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import mandrel_bodies
 from handwheel.planner.holdings.held import takes
@@ -34,12 +35,17 @@ def on_bore(job: Job, means: HoldingMeans, *, most_mm: float | None = None) -> O
     length = 0.0 if grip is None else grip.length_mm
     if grip is None or length < LEAST_GRIP_MM:
         return grips_too_little(
-            job, means, why=f"only {length:.1f} mm of bore would sit on it", remedy="use soft jaws, or rub the face"
+            job,
+            means,
+            why=f"only {said(length, job.units, places=1)} of bore would sit on it",
+            remedy="use soft jaws, or rub the face",
         )
     inner, outer = front_flat_mm(job)
     if min(shoulder_radius_mm(job), outer) - inner < LEAST_BEARING_MM:
         return wall_too_narrow(
-            job, means, why=f"a shoulder would bear on only {max(0.0, outer - inner):.2f} mm of the front face"
+            job,
+            means,
+            why=f"a shoulder would bear on only {said(max(0.0, outer - inner), job.units)} of the front face",
         )
     found = OnBore(
         grip=grip,
@@ -48,7 +54,10 @@ def on_bore(job: Job, means: HoldingMeans, *, most_mm: float | None = None) -> O
         shoulder_radius_mm=shoulder_radius_mm(job),
     )
     if not takes(means, found.dia_mm):
-        why = f"it takes bores of {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {found.dia_mm:.2f}"
+        why = (
+            f"it takes bores of {said_short_range(means.low_dia_mm, means.high_dia_mm, job.units)} and the ring "
+            f"has {said(found.dia_mm, job.units)}"
+        )
         return takes_not(job, means, found.dia_mm, why=why)
     return found
 

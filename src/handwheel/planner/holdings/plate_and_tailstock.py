@@ -5,7 +5,7 @@ from __future__ import annotations
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import FACES, Holding, Side
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE
-from handwheel.domain.said import said
+from handwheel.domain.said import said, said_short_range
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import plate_and_tailstock_bodies
 from handwheel.planner.holdings.cover import cover_on_face
@@ -28,7 +28,10 @@ def plate_and_tailstock(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         return undescribed(means, what="the thrust of its tailstock", key="force_n")
     dia = 2.0 * job.outside_radius_mm
     if not takes(means, dia):
-        why = f"it takes rings of Ø {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and this one has {dia:.2f}"
+        why = (
+            f"it takes rings of Ø {said_short_range(means.low_dia_mm, means.high_dia_mm, job.units)} and this "
+            f"one has {said(dia, job.units)}"
+        )
         return takes_not(job, means, dia, why=why)
     cover = cover_on_face(job, means, what="the loose plate")
     if isinstance(cover, NoWay):
@@ -59,15 +62,14 @@ def plate_and_tailstock(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
             means.force_n, faces=DRIVING_FACES, inner_mm=front_radii_mm(job)[0], outer_mm=plate
         ),
     )
-    units = job.part.units
+    units = job.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.FACE_PLATE,
         ready_text=f"Chuck a plug, face it in place and turn it to Ø {said(2 * plate, units, places=1)}: "
-        "the ring sits flat on it. "
-        f"Make the loose plate Ø {said(2 * cover.radius_mm, units, places=1)}, its faces parallel, "
-        "centre-drilled; oil the centre.",
+        f"the ring sits flat on it. Make the loose plate Ø {said(2 * cover.radius_mm, units, places=1)}, its "
+        "faces parallel, centre-drilled; oil the centre.",
         indicate_surface=OUTSIDE,
         indicate_note="turn the chuck by hand; tap the ring until it runs true, then put the full thrust on",
         cost_ms=cost_ms(job, means, turned=True),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
-from handwheel.domain.said import said, said_band
+from handwheel.domain.said import said, said_band, said_short_range
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import pot_bodies
 from handwheel.planner.holdings.around import around, lobes_trouble
@@ -30,7 +30,10 @@ def pot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     dia = found.dia_mm
     outer = means.body_dia_mm or dia + 2.0 * POT_WALL_MM
     if not takes(means, dia) or outer <= dia:
-        why = f"it is bored to Ø {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}"
+        why = (
+            f"it is bored to Ø {said_short_range(means.low_dia_mm, means.high_dia_mm, job.units)} and the ring "
+            f"has {said(dia, job.units)}"
+        )
         return takes_not(job, means, dia, why=why)
     wrap = means.wrap_deg or EVEN_WRAP_DEG
     section = ring_section(job, found.grip.land)
@@ -60,15 +63,15 @@ def pot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         seat_dia_mm=found.seat_dia_mm,
         grip_torque_nm=jaws_torque_nm(means.force_n, jaws=chuck.jaws, radius_mm=dia / 2.0),
     )
-    units = job.part.units
+    units = job.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.BORE_POT,
         ready_text=f"Bore the pot in place, Ø {said(outer, units, places=0)} outside, to Ø "
-        f"{said(dia, units)} {said_band(0.02, 0.0, units)} and "
-        f"{said(found.depth_mm, units, places=1)} deep, with a flat seat and a relieved corner; then saw one slit "
-        "through its wall and mark jaw 1, so that it always goes back the same way round.",
+        f"{said(dia, units)} {said_band(0.02, 0.0, units)} and {said(found.depth_mm, units, places=1)} deep, with "
+        "a flat seat and a relieved corner; then saw one slit through its wall and mark jaw 1, so that it always "
+        "goes back the same way round.",
         indicate_surface=BORE,
         indicate_note="turn the chuck by hand",
         cost_ms=cost_ms(job, means, turned=True),

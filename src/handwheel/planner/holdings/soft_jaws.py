@@ -5,7 +5,7 @@ from __future__ import annotations
 from handwheel.domain.acts import HandKind
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
-from handwheel.domain.said import said, said_band
+from handwheel.domain.said import said, said_band, said_short_range
 from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import soft_jaw_bodies
 from handwheel.planner.holdings.around import around, lobes_trouble
@@ -26,7 +26,10 @@ def soft_jaws(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         return found
     dia = found.dia_mm
     if not takes(means, dia):
-        why = f"they take Ø {means.low_dia_mm:g} to {means.high_dia_mm:g} mm and the ring has {dia:.2f}"
+        why = (
+            f"they take Ø {said_short_range(means.low_dia_mm, means.high_dia_mm, job.units)} and the ring has "
+            f"{said(dia, job.units)}"
+        )
         return takes_not(job, means, dia, why=why)
     lobes = lobes_mm(job, means, found.grip.land)
     if (trouble := lobes_trouble(job, means, lobes, who=f"{means.force_n:.0f} N a jaw")) is not None:
@@ -52,7 +55,7 @@ def soft_jaws(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         seat_dia_mm=found.seat_dia_mm,
         grip_torque_nm=jaws_torque_nm(means.force_n, jaws=chuck.jaws, radius_mm=dia / 2.0),
     )
-    units = job.part.units
+    units = job.units
     return HeldSecond(
         holding=holding,
         means=means,

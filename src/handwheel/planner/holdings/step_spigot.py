@@ -57,7 +57,7 @@ def step_spigot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
             means.force_n, faces=DRIVING_FACES, inner_mm=cover.inner_mm, outer_mm=cover.radius_mm
         ),
     )
-    units = job.part.units
+    units = job.units
     return HeldSecond(
         holding=holding,
         means=means,

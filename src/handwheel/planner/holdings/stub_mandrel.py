@@ -19,15 +19,14 @@ def stub_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         return found
     dia = found.dia_mm
     holding = spigot_holding(job, means, found)
-    units = job.part.units
+    units = job.units
     return HeldSecond(
         holding=holding,
         means=means,
         ready_kind=HandKind.TURN_MANDREL,
         ready_text=f"Turn a stub in place to the measured bore, about Ø {said(dia, units)}, "
-        f"{said(found.length_mm, units, places=1)} long, a "
-        "few hundredths smaller at the nose so that the ring wrings on; face the shoulder, Ø "
-        f"{said(2 * found.shoulder_radius_mm, units, places=1)}; "
+        f"{said(found.length_mm, units, places=1)} long, a few hundredths smaller at the nose so that the ring "
+        f"wrings on; face the shoulder, Ø {said(2 * found.shoulder_radius_mm, units, places=1)}; "
         "do not take it out of the chuck again.",
         indicate_surface=OUTSIDE,
         cost_ms=cost_ms(job, means, turned=True),

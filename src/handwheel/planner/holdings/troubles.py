@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from handwheel.domain.holding import Holding
 from handwheel.domain.part import Part
 from handwheel.domain.remedies import AddToShop, Remedy
+from handwheel.domain.said import said
 from handwheel.domain.shop import HoldingMeans
 from handwheel.planner import offers
 from handwheel.planner.holdings.held import HeldSecond
@@ -34,7 +35,7 @@ def takes_not(job: Job, means: HoldingMeans, dia_mm: float, *, why: str) -> NoWa
         low_dia_mm=min(means.low_dia_mm, 0.8 * dia_mm),
         high_dia_mm=max(means.high_dia_mm, 1.2 * dia_mm),
     )
-    size = f"Ø {dia_mm:.2f} mm"
+    size = f"Ø {said(dia_mm, job.units)}"
     return NoWay(
         step=means.id,
         code="holding-takes-not-the-size",

@@ -20,6 +20,7 @@ from handwheel.domain.part import (
 )
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop, FitSlide, Remedy
+from handwheel.domain.said import said
 from handwheel.domain.shop import Tool
 from handwheel.physics.force import Process
 from handwheel.planner import offers
@@ -104,6 +105,7 @@ def edge_case(
 ) -> CutCase:
     """The cut of a whole bevel at once: a chip as wide as its slope."""
     return CutCase(
+        units=job.units,
         name="cutting an edge",
         cut=CutKind.PART,
         process=Process.BORING if shape.inside else Process.TURNING,
@@ -136,7 +138,7 @@ def swing_for(job: Job, step: Step, shape: Bevel) -> Swing | str:
     along = job.size(step.id, Aspect.LEG_AXIAL)
     made = shape.across_mm / tan(radians(float(angle)))
     if not float(along.cut_lower) <= made <= float(along.cut_upper):
-        return f"at {float(angle):g}°, the nearest division, the leg along the axis would be {made:.2f} mm"
+        return f"at {float(angle):g}°, the nearest division, the leg along the axis would be {said(made, job.units)}"
     return Swing(angle, Motion.IN if shape.inside else Motion.OUT)
 
 

@@ -11,6 +11,7 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
@@ -114,8 +115,9 @@ def _unfit(job: Job, step: Step, tool: Tool, cutting: Cutting, *, ledge: Ledge |
             code="boring-bar-too-short",
             remedies=(AddToShop(thing=offers.like(tool, reach_mm=ceil(CLEAR_MM - cutting.end_mm))),),
             tried=tool.name,
-            why=f"it reaches {tool.reach_mm:g} mm and the bore with its overrun is {-cutting.end_mm:.1f} mm deep",
-            remedy=f"a boring bar that reaches {ceil(CLEAR_MM - cutting.end_mm)} mm",
+            why=f"it reaches {said_short(tool.reach_mm, job.units)} and the bore with its overrun is "
+            f"{said(-cutting.end_mm, job.units, places=1)} deep",
+            remedy=f"a boring bar that reaches {said_short(ceil(CLEAR_MM - cutting.end_mm), job.units)}",
         )
     if (tight := slack_trouble(job, step, tool, hole_dia_mm=2.0 * cutting.from_mm)) is not None:
         return tight
@@ -140,7 +142,7 @@ def _main_cutting(job: Job, step: Step) -> Cutting | NoWay:
             step=step.id,
             code="nothing-to-bore",
             tried="boring",
-            why=f"after a drill of Ø {2 * job.hole_radius_mm:.1f} mm there is nothing left to bore",
+            why=f"after a drill of Ø {said(2 * job.hole_radius_mm, job.units, places=1)} there is nothing left to bore",
             remedy="end with a smaller drill",
         )
     return Cutting(
@@ -157,6 +159,7 @@ def _main_cutting(job: Job, step: Step) -> Cutting | NoWay:
 def _way(job: Job, step: Step, holding: Holding, tool: Tool, cutting: Cutting, *, ledge: Ledge | None) -> Way | NoWay:
     finish, scale, end = step.stage is Stage.FINISH, cutting.setting.scale, cutting.end_mm
     case = CutCase(
+        units=job.units,
         name=f"{'finishing' if finish else 'roughing'} the {'bore' if ledge is None else 'step'}",
         cut=CutKind.BORE,
         process=Process.BORING,

@@ -11,6 +11,7 @@ from handwheel.domain.motion import Handle
 from handwheel.domain.part import BORE
 from handwheel.domain.plan import Stage, Step
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import PieceRole, Tool
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner import offers
@@ -64,8 +65,10 @@ def bore_end_trouble(job: Job, step: Step, tool: Tool, *, end: Point) -> NoWay |
         step=step.id,
         code="cuts-what-must-stay",
         tried=tool.name,
-        why=f"the bore ends {room:.2f} mm behind the point of the tool, and its left-hand side would cut into that",
-        remedy=f"an edge tool with sides no more than {smaller:g} mm high, or something finer to tell lengths by",
+        why=f"the bore ends {said(room, job.units)} behind the point of the tool, and its left-hand side would "
+        "cut into that",
+        remedy=f"an edge tool with sides no more than {said_short(smaller, job.units)} high, or something finer "
+        "to tell lengths by",
         remedies=tuple(AddToShop(thing=thing) for thing in fitting),
     )
 

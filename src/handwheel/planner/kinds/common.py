@@ -13,6 +13,7 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop, AllowFinish, AllowSize, FitSlide, Remedy
+from handwheel.domain.said import said
 from handwheel.domain.shop import GaugeUse, Slide, Tool
 from handwheel.domain.size import Size
 from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
@@ -162,14 +163,19 @@ def diameter_settings(job: Job, step: Step, size: Size, *, inside: bool) -> Diam
     fine = fine_setting(job, inside=inside)
     if fine is not None and fine.scale.dia_per_step_mm <= band:
         return fine
-    worth = f"{job.cross.dia_per_step_mm:.3f} mm" if job.cross else "nothing (no dial)"
+    worth = f"{said(job.cross.dia_per_step_mm, job.units, places=3)}" if job.cross else "nothing (no dial)"
     return NoWay(
         step=step.id,
         code="tolerance-finer-than-dial",
         remedies=_finer_settings(job, step, size),
         tried="setting the diameter",
-        why=f"the tolerance is {band:.3f} mm wide and one step of the cross-slide is worth {worth} on the diameter"
-        + ("" if fine is None else f"; the swung top slide gives {fine.scale.dia_per_step_mm:.4f} mm"),
+        why=f"the tolerance is {said(band, job.units, places=3)} wide and one step of the cross-slide is worth "
+        f"{worth} on the diameter"
+        + (
+            ""
+            if fine is None
+            else f"; the swung top slide gives {said(fine.scale.dia_per_step_mm, job.units, places=4)}"
+        ),
         remedy="use a reamer or a lap of that size, widen the tolerance, or fit a dial or readout with finer steps",
     )
 
@@ -184,8 +190,9 @@ def last_cuts_miss(job: Job, step: Step, size: Size, *, off_mm: float, step_mm: 
             AllowSize(surface=step.surface, aspect=Aspect.DIAMETER, size=offers.wider(size, band_mm=2.0 * off_mm)),
         ),
         tried="setting the diameter with the top slide swung",
-        why=f"the tolerance is {float(size.band):.4f} mm wide, one step is worth {step_mm:.4f} mm on the diameter, and "
-        f"two equal last cuts end {off_mm:.4f} mm from its middle",
+        why=f"the tolerance is {said(size.band, job.units, places=4)} wide, one step is worth "
+        f"{said(step_mm, job.units, places=4)} on the diameter, and two equal last cuts end "
+        f"{said(off_mm, job.units, places=4)} from its middle",
         remedy="use a reamer or a lap of that size, widen the tolerance, or fit a dial or readout with finer steps",
     )
 
@@ -287,7 +294,7 @@ def gauge_trouble(
             code="no-gauge-in-range",
             remedies=(AddToShop(thing=offers.gauge(size, use)),),
             tried=f"measuring {use.value}",
-            why=f"no gauge of the shop takes {wanted:.2f} mm ({use.value})",
+            why=f"no gauge of the shop takes {said(wanted, job.units)} ({use.value})",
             remedy="add the gauge that you will use to the shop file, or borrow one",
         )
     best = min(g.uncertainty_mm for g in fit)
@@ -304,7 +311,8 @@ def gauge_trouble(
                 ),
             ),
             tried=f"measuring {use.value}",
-            why=f"the best gauge is uncertain by ±{best:.3f} mm and the tolerance is {float(size.band):.3f} mm wide",
+            why=f"the best gauge is uncertain by ±{said(best, job.units, places=3)} and the tolerance is "
+            f"{said(size.band, job.units, places=3)} wide",
             remedy="use a plug or ring gauge of that size, a better gauge, or widen the tolerance",
         )
     return None

@@ -16,9 +16,10 @@ from handwheel.domain import acts as a
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Edge, Handle, Motion
-from handwheel.domain.part import BORE, FRONT_FACE, Aspect
+from handwheel.domain.part import BORE, FRONT_FACE, Aspect, Units
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, FitDrillChuck, Remedy
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Drill, DrillKind, GaugeUse, Habits, Shop, SpindleSpeed, Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.drilling import (
@@ -94,7 +95,14 @@ def drill_feeds(dia_mm: float, material: Material) -> tuple[float, float]:
 
 
 def drill_cut(
-    drill: Drill, *, hole_dia_mm: float, depth_mm: float, material: Material, shop: Shop, max_rpm: float
+    drill: Drill,
+    *,
+    hole_dia_mm: float,
+    depth_mm: float,
+    material: Material,
+    shop: Shop,
+    max_rpm: float,
+    units: Units = Units.MM,
 ) -> DrillCut | str:
     """How a drill is run, or why it cannot be."""
     dia = float(drill.dia_mm)
@@ -108,7 +116,7 @@ def drill_cut(
         if s.fastest_rpm <= max_rpm and cutting_speed_m_min(s.fastest_rpm, cut_dia_mm=dia) <= speeds.high_m_min
     ]
     if not usable:
-        return f"the slowest speed is too fast for a drill of Ø {dia:g} mm in {material.name}"
+        return f"the slowest speed is too fast for a drill of Ø {said_short(dia, units)} in {material.name}"
     low, high = feed_band(drill, material)
     why = "no speed"
     band = torque_band_nm(drill, low, hole_dia_mm=hole_dia_mm, material=material)
@@ -119,14 +127,17 @@ def drill_cut(
             limits.append((speed.torque_limit_nm, f"torque in {speed.position}"))
         limit, binds = min(limits)
         if band[1] > limit:
-            why = f"a drill of Ø {dia:g} mm needs {band[1]:.1f} N·m at the least feed; {binds} gives {limit:.1f}"
+            why = (
+                f"a drill of Ø {said_short(dia, units)} needs {band[1]:.1f} N·m at the least feed; {binds} "
+                f"gives {limit:.1f}"
+            )
             continue
         solid = torque_band_nm(drill, low, hole_dia_mm=0.0, material=material)[1]
         push = thrust_n(dia, feed_mm_rev=low, hole_dia_mm=hole_dia_mm, work_constant=_work_constant(dia, low, solid))
         if push > shop.habits.quill_push_n:
             return (
-                f"a drill of Ø {dia:g} mm in a hole of Ø {hole_dia_mm:g} needs a push of {push:.0f} N at "
-                f"the least feed; a hand keeps up {shop.habits.quill_push_n:.0f}"
+                f"a drill of Ø {said_short(dia, units)} in a hole of Ø {said_short(hole_dia_mm, units)} needs a "
+                f"push of {push:.0f} N at the least feed; a hand keeps up {shop.habits.quill_push_n:.0f}"
             )
         # torque and thrust grow less than linearly with feed, so a proportional share of the feed is safe
         share, binds = min((limit / band[1], binds), (shop.habits.quill_push_n / push, "push by hand"))
@@ -137,7 +148,8 @@ def drill_cut(
             slowest = 60.0 * travel / (shop.habits.hand_pace_slow_s * speed.rpm)
             if fastest < low or slowest > top:
                 why = (
-                    f"at {speed.rpm:g} rev/min the quill cannot be wound evenly at the feed of a drill of Ø {dia:g} mm"
+                    f"at {speed.rpm:g} rev/min the quill cannot be wound evenly at the feed of a drill of Ø "
+                    f"{said_short(dia, units)}"
                 )
                 continue
             top, low = min(top, fastest), max(low, slowest)
@@ -193,7 +205,15 @@ class Ladders(Struct, frozen=True, kw_only=True):
     refused: tuple[NoWay, ...]
 
 
-def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_mm: float, max_rpm: float) -> Ladders:
+def ladders(
+    shop: Shop,
+    *,
+    material: Material,
+    hole_below_dia_mm: float,
+    depth_mm: float,
+    max_rpm: float,
+    units: Units = Units.MM,
+) -> Ladders:
     """Cheapest chain from the centre drill to every drill that may be the last.
 
     ``depth_mm`` is that of the full diameter, below the faced end. An exact search over all chains: what a drill costs
@@ -212,16 +232,16 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
     change = shop.habits.drill_change_s + shop.habits.touch_s
     best: dict[str, tuple[float, tuple[Drill, ...]]] = {}
     refused: dict[str, tuple[Fraction, NoWay]] = {}  # of each drill the trouble after the largest hole
-    none = _no_drill(shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm, dubbed=grabs)
+    none = _no_drill(shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm, dubbed=grabs, units=units)
     for drill in twist:
         name = f"drill Ø {float(drill.dia_mm):g} mm"
-        trouble = _unfit(drill, shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm, dubbed=grabs)
+        trouble = _unfit(drill, shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm, dubbed=grabs, units=units)
         if trouble is not None:
             refused[drill.id] = (drill.dia_mm, trouble)
             continue
         start = tuple(centre for centre in centres if centre.dia_mm < drill.dia_mm)[:1]
         if centres and not start and not best:
-            refused[drill.id] = (drill.dia_mm, _centre_too_large(drill, centres))
+            refused[drill.id] = (drill.dia_mm, _centre_too_large(drill, centres, units))
             continue
         chains: list[tuple[float, tuple[Drill, ...]]] = [(0.0, start), *best.values()]
         for cost, chain in chains:
@@ -243,7 +263,9 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
             least = cost + change + clearing_s(drill, depth_mm=depth_mm, habits=shop.habits)
             if drill.id in best and least >= best[drill.id][0]:  # dearer, even if the cutting took no time
                 continue
-            cut = drill_cut(drill, hole_dia_mm=hole, depth_mm=depth_mm, material=material, shop=shop, max_rpm=max_rpm)
+            cut = drill_cut(
+                drill, hole_dia_mm=hole, depth_mm=depth_mm, material=material, shop=shop, max_rpm=max_rpm, units=units
+            )
             if isinstance(cut, str):
                 undriven = NoWay(
                     step="drill",
@@ -265,21 +287,21 @@ def ladders(shop: Shop, *, material: Material, hole_below_dia_mm: float, depth_m
     )
 
 
-def _centre_too_large(drill: Drill, centres: Sequence[Drill]) -> NoWay:
+def _centre_too_large(drill: Drill, centres: Sequence[Drill], units: Units) -> NoWay:
     """Trouble of a drill that would drop into what every centre drill leaves."""
     dia = float(drill.dia_mm)
     smallest = min(float(centre.dia_mm) for centre in centres)
     return NoWay(
         step="drill",
         code="centre-drill-too-large",
-        tried=f"drill Ø {dia:g} mm",
-        why=f"the smallest centre drill opens Ø {smallest:g} mm, and the drill would drop into that",
-        remedy=f"a centre drill with a tip below Ø {dia:g} mm",
+        tried=f"drill Ø {said_short(dia, units)}",
+        why=f"the smallest centre drill opens Ø {said_short(smallest, units)}, and the drill would drop into that",
+        remedy=f"a centre drill with a tip below Ø {said_short(dia, units)}",
         remedies=(AddToShop(thing=offers.centre_drill(below_dia_mm=dia)),),
     )
 
 
-def _no_drill(shop: Shop, *, hole_below_dia_mm: float, depth_mm: float, dubbed: bool) -> NoWay:
+def _no_drill(shop: Shop, *, hole_below_dia_mm: float, depth_mm: float, dubbed: bool, units: Units) -> NoWay:
     """Trouble of a shop without any twist drill."""
     most = min(hole_below_dia_mm, shop.lathe.tailstock.chuck_high_dia_mm)
     sizes = [
@@ -290,12 +312,14 @@ def _no_drill(shop: Shop, *, hole_below_dia_mm: float, depth_mm: float, dubbed: 
         code="no-drill",
         tried="every drill of the shop",
         why="the shop has no twist drill, and the bar is solid",
-        remedy=f"a drill of at most Ø {most:.1f} mm with {ceil(depth_mm)} mm of flute",
+        remedy=f"a drill of at most Ø {said(most, units, places=1)} with {said_short(ceil(depth_mm), units)} of flute",
         remedies=tuple(AddToShop(thing=drill) for drill in sizes if drill is not None),
     )
 
 
-def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: float, dubbed: bool) -> NoWay | None:
+def _unfit(
+    drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: float, dubbed: bool, units: Units
+) -> NoWay | None:
     """Why a drill does not suit the hole or the drill chuck, or ``None``."""
     dia, chuck = float(drill.dia_mm), shop.lathe.tailstock.chuck_high_dia_mm
     name = f"drill Ø {dia:g} mm"
@@ -306,7 +330,7 @@ def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: floa
             step="drill",
             code="drill-too-large",
             tried=name,
-            why=f"the rough bore must stay below Ø {hole_below_dia_mm:.1f} mm"
+            why=f"the rough bore must stay below Ø {said(hole_below_dia_mm, units, places=1)}"
             if hole_below_dia_mm > 0
             else "so small a bore leaves nothing for a drill before roughing and the two last cuts",
             remedy="a smaller drill" if hole_below_dia_mm > 0 else "a reamer of that size",
@@ -318,7 +342,7 @@ def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: floa
             step="drill",
             code="drill-chuck-too-small",
             tried=name,
-            why=f"the drill chuck takes Ø {chuck:g} mm",
+            why=f"the drill chuck takes Ø {said_short(chuck, units)}",
             remedy="a drill with a reduced shank, one in the taper of the tailstock, or a larger drill chuck",
             remedies=(
                 FitDrillChuck(largest_dia_mm=_largest_of(shop, below_dia_mm=hole_below_dia_mm)),
@@ -331,8 +355,9 @@ def _unfit(drill: Drill, shop: Shop, *, hole_below_dia_mm: float, depth_mm: floa
             step="drill",
             code="flutes-too-short",
             tried=name,
-            why=f"its flutes are {drill.flute_mm:g} mm long and the hole {deep:.1f} mm deep",
-            remedy=f"a drill with at least {ceil(deep)} mm of flute",
+            why=f"its flutes are {said_short(drill.flute_mm, units)} long and the hole "
+            f"{said(deep, units, places=1)} deep",
+            remedy=f"a drill with at least {said_short(ceil(deep), units)} of flute",
             remedies=(AddToShop(thing=offers.drill(drill.dia_mm, depth_mm=depth_mm, dubbed=drill.dubbed)),),
         )
     return None
@@ -416,14 +441,20 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     hole = _hole_before(job, index)
     depth = _depth_mm(job, drill)
     cut = drill_cut(
-        drill, hole_dia_mm=hole, depth_mm=depth, material=job.material, shop=job.shop, max_rpm=holding.max_rpm
+        drill,
+        hole_dia_mm=hole,
+        depth_mm=depth,
+        material=job.material,
+        shop=job.shop,
+        max_rpm=holding.max_rpm,
+        units=job.units,
     )
     if isinstance(cut, str):
         yield NoWay(
             step=step.id,
             code="drill-not-driven",
             remedies=_pilots(drill, job.shop, job.material, depth_mm=depth),
-            tried=f"{drill.kind.value} Ø {float(drill.dia_mm):g}",
+            tried=f"{drill.kind.value} Ø {said_short(drill.dia_mm, job.units)}",
             why=cut,
             remedy="a smaller drill first, or a slower speed",
         )

@@ -80,7 +80,9 @@ def plunge_way(
     if isinstance(found, NoWay):
         return found
     leg = shape.across_mm + max(MARK_ROOM_MM, scale.radius_per_step_mm / 2.0)
-    if (small := vee_trouble(step, tool, leg_mm=leg, gap_mm=POINT_GAP_MM if far else NEAREST_UP_MM)) is not None:
+    if (
+        small := vee_trouble(step, tool, leg_mm=leg, gap_mm=POINT_GAP_MM if far else NEAREST_UP_MM, units=job.units)
+    ) is not None:
         return small
     sign = 1.0 if shape.inside else -1.0
     up = vee_up_mm(tool, leg_mm=leg, room_mm=beside_cover_mm(holding, shape.corner.radius_mm, inside=shape.inside))
@@ -164,7 +166,7 @@ def write_plunge(w: Writer, way: Way, shape: Bevel, *, far: bool) -> None:
     sign = 1.0 if shape.inside else -1.0
     w.run_at(found, cut_dia_mm=largest_dia_mm(shape), handle=Handle.CROSS)
     where = "in front of the corner, the point of the tool about "
-    where += f"{said(kiss.z_mm - corner, w.job.part.units, places=1)} from the corner"
+    where += f"{said(kiss.z_mm - corner, w.job.units, places=1)} from the corner"
     if far:
         where = f"over the groove behind the ring, {_over_groove_words(w, shape)}"
     w.approach(kiss.z_mm, kiss.radius_mm - sign * 1.0, where)
@@ -200,7 +202,7 @@ def _over_groove_words(w: Writer, shape: Bevel) -> str:
     most_mm = min(
         POINT_GAP_MM + GROOVE_ROOM_MM, max(2.0 * POINT_GAP_MM, (wide_mm - shape.across_mm) / 2.0), wide_mm / 2.0
     )
-    most = said(most_mm, w.job.part.units, places=2)
+    most = said(most_mm, w.job.units, places=2)
     return f"the point left of the corner by less than {most}: anywhere there will do"
 
 

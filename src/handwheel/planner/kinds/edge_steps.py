@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AllowSize, FitSlide, Remedy
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Slide
 from handwheel.domain.size import Size
 from handwheel.planner import offers
@@ -53,12 +54,14 @@ def steps_trouble(job: Job, step: Step, scale: Scale, *, angle_deg: float, far: 
     per_step, slope = scale.radius_per_step_mm, tan(radians(angle_deg))
     nearest = max(1, round(legs_mm(job, step.id)[1] / per_step))
     across = nearest * per_step
-    made = f"{nearest} of them make the legs {across / slope:.2f} along and {across:.2f} mm across"
+    made = (
+        f"{nearest} of them make the legs {said(across / slope, job.units)} along and {said(across, job.units)} across"
+    )
     return NoWay(
         step=step.id,
         code="edge-leg-not-settable",
         tried=tried,
-        why=f"the cross-slide is set in steps of {per_step:.3g} mm, and {made}",
+        why=f"the cross-slide is set in steps of {said_short(per_step, job.units)}, and {made}",
         remedy="finer steps at the cross-slide, or wider limits for the edge",
         remedies=(
             *_finer(job, step.id, angle_deg=angle_deg, far=far),

@@ -9,6 +9,7 @@ from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner import offers
@@ -123,8 +124,8 @@ def _no_way_back(job: Job, step: Step, tool: Tool, shape: Bevel, *, most_back_mm
         code="slack-leaves-no-room",
         remedies=edge_tools(job, shape),
         tried=_swept(tool),
-        why=f"the top slide has {float(top.slack_mm):.2f} mm of slack, and beside what covers the face the tool "
-        f"can only go back {max(0.0, most_back_mm):.2f} mm",
+        why=f"the top slide has {said(top.slack_mm, job.units)} of slack, and beside what covers the face the tool "
+        f"can only go back {said(max(0.0, most_back_mm), job.units)}",
         remedy="cut the edge by the side of an edge tool, or take up the slack in the nut of the top slide",
     )
 
@@ -153,9 +154,9 @@ def _head_trouble(job: Job, step: Step, tool: Tool, shape: Bevel) -> NoWay | Non
         step=step.id,
         code="edge-tool-too-small",
         tried=_swept(tool),
-        why=f"its head is {tool.head_mm:.2f} mm high and the edge needs {need:.2f} mm: the bar would meet the corner "
-        "that is to be cut away",
-        remedy=f"an edge tool, or a boring bar with a head {higher:g} mm high",
+        why=f"its head is {said(tool.head_mm, job.units)} high and the edge needs {said(need, job.units)}: the "
+        "bar would meet the corner that is to be cut away",
+        remedy=f"an edge tool, or a boring bar with a head {said_short(higher, job.units)} high",
         remedies=(*edge_tools(job, shape), AddToShop(thing=offers.like(tool, head_mm=higher))),
     )
 

@@ -12,7 +12,7 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, FRONT_FACE, OUTSIDE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy
-from handwheel.domain.said import said
+from handwheel.domain.said import said, said_range
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.domain.size import Size
 from handwheel.physics.force import Process
@@ -85,6 +85,7 @@ def _cut_ways(
             continue
         end = -past_centre_mm(tool) if to_mm is None else to_mm
         case = CutCase(
+            units=job.units,
             name=f"facing Ø {2 * rim_mm:.1f} mm",
             cut=CutKind.ROUGH,
             process=Process.TURNING,
@@ -130,8 +131,8 @@ def _width_trouble(job: Job, step: Step, *, off_mm: float) -> NoWay | None:
         code="width-finer-than-scale",
         remedies=_width_remedies(job, size, off_mm=abs(made - float(size.cut_target))),
         tried="facing to width",
-        why=f"the nearest whole step along the bed makes {made:.3f} mm; the width must be "
-        f"{float(size.cut_lower):.3f} to {float(size.cut_upper):.3f} mm",
+        why=f"the nearest whole step along the bed makes {said(made, job.units, places=3)}; the width must be "
+        f"{said_range(size.cut_lower, size.cut_upper, job.units, places=3)}",
         remedy="widen the limits, rub the face on a flat plate, or fit a dial or readout with finer steps",
     )
 
@@ -247,7 +248,7 @@ def _write(w: Writer, way: Way) -> None:
 
 def _as_measured(w: Writer) -> str:
     """What to do if the raw ring is not as wide as foreseen: the settings count from the raw face that is touched."""
-    units = w.job.part.units
+    units = w.job.units
     return (
         f"if the raw width was not {said(w.job.width_mm + w.face_mm, units)}, go further or less far by the "
         f"difference: what counts is the width, {said(w.job.width_mm, units)}"
@@ -255,7 +256,7 @@ def _as_measured(w: Writer) -> str:
 
 
 def _write_rubbing(w: Writer) -> None:
-    take, width, units = w.face_mm, w.job.width_mm, w.job.part.units
+    take, width, units = w.face_mm, w.job.width_mm, w.job.units
     w.caution("Keep the fingers off the edges of the ring; wet the paper, so that no dust flies.")
     w.hand(
         a.HandKind.RUB_FACE,

@@ -11,6 +11,7 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, BACK_INNER_EDGE, BACK_OUTER_EDGE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase
@@ -68,7 +69,8 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             code="knife-edge",
             remedies=tuple(AddToShop(thing=means) for means in offers.turned_holdings(job.part)),
             tried="groove behind the ring",
-            why=f"it would leave {alone:.2f} mm of wall; at least {needed:.2f} mm must hold the ring",
+            why=f"it would leave {said(alone, job.units)} of wall; at least {said(needed, job.units)} must hold "
+            "the ring",
             remedy="cut the back outer edge after turning the ring round",
         )
         return
@@ -81,6 +83,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         return
     depth = groove_depth_mm(job)
     case = CutCase(
+        units=job.units,
         name="grooving",
         cut=CutKind.PART,
         process=Process.PARTING,

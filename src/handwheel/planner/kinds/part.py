@@ -13,7 +13,7 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, BACK_OUTER_EDGE, BORE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
-from handwheel.domain.said import said_at_most
+from handwheel.domain.said import said, said_at_most, said_short
 from handwheel.domain.shop import Tool
 from handwheel.geometry.tool_shapes import blade_slant_mm
 from handwheel.physics.force import Process
@@ -82,8 +82,9 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             code="blade-too-short",
             remedies=(AddToShop(thing=offers.like(tool, reach_mm=ceil(need))),),
             tried=tool.name,
-            why=f"it reaches {tool.reach_mm:g} mm and {need:.1f} mm are needed from the outside into the bore",
-            remedy=f"a blade that reaches {ceil(need)} mm, or a larger bore",
+            why=f"it reaches {said_short(tool.reach_mm, job.units)} and {said(need, job.units, places=1)} are "
+            "needed from the outside into the bore",
+            remedy=f"a blade that reaches {said_short(ceil(need), job.units)}, or a larger bore",
         )
         return
     if scale is None:
@@ -108,6 +109,7 @@ def _way(
 ) -> Way | NoWay:
     tool, end = job.blade, _end_radius_mm(job)
     case = CutCase(
+        units=job.units,
         name="parting off",
         cut=CutKind.PART,
         process=Process.PARTING,
@@ -192,7 +194,7 @@ def rod_dia_mm(bore_dia_mm: float, *, chuck_dia_mm: float) -> float:
 
 def _rod_words(w: Writer) -> str:
     rod = rod_dia_mm(w.bore_dia_mm, chuck_dia_mm=w.lathe.tailstock.chuck_high_dia_mm)
-    return said_at_most(rod, w.job.part.units, places=0 if rod >= WHOLE_MM else 1)
+    return said_at_most(rod, w.job.units, places=0 if rod >= WHOLE_MM else 1)
 
 
 KIND = Kind(name="part", steps=_steps, ways=_ways, write=_write, title=lambda _: "Part off into the bore")

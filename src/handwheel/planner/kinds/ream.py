@@ -17,6 +17,7 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import BORE, FRONT_FACE
 from handwheel.domain.plan import Stage, Step, Zone
+from handwheel.domain.said import said, said_range, said_short
 from handwheel.domain.shop import GaugeUse, Reamer, SpindleSpeed
 from handwheel.physics.drilling import drill_torque_band_nm
 from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
@@ -127,7 +128,8 @@ def _unfit(job: Job, step: Step, reaming: Reaming) -> NoWay | None:
             step=step.id,
             code="reaming-allowance",
             tried=tried,
-            why=f"the hole before it, Ø {core:.3f} mm, leaves {left:.3f} mm; it takes {least:.2f} to {most:.2f} mm",
+            why=f"the hole before it, Ø {said(core, job.units, places=3)}, leaves "
+            f"{said(left, job.units, places=3)}; it takes {said_range(least, most, job.units)}",
             remedy="a drill nearer to the reamer's size, or a finer dial on the cross-slide",
         )
     if core < reamer.lead_dia_mm + ENTER_MM:
@@ -135,7 +137,8 @@ def _unfit(job: Job, step: Step, reaming: Reaming) -> NoWay | None:
             step=step.id,
             code="reamer-does-not-enter",
             tried=tried,
-            why=f"the small end of its lead is Ø {reamer.lead_dia_mm:.2f} mm and the hole Ø {core:.2f} mm",
+            why=f"the small end of its lead is Ø {said(reamer.lead_dia_mm, job.units)} and the hole Ø "
+            f"{said(core, job.units)}",
             remedy="a reamer with a longer lead",
         )
     deep = job.face_stock_mm - job.ream_end_mm + reamer.lead_mm
@@ -144,7 +147,8 @@ def _unfit(job: Job, step: Step, reaming: Reaming) -> NoWay | None:
             step=step.id,
             code="flutes-too-short",
             tried=tried,
-            why=f"its flutes are {reamer.flute_mm:g} mm long, and it goes {deep:.1f} mm in",
+            why=f"its flutes are {said_short(reamer.flute_mm, job.units)} long, and it goes "
+            f"{said(deep, job.units, places=1)} in",
             remedy="a longer reamer, or bore the hole",
         )
     return None
@@ -160,7 +164,7 @@ def _unread(job: Job, step: Step, reaming: Reaming) -> NoWay | None:
         step=step.id,
         code="no-gauge-in-range",
         tried=f"{reaming.reamer.kind.value} {reaming.reamer.id}",
-        why=f"no gauge of the shop measures the bore of {core:.2f} mm that the reamer is to find",
+        why=f"no gauge of the shop measures the bore of {said(core, job.units)} that the reamer is to find",
         remedy="add the gauge that you will use to the shop file",
     )
 
@@ -196,7 +200,10 @@ def ream_cut(job: Job, reamer: Reamer, *, max_rpm: float) -> ReamCut | str:
         return ReamCut(
             speed=speed, low_mm_rev=least, high_mm_rev=most, seconds=seconds, torque_nm=torque, binds="cutting speed"
         )
-    return f"no speed of the list turns a reamer of Ø {dia:g} mm slowly enough, and with a feed that a hand keeps even"
+    return (
+        f"no speed of the list turns a reamer of Ø {said_short(dia, job.units)} slowly enough, and with a feed "
+        "that a hand keeps even"
+    )
 
 
 def _torque_nm(job: Job, reamer: Reamer, feed_mm_rev: float) -> tuple[float, float]:

@@ -13,6 +13,7 @@ from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, BORE, FRONT_FACE, OUTSIDE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, AllowCorner, AllowSize, FitSlide, LighterLastCuts, Remedy
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import GaugeUse, Hand, Tool
 from handwheel.domain.size import Size
 from handwheel.planner import offers
@@ -188,7 +189,8 @@ def _along(job: Job, ledge: Ledge) -> Along | NoWay:
     return NoWay(
         step=ledge.shoulder,
         tried="setting the depth of the shoulder",
-        why=f"its tolerance is {float(size.band):.3f} mm wide and the finest step along the bed is {finest:.3f} mm",
+        why=f"its tolerance is {said(size.band, job.units, places=3)} wide and the finest step along the bed is "
+        f"{said(finest, job.units, places=3)}",
         remedy="widen the limits of the depth, or fit the top slide or carriage with finer steps",
         code="depth-finer-than-scale",
         remedies=(
@@ -291,14 +293,22 @@ def square_trouble(job: Job, step: Step, tool: Tool) -> NoWay | None:
         why, code = f"it is a {tool.hand.value}-hand tool and cannot cut towards the headstock", "wrong-hand"
         remedy = "a right-hand tool"
     elif tool.nose_radius_mm > corner + CORNER_TOLERANCE_MM:
-        why = f"its nose of {tool.nose_radius_mm:g} mm is larger than the {corner:g} mm allowed in the corner"
-        smaller = f"a tool with a nose of {corner:g} mm or less, or " if corner >= offers.LEAST_NOSE_MM else ""
+        why = (
+            f"its nose of {said_short(tool.nose_radius_mm, job.units)} is larger than the "
+            f"{said_short(corner, job.units)} allowed in the corner"
+        )
+        smaller = (
+            f"a tool with a nose of {said_short(corner, job.units)} or less, or "
+            if corner >= offers.LEAST_NOSE_MM
+            else ""
+        )
         code, remedy = "nose-too-round", f"{smaller}allow a larger corner radius"
     elif ledge is not None and tool.nose_radius_mm > most + CORNER_TOLERANCE_MM:
         why = (
-            f"its nose of {tool.nose_radius_mm:g} mm leaves too little straight of a step {ledge.length_mm:.2f} mm long"
+            f"its nose of {said_short(tool.nose_radius_mm, job.units)} leaves too little straight of a step "
+            f"{said(ledge.length_mm, job.units)} long"
         )
-        code, remedy = "nose-too-round", f"a tool with a nose of {most:g} mm or less"
+        code, remedy = "nose-too-round", f"a tool with a nose of {said_short(most, job.units)} or less"
     else:
         return None
     fitting = replace(
@@ -362,7 +372,7 @@ def ledge_cutting(job: Job, step: Step, ledge: Ledge) -> Cutting | NoWay:
             step=step.id,
             tried="feeding along to the shoulder",
             why="the top slide is swung for the diameter, and nothing tells to "
-            f"{SWUNG_STEP_MM:g} mm how far the carriage goes",
+            f"{said_short(SWUNG_STEP_MM, job.units)} how far the carriage goes",
             remedy="fit the carriage with an indicator and enter it in the shop file, or widen the tolerance",
             code="no-length-scale",
             remedies=(FitSlide(slide=offers.with_indicator(job.shop.lathe.carriage, reach_mm=job.length_reach_mm)),),
@@ -371,8 +381,8 @@ def ledge_cutting(job: Job, step: Step, ledge: Ledge) -> Cutting | NoWay:
         return NoWay(
             step=step.id,
             tried="roughing the step",
-            why=f"it is {abs(ledge.radius_mm - ledge.deeper_radius_mm):.2f} mm high and the two last cuts take "
-            f"{job.leaves_mm(ledge.surface):.2f} mm",
+            why=f"it is {said(abs(ledge.radius_mm - ledge.deeper_radius_mm), job.units)} high and the two last "
+            f"cuts take {said(job.leaves_mm(ledge.surface), job.units)}",
             remedy="make the step higher, or the two last cuts shallower in the habits of the shop file",
             code="step-too-low",
             remedies=_lighter_last_cuts(job, ledge),

@@ -13,6 +13,7 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Stage, Step
 from handwheel.domain.remedies import AllowSize
+from handwheel.domain.said import said
 from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
@@ -122,8 +123,9 @@ def _ridge_trouble(job: Job, step: Step, tool: Tool, ledge: Ledge, along: Along)
     return NoWay(
         step=step.id,
         tried=f"{tool.name}, facing the shoulder",
-        why=f"beside the corner of a shoulder {abs(ledge.deeper_radius_mm - ledge.radius_mm):.2f} mm high a ridge of "
-        f"up to {ridge:.3f} mm stays, and the depth must be {float(size.cut_lower):.3f} mm at least",
+        why=f"beside the corner of a shoulder {said(abs(ledge.deeper_radius_mm - ledge.radius_mm), job.units)} "
+        f"high a ridge of up to {said(ridge, job.units, places=3)} stays, and the depth must be "
+        f"{said(size.cut_lower, job.units, places=3)} at least",
         remedy="a tool with a smaller nose, or wider limits for the depth",
         code="shoulder-too-low",
         remedies=(AllowSize(surface=ledge.shoulder, aspect=Aspect.DEPTH, size=wide),),
@@ -145,6 +147,7 @@ def _way(job: Job, step: Step, holding: Holding, tool: Tool, ledge: Ledge, along
     start = radii.before_mm - sign * (ENTER_MM if ledge.inner else CLEAR_MM)
     depth = -along.shoulder_mm
     case = CutCase(
+        units=job.units,
         name="facing the shoulder",
         cut=CutKind.BORE if ledge.inner else CutKind.ROUGH,
         process=Process.BORING if ledge.inner else Process.TURNING,

@@ -6,6 +6,7 @@ from math import floor
 
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said
 from handwheel.domain.shop import Tool
 from handwheel.geometry.tool_shapes import back_mm
 from handwheel.planner import offers
@@ -33,8 +34,9 @@ def slack_trouble(job: Job, step: Step, tool: Tool, *, hole_dia_mm: float) -> No
         step=step.id,
         code="slack-leaves-no-room",
         tried=tool.name,
-        why=f"the cross-slide has {float(slide.slack_mm):.2f} mm of slack: to come in from one side the bar must go "
-        f"back {need:.2f} mm, and behind it the hole of Ø {hole_dia_mm:.1f} mm leaves {room:.2f} mm",
+        why=f"the cross-slide has {said(slide.slack_mm, job.units)} of slack: to come in from one side the bar must go "
+        f"back {said(need, job.units)}, and behind it the hole of Ø {said(hole_dia_mm, job.units, places=1)} "
+        f"leaves {said(room, job.units)}",
         remedy="a thinner boring bar, or take up the slack in the nut of the cross-slide",
         remedies=fitting,
     )

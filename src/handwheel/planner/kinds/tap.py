@@ -9,6 +9,7 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE, FRONT_INNER_EDGE
 from handwheel.domain.plan import Stage, Step
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said, said_short
 from handwheel.planner import offers
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.drill import clear_toolpost
@@ -51,7 +52,8 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             code="no-thread-entry",
             tried=f"tap {tap.id}",
             why="the front inner edge is sharp: a tap does not start straight, and raises a burr over the face",
-            remedy=f"give the front inner edge a bevel up to the thread's outside, {float(thread.major_mm):g} mm",
+            remedy="give the front inner edge a bevel up to the thread's outside, "
+            f"{said_short(thread.major_mm, job.units)}",
         )
         return
     deep = -job.kerf_end_mm + tap.lead_mm
@@ -60,7 +62,8 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             step=step.id,
             code="tap-too-short",
             tried=f"tap {tap.id}",
-            why=f"it cuts {tap.length_mm:g} mm deep, and {deep:.1f} mm are needed for its lead to come through",
+            why=f"it cuts {said_short(tap.length_mm, job.units)} deep, and {said(deep, job.units, places=1)} are "
+            "needed for its lead to come through",
             remedy="a longer tap, or tap the part after it is parted",
             remedies=(AddToShop(thing=offers.tap(thread, length_mm=deep)),),
         )

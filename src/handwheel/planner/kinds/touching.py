@@ -127,7 +127,7 @@ def ensure_blade_zeros(w: Writer, way: Way, *, cut_z_mm: float, drive: Handle) -
     contact, note = contact_words(tool, along=False), ""
     if hangs:
         contact = f"left part of the {contact}"
-        off = said(hangs, w.job.part.units, places=2)
+        off = said(hangs, w.job.units, places=2)
         note = f"its right corner stands {off} deeper, in the groove; the figures allow for it"
     w.touch(Handle.CROSS, Motion.IN, surface, contact, x_mm=radius - hangs, note=spot.words)
     w.zero(Handle.CROSS, surface, 2.0 * radius, note=note)

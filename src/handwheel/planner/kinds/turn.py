@@ -13,6 +13,7 @@ from handwheel.domain.motion import Handle
 from handwheel.domain.part import FRONT_FACE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said
 from handwheel.domain.shop import Bar, GaugeUse, Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
@@ -147,7 +148,7 @@ def _main_cutting(job: Job, step: Step, holding: Holding) -> Cutting | NoWay:
             code="bar-leaves-nothing",
             remedies=(AddToShop(thing=_next_bar(job)),),
             tried="roughing the outside",
-            why=f"the bar, Ø {2 * job.bar_radius_mm:.2f} mm, leaves nothing to rough",
+            why=f"the bar, Ø {said(2 * job.bar_radius_mm, job.units)}, leaves nothing to rough",
             remedy="take the next larger bar",
         )
     rough = job.outside_radius_mm + job.leaves_mm(OUTSIDE)
@@ -182,6 +183,7 @@ def _main_end_mm(job: Job, holding: Holding, tool: Tool, drive: FeedDrive | None
 def _way(job: Job, step: Step, holding: Holding, tool: Tool, cutting: Cutting, *, ledge: Ledge | None) -> Way | NoWay:
     finish, scale, end = step.stage is Stage.FINISH, cutting.setting.scale, cutting.end_mm
     case = CutCase(
+        units=job.units,
         name=f"{'finishing' if finish else 'roughing'} the {'outside' if ledge is None else 'step'}",
         cut=CutKind.FINISH if finish else CutKind.ROUGH,
         process=Process.TURNING,

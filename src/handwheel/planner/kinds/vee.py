@@ -6,8 +6,10 @@ from math import ceil, inf
 
 from msgspec.structs import replace
 
+from handwheel.domain.part import Units
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop
+from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Tool, ToolKind
 from handwheel.planner.kinds.beside import COVER_CLEAR_MM
 from handwheel.planner.way import NoWay
@@ -32,7 +34,7 @@ def vee_up_mm(tool: Tool, *, leg_mm: float, room_mm: float = inf) -> float:
     return min(VEE_UP_MM, side - leg_mm, max(NEAREST_UP_MM, room_mm - leg_mm - COVER_CLEAR_MM))
 
 
-def vee_trouble(step: Step, tool: Tool, *, leg_mm: float, gap_mm: float) -> NoWay | None:
+def vee_trouble(step: Step, tool: Tool, *, leg_mm: float, gap_mm: float, units: Units) -> NoWay | None:
     """Why the sides of an edge tool are too short for a leg with its point a gap off the corner, or ``None``."""
     need = leg_mm + gap_mm
     side = vee_side_mm(tool)
@@ -50,7 +52,7 @@ def vee_trouble(step: Step, tool: Tool, *, leg_mm: float, gap_mm: float) -> NoWa
         step=step.id,
         code="edge-tool-too-small",
         tried=tool.name,
-        why=f"its sides are {side:.2f} mm high and the edge with the gap at its point needs {need:.2f} mm",
-        remedy=f"an edge tool with sides {larger:g} mm high",
+        why=f"its sides are {said(side, units)} high and the edge with the gap at its point needs {said(need, units)}",
+        remedy=f"an edge tool with sides {said_short(larger, units)} high",
         remedies=(AddToShop(thing=fitting),),
     )

@@ -11,6 +11,8 @@ from msgspec.structs import replace
 from handwheel.data.fits import FitCharacter, NamedFit, fit_clearance_mm, limits_to_mate_mm, named_fits
 from handwheel.data.iso286 import iso286_limits
 from handwheel.domain.errors import DataTableError, OutOfRangeError
+from handwheel.domain.part import Units
+from handwheel.domain.said import said, said_range, said_short, said_short_range
 from handwheel.domain.size import Size
 from handwheel.service.intake.lengths import shown_in_mm
 from handwheel.service.intake.pattern import Pattern
@@ -77,7 +79,8 @@ def read_fit_wish(table: Table, *, form: SizeForm) -> Wished | None:
         table,
         FIT,
         nominal=mate.nominal,
-        as_written=f"{wish}: {_between_words(least, most)} to {mate.told} ({fit.pair}, {fit.standing.value} of "
+        as_written=f"{wish}: {_between_words(least, most, table.units)} to {mate.told} ({fit.pair}, "
+        f"{fit.standing.value} of "
         f"{fit.source_key})",
         fit=fit.name,
         limits=limits,
@@ -155,10 +158,12 @@ def _measured(table: Table, written: str, nominal: Fraction | None, *, letters: 
         table.fault(FIT, allowed="a class or a measured size", do=f"leave {letters} out: the {noun} is as measured")
         return None
     if nominal is not None and abs(measured - nominal) > MOST_OFF_NOMINAL_MM:
-        allowed = f"within {MOST_OFF_NOMINAL_MM} mm of the size it is called by"
-        table.fault(FIT, found=f"measured {float(measured):g} mm", allowed=allowed, do="check both figures")
+        allowed = f"within {said_short(MOST_OFF_NOMINAL_MM, table.units)} of the size it is called by"
+        table.fault(
+            FIT, found=f"measured {said_short(measured, table.units)}", allowed=allowed, do="check both figures"
+        )
         return None
-    told = f"a {noun} measured {float(measured):g} mm"
+    told = f"a {noun} measured {said_short(measured, table.units)}"
     return _Mate(nominal=measured if nominal is None else nominal, limits=(measured, measured), told=told)
 
 
@@ -173,14 +178,14 @@ def _of_class(table: Table, nominal: Fraction, letters: str, *, is_hole: bool) -
         do = f"or write the {noun} as measured"
         table.fault(FIT, allowed=f"a class that the table of ISO 286 holds ({error})", do=do)
         return None
-    told = f"a {noun} of {float(limits[0]):g} to {float(limits[1]):g} mm, {float(nominal):g} {letters}"
+    told = f"a {noun} of {said_short_range(*limits, table.units)}, {float(nominal):g} {letters}"
     return _Mate(nominal=nominal, limits=limits, told=told)
 
 
 def _read_size(table: Table, written: object) -> Fraction | None:
     size = table.read_length(FIT, written)
     if size is not None and not LEAST_MATE_MM <= size <= MOST_MATE_MM:
-        allowed = f"a mate from {LEAST_MATE_MM} to {MOST_MATE_MM} mm"
+        allowed = f"a mate from {said_short_range(LEAST_MATE_MM, MOST_MATE_MM, table.units)}"
         table.fault(FIT, found=shown_in_mm(written, size), allowed=allowed, do="check the figure and its unit")
         return None
     return size
@@ -196,20 +201,20 @@ def _limits(table: Table, fit: NamedFit, mate: _Mate, *, form: SizeForm) -> Limi
     return Limits(lower=lower - mate.nominal, upper=upper - mate.nominal, rule=f"fit {fit.name} {fit.pair}")
 
 
-def _between_words(least: Fraction, most: Fraction) -> str:
+def _between_words(least: Fraction, most: Fraction, units: Units) -> str:
     """What is left between the parts, never a minus sign to be overlooked.
 
     Examples
     --------
-    >>> _between_words(Fraction(16, 1000), Fraction(61, 1000))
-    'clearance 0.016 to 0.061 mm'
-    >>> _between_words(Fraction(-29, 1000), Fraction(0))
-    'interference 0.000 to 0.029 mm'
-    >>> _between_words(Fraction(-12, 1000), Fraction(17, 1000))
-    'from 0.012 mm interference to 0.017 mm clearance'
+    >>> _between_words(Fraction(16, 1000), Fraction(61, 1000), Units.MM)
+    'clearance 0.016 to 0.061 mm (0.0006 to 0.0024 in)'
+    >>> _between_words(Fraction(-29, 1000), Fraction(0), Units.MM)
+    'interference 0.000 to 0.029 mm (0.0000 to 0.0011 in)'
+    >>> _between_words(Fraction(-12, 1000), Fraction(17, 1000), Units.MM)
+    'from 0.012 mm (0.0005 in) interference to 0.017 mm (0.0007 in) clearance'
     """
     if least >= 0:
-        return f"clearance {float(least):.3f} to {float(most):.3f} mm"
+        return f"clearance {said_range(least, most, units, places=3)}"
     if most <= 0:
-        return f"interference {float(-most):.3f} to {float(-least):.3f} mm"
-    return f"from {float(-least):.3f} mm interference to {float(most):.3f} mm clearance"
+        return f"interference {said_range(-most, -least, units, places=3)}"
+    return f"from {said(-least, units, places=3)} interference to {said(most, units, places=3)} clearance"

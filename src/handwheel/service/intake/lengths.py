@@ -265,22 +265,6 @@ def _mixed_fraction(text: str) -> Fraction:
     return int(parts["whole"] or 0) + Fraction(top, bottom)
 
 
-def both_units(size_mm: Fraction, *, first: Units) -> str:
-    """Say a length in both units, the maker's first, so that a misreading shows at once.
-
-    Rounded to 0.001 mm and 0.0001 in, which is finer than any handwheel.
-
-    Examples
-    --------
-    >>> both_units(Fraction("17.30"), first=Units.MM)
-    '17.3 mm (0.6811 in)'
-    >>> both_units(Fraction("63.5"), first=Units.INCH)
-    '2.5 in (63.5 mm)'
-    """
-    mm, inch = f"{_decimal(size_mm, 3)} mm", f"{_decimal(size_mm / MM_PER_INCH, 4)} in"
-    return f"{mm} ({inch})" if first is Units.MM else f"{inch} ({mm})"
-
-
 def shown_in_mm(written: object, read_mm: Fraction) -> str:
     """Say a length as it was written, with what it means in mm unless that is the same.
 
@@ -291,14 +275,6 @@ def shown_in_mm(written: object, read_mm: Fraction) -> str:
     """
     meaning = f"{float(read_mm):g}"
     return shown(written) if shown(written) == meaning else f"{shown(written)}, which is {meaning} mm"
-
-
-def _decimal(value: Fraction, places: int) -> str:
-    """Decimal text of a fraction, rounded once, without idle zeros."""
-    scaled = round(value * 10**places)
-    whole, rest = divmod(abs(scaled), 10**places)
-    digits = f"{whole}.{rest:0{places}d}".rstrip("0").rstrip(".")
-    return f"-{digits}" if scaled < 0 else digits
 
 
 def shown(value: object, *, most: int = LONGEST_TEXT) -> str:

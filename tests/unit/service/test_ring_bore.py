@@ -340,6 +340,7 @@ def test_a_reading_takes_limits_fits_and_allowances_as_a_size_does() -> None:
         (('"8 1/4"', '"18.3 mm"'), "beside a stick stands what was read off it"),
         (('"8 1/4"', '"10"'), "10 lies outside its marks 8 to 9, and nothing is read beyond them"),
         (('"stick.toml"', "3"), "found 3"),
+        (('"stick.toml"', '"my stick"'), "allowed the name of a .toml file"),
     ],
 )
 def test_a_reading_that_can_mean_two_things_or_lies_outside_is_asked_back(

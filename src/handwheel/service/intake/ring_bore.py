@@ -25,6 +25,7 @@ from handwheel.service.intake.table import Table
 RING_SIZE, MEASURED_BY, STICK = "ring_size", "measured_by", "stick"
 Load: TypeAlias = Callable[[str], str]
 """Fetches the text of a file by the name that a part file gives it; raises `InputError` if there is none."""
+STICK_ENDING = ".toml"
 NARROWER_THAN_READ = "the limits are narrower than the stick can be read: measure the ring that fits"
 FINEST_DIAMETER_MM = Fraction(1, 10_000)
 """To this the diameter of a size is rounded, for π has no end; finer than any gauge of a workshop can tell. [mm]"""
@@ -125,6 +126,11 @@ def _read_stick(table: Table, load: Load | None) -> RingStick | None:
     before = len(table.problems)
     name = table.text(STICK)
     if len(table.problems) > before:
+        return None
+    if not name.endswith(STICK_ENDING):
+        table.fault(
+            STICK, allowed=f"the name of a {STICK_ENDING} file", do='write for instance stick = "my-stick.toml"'
+        )
         return None
     if load is None:
         do = "read the part from a file on disk, or write the diameter"

@@ -18,7 +18,7 @@ from handwheel.service.intake.fit_wish import FIT
 from handwheel.service.intake.owned import HOLDING_STRENGTHS
 from handwheel.service.intake.part_file import part_in
 from handwheel.service.intake.problems import Problems
-from handwheel.service.intake.ring_bore import RING_SIZE
+from handwheel.service.intake.ring_bore import RING_SIZE, STICK, STICK_ENDING
 from handwheel.service.intake.shop_file import shop_in
 from handwheel.service.intake.sizes import BETWEEN, WAYS_BESIDE
 from handwheel.service.intake.table import LONGEST_NAME, Table, by_value
@@ -115,6 +115,9 @@ _DRILL_NAME: Json = {
 }
 TEXTS_AT: dict[str, Json] = {"shop:drill[].diameter": _DRILL_NAME}
 """Likewise, by place."""
+
+NARROWER: dict[str, Json] = {STICK: {"pattern": rf"\{STICK_ENDING}\s*$"}}
+"""What a reader asks of a text beyond its being one, by name."""
 
 _EDGES = ("front_outer", "front_inner", "back_outer", "back_inner")
 REFUSED = {"part:edges": frozenset({"limits"})}
@@ -227,8 +230,9 @@ def beside_sources(named: str) -> str:
     """Text of a file that one of those names; raises `InputError` if there is none."""
     try:
         return source_text(named.removesuffix(".toml"))
-    except OSError:
-        raise InputError((f"{named}: no such file",)) from None
+    except FileNotFoundError:
+        msg = f"{named}: is none of the files of the schemas; write one of their names"
+        raise InputError((msg,)) from None
 
 
 def trace_of(text: str, read: Callable[[Table], object], *, name: str, trace: Trace) -> object:
@@ -288,6 +292,7 @@ def _property(kind: str, trace: Trace, trail: str, key: str) -> Json:
     if rows is not None:
         form = {"type": "array", "items": _object(kind, trace, rows)}
     form.pop("unit", None)
+    form |= NARROWER.get(key, {})
     more = TEXTS_TOO.get(key) or TEXTS_AT.get(f"{kind}:{path}")
     if more is not None:
         form = {"anyOf": [form, more]}

@@ -59,6 +59,7 @@ VERBS = {
     a.PartOff: "parted",
 }
 HAND_VERBS = {
+    a.HandKind.CONFIRM: "confirm",
     a.HandKind.INK: "ink",
     a.HandKind.DEBURR: "deburr",
     a.HandKind.CATCH_ROD: "catch",

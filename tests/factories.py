@@ -817,7 +817,7 @@ def make_plan(units: Units = Units.MM) -> Plan:
         ),
         findings=(
             Finding(
-                code="thin-wall",
+                code="no-centre-drill",
                 severity=Severity.WARNING,
                 where="back",
                 problem="the wall of 3 mm springs in the jaws.",
@@ -825,7 +825,7 @@ def make_plan(units: Units = Units.MM) -> Plan:
                 source_key="COMMON",
             ),
             Finding(
-                code="heat",
+                code="jaw-lobes",
                 severity=Severity.NOTE,
                 where="rough",
                 problem="a warm ring reads large.",

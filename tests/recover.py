@@ -874,6 +874,7 @@ def _parted(body: str) -> dict[str, object]:
 
 
 HAND_VERBS = (
+    "confirm",
     "ink",
     "deburr",
     "catch",

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 import pytest
 
+from handwheel.data.cautions import work_caution
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Severity
 from handwheel.domain.motion import Handle
@@ -13,7 +14,6 @@ from handwheel.domain.part import BACK_FACE, OUTSIDE
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import BarShape, DrillKind
 from handwheel.planner.kinds.drill import TAILSTOCK_UP
-from handwheel.planner.kinds.part import CAUTION
 from handwheel.planner.planner import make_plan
 from handwheel.planner.writer import TOOLPOST_BACK
 from tests.demo_plans import PAIRS, acts_of, demo_plan, demo_shop
@@ -23,13 +23,14 @@ from tests.planner.test_ways_of_holding import plan_in
 from tests.shops import part_of, shop_of
 
 METRIC = "metric-lathe"
+PARTING = work_caution("parting").text
 
 
 @pytest.mark.parametrize(("part", "shop"), PAIRS)
 def test_the_parting_caution_stands_at_the_parting_cut_and_nowhere_else(part: str, shop: str) -> None:
     """Cautions stand where the hand is about to move (common practice, no source)."""
     acts = demo_plan(part, shop).sheet.acts
-    warned = [(act, after) for act, after in pairwise(acts) if CAUTION in act.cautions]
+    warned = [(act, after) for act, after in pairwise(acts) if PARTING in act.cautions]
     assert len(warned) == 1
     cut, parted = warned[0]
     assert isinstance(cut, a.Cut)

@@ -36,6 +36,8 @@ def make(story: Story) -> Iterator[Mutation]:
         elif isinstance(act, a.Measure):
             yield from _measure(writer, moment, act)
     yield from _uncautioned(writer)
+    yield from _unconfirmed(writer)
+    yield from _parted_in_silence(writer)
 
 
 def _cut(writer: Writer, moment: Moment, act: a.Cut) -> Iterator[Mutation]:
@@ -117,3 +119,30 @@ def _uncautioned(writer: Writer) -> Iterator[Mutation]:
     acts = tuple(changed(act, cautions=()) for act in story.acts)
     why = "a caution stands before the first cut in a metal that burns, and cannot be switched off"
     yield writer.whole("no cautions", first, why, Fate.CAUGHT, acts)
+
+
+def _unconfirmed(writer: Writer) -> Iterator[Mutation]:
+    """What a hazardous metal asks for first: not asked, asked otherwise, asked when the bar is gripped already."""
+    story = writer.story
+    loaded = next(moment for moment in story.moments if isinstance(moment.act, a.LoadBar))
+    for moment in story.moments:
+        act = moment.act
+        if not isinstance(act, a.HandStep) or act.kind is not a.HandKind.CONFIRM:
+            continue
+        yield writer.caught("hazard not confirmed", moment, "the metal is gripped and nothing was asked")
+        note = changed(act, kind=a.HandKind.NOTE)
+        yield writer.caught("a question called a note", moment, "a note is not answered", note)
+        words = changed(act, text="All ready?")
+        yield writer.caught("another question", moment, "what must be at hand is named, word for word", words)
+        rest = tuple(other for other in story.acts[: loaded.index + 1] if other is not act)
+        late = (*rest, act, *story.acts[loaded.index + 1 :])
+        yield writer.whole("asked too late", moment, "the bar is gripped before it is asked", Fate.CAUGHT, late)
+
+
+def _parted_in_silence(writer: Writer) -> Iterator[Mutation]:
+    """The cut that frees the ring without a caution."""
+    for moment in writer.story.moments:
+        after = writer.story.after(moment)
+        if isinstance(moment.act, a.Cut) and after is not None and isinstance(after.act, a.PartOff):
+            bare = changed(moment.act, cautions=())
+            yield writer.caught("parted in silence", moment, "nobody is told to keep the hands away", bare)

@@ -87,7 +87,7 @@ def test_a_metal_that_can_burn_says_so_before_anything_else() -> None:
 
 def test_a_finding_that_forbids_the_job_stands_before_the_first_step() -> None:
     stop = Finding(
-        code="no-grip",
+        code="unknown-metal",
         severity=Severity.STOP,
         where="back",
         problem="the ring cannot be held.",

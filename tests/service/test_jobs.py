@@ -175,7 +175,7 @@ def test_a_flood_of_refusals_is_counted_not_told() -> None:
 
 def test_findings_that_forbid_the_job_are_told_apart() -> None:
     stop = Finding(
-        code="no-grip",
+        code="unknown-metal",
         severity=Severity.STOP,
         where="back",
         problem="No grip.",

@@ -118,6 +118,10 @@ def _with_work(scene: Scene, act: Cut, bite: Bite) -> Machine:
         spans[act.surface] = (ends[0], ends[1])
     parting = machine.fitted.tool.kind is ToolKind.PARTING
     severed = len(work_pieces(bite.left)) > 1
+    if severed and parting and not act.cautions:
+        scene.refuse(
+            RefusalCode.MISSING_CAUTION, "parting off and no caution stands at the cut that frees the ring; print it"
+        )
     if severed and not parting:
         scene.refuse(
             RefusalCode.SEVERED, f"cutting {act.surface} cuts the work in two; a piece flies off: only a blade parts"

@@ -16,6 +16,7 @@ from handwheel.check.scene import Scene
 from handwheel.check.section import section
 from handwheel.check.solids import Obstacle, Thing, obstacle, solid, work_pieces
 from handwheel.check.surfaces import is_known
+from handwheel.data.hazards import gates_of
 from handwheel.domain.acts import Indicate, LoadBar, PartOff, Regrip
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.said import said_short_range
@@ -43,6 +44,7 @@ def load_bar(scene: Scene, act: LoadBar) -> Machine:
         )
     if act.bar_length_mm <= 0:
         return scene.stop(RefusalCode.WRONG_BAR, f"bar {act.bar!r}: {act.bar_length_mm:g} mm long; give its length")
+    _check_confirmed(scene)
     _check_bar(scene, act, bar)
     check_shape(scene, bar)
     check_tail(scene, act, bar)
@@ -61,6 +63,18 @@ def load_bar(scene: Scene, act: LoadBar) -> Machine:
         indicated=True,
         holed=bar.bore_mm > 0,
     )
+
+
+def _check_confirmed(scene: Scene) -> None:
+    """Refuse a bar of a metal with a hazard before all is confirmed that the tables ask for it, word for word."""
+    material = scene.case.material
+    for gate in () if material is None else gates_of(material):
+        if gate.text not in scene.machine.confirmed:
+            scene.refuse(
+                RefusalCode.HAZARD_NOT_CONFIRMED,
+                f"{scene.case.part.material}: gripped, or cut, before {gate.have} is confirmed ({gate.code}); begin "
+                "the sheet with that, in the words of the tables",
+            )
 
 
 def _check_bar(scene: Scene, act: LoadBar, bar: Bar) -> None:

@@ -157,6 +157,10 @@ def hand_step(scene: Scene, act: HandStep) -> Machine:
     return machine if doing is None else doing(scene, act)
 
 
+def _confirm(scene: Scene, act: HandStep) -> Machine:
+    return replace(scene.machine, confirmed=scene.machine.confirmed | {act.text})
+
+
 def _deburr(scene: Scene, _act: HandStep) -> Machine:
     return replace(scene.machine, burr=False)
 
@@ -216,6 +220,7 @@ def _rub_face(scene: Scene, act: HandStep) -> Machine:
 
 
 _HAND: dict[HandKind, Callable[[Scene, HandStep], Machine]] = {
+    HandKind.CONFIRM: _confirm,
     HandKind.DEBURR: _deburr,
     HandKind.CATCH_ROD: _catch_rod,
     HandKind.TAKE_OUT: _take_out,

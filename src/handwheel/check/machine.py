@@ -123,6 +123,8 @@ class Machine(Struct, frozen=True, kw_only=True):
         Ids of zeros that are gone, each with what ended it.
     cautioned, has_cut
         Whether a caution was given since tool or drill was fitted; whether anything was cut yet.
+    confirmed : frozenset of str
+        What was asked, and answered with yes, before the metal is touched: word for word.
     holed
         Whether the work has a hole larger than a centre drill's.
     reamer, reamed_at, tapped
@@ -163,6 +165,7 @@ class Machine(Struct, frozen=True, kw_only=True):
     cut_spans_mm: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     lost: Mapping[str, str] = field(default_factory=dict)
     cautioned: bool = False
+    confirmed: frozenset[str] = frozenset()
     has_cut: bool = False
     holed: bool = False
     reamer: Reamer | None = None

@@ -59,6 +59,7 @@ class RefusalCode(Enum):
     DEEPER_THAN_SAID = "deeper-than-said"
     LENGTH_DISAGREES = "length-disagrees"
     MISSING_CAUTION = "missing-caution"
+    HAZARD_NOT_CONFIRMED = "hazard-not-confirmed"
     # tools
     NO_TOOL = "no-tool"
     TOOL_CANNOT = "tool-cannot"

@@ -11,6 +11,7 @@ from msgspec import Struct
 from handwheel.data.loader import COMMON_KEY, Standing, load_table
 from handwheel.data.ranges import DataRange, range_from_row
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.severity import Severity
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -36,7 +37,8 @@ _NAME_COLUMNS = (
 )
 _MAY_BE_BLANK = ("edge_advice", "most_rake_deg")
 _VALUE_COLUMNS = ("material", "property", "low", "high", "unit", "standing", "source_key", "place")
-_CAUTION_COLUMNS = ("material", "kind", "text", "standing", "source_key", "place")
+_CAUTION_COLUMNS = ("material", "kind", "weight", "text", "short", "gate", "standing", "source_key", "place")
+_CAUTION_BLANKS = ("short", "gate")
 
 
 class Property(StrEnum):
@@ -101,10 +103,17 @@ class CautionKind(Enum):
 
 
 class Caution(Struct, frozen=True, kw_only=True):
-    """One thing to mind about a material, with what stands behind it."""
+    """One thing to mind about a material, with what stands behind it.
+
+    ``weight`` tells a reason to act (warning) from a mere fact (note). ``short`` is said where ``text`` was said
+    before, ``gate`` is the code of what must be confirmed before the first cut (`handwheel.data.hazards`), or empty.
+    """
 
     kind: CautionKind
+    weight: Severity
     text: str
+    short: str
+    gate: str
     standing: Standing
     source_key: str
     place: str
@@ -284,7 +293,7 @@ def _value_rows() -> Mapping[str, tuple[Mapping[str, str], ...]]:
 
 @cache
 def _caution_rows() -> Mapping[str, tuple[Mapping[str, str], ...]]:
-    return _grouped(load_table("material_cautions.csv", _CAUTION_COLUMNS))
+    return _grouped(load_table("material_cautions.csv", _CAUTION_COLUMNS, _CAUTION_BLANKS))
 
 
 def _grouped(rows: tuple[Mapping[str, str], ...]) -> Mapping[str, tuple[Mapping[str, str], ...]]:
@@ -303,7 +312,10 @@ def cautions_of(key: str) -> tuple[Caution, ...]:
     return tuple(
         Caution(
             kind=CautionKind(row["kind"]),
+            weight=Severity(row["weight"]),
             text=row["text"],
+            short=row["short"],
+            gate=row["gate"],
             standing=Standing(row["standing"]),
             source_key=row["source_key"],
             place=row["place"],
@@ -326,6 +338,11 @@ def _made_of_its_group(key: str) -> Material:
 def _not_in_the_tables(key: str) -> str:
     from difflib import get_close_matches  # noqa: PLC0415  only an error needs it, and a look-up must stay quick
 
+    from handwheel.data.hazards import hazard_metal_named  # noqa: PLC0415  only an error needs it
+
+    hazardous = hazard_metal_named(key)
+    if hazardous is not None:
+        return f"material {key!r}: {hazardous.words}"
     near = get_close_matches(key, material_keys(), n=3, cutoff=0.4)
     hint = f"did you mean {' or '.join(near)}?" if near else f"choose one of {', '.join(material_keys())}"
     return f"material {key!r}: not in the tables; {hint}"

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from functools import cache
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.loader import Standing, load_table
 from handwheel.data.materials import (
@@ -222,13 +223,8 @@ def _hazards(members: tuple[Material, ...]) -> tuple[Caution, ...]:
 
 
 def _perhaps(caution: Caution, names: list[str]) -> Caution:
-    return Caution(
-        kind=caution.kind,
-        text=f"It may be {' or '.join(names)}. {caution.text}",
-        standing=caution.standing,
-        source_key=caution.source_key,
-        place=caution.place,
-    )
+    short = f"Perhaps {caution.short[0].lower()}{caution.short[1:]}" if caution.short else ""
+    return replace(caution, text=f"It may be {' or '.join(names)}. {caution.text}", short=short)
 
 
 # ranges -------------------------------------------------------------------------------------------------------------

@@ -88,6 +88,7 @@ class FeedKind(Enum):
 class HandKind(Enum):
     """Kinds of hand step."""
 
+    CONFIRM = "confirm"
     INK = "ink"
     DEBURR = "deburr"
     CATCH_ROD = "catch rod"

@@ -38,6 +38,10 @@ class DataTableError(HandwheelError, LookupError):
     """A fact is not in the tables, or a table breaks its own rules."""
 
 
+class UnknownFindingError(HandwheelError, ValueError):
+    """A finding has a code, or a weight, that is not in the table of codes."""
+
+
 class NoPlanError(HandwheelError):
     """No order of cuts reaches the part with this shop; says what would make it possible and what was tried."""
 

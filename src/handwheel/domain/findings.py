@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from enum import Enum
-
 from msgspec import Struct
 
+from handwheel.domain.errors import UnknownFindingError
+from handwheel.domain.finding_codes import FINDING_CODES
+from handwheel.domain.severity import Severity
 
-class Severity(Enum):
-    """How much a finding weighs: stop (do not cut), warning, note."""
-
-    STOP = "stop"
-    WARNING = "warning"
-    NOTE = "note"
+__all__ = ["Finding", "Proof", "Reason", "Severity"]
 
 
 class Finding(Struct, frozen=True, kw_only=True):
-    """One thing to know: stable code, where it bites, what is wrong, what to do, on whose word."""
+    """One thing to know: stable code, where it bites, what is wrong, what to do, on whose word.
+
+    ``code`` and ``severity`` are among those of `handwheel.domain.finding_codes.FINDING_CODES`.
+    """
 
     code: str
     severity: Severity
@@ -24,6 +23,17 @@ class Finding(Struct, frozen=True, kw_only=True):
     problem: str
     remedy: str
     source_key: str
+
+    def __post_init__(self) -> None:
+        """Refuse a code that nobody can look up, and a weight that its section does not name."""
+        known = FINDING_CODES.get(self.code)
+        if known is None:
+            msg = f"finding {self.code!r}: no such code; enter it in domain/finding_codes.py, with its weight"
+            raise UnknownFindingError(msg)
+        if self.severity not in known.severities:
+            named = " or ".join(severity.value for severity in known.severities)
+            msg = f"finding {self.code!r}: weighs {self.severity.value}, must weigh {named}; correct one of the two"
+            raise UnknownFindingError(msg)
 
 
 class Reason(Struct, frozen=True, kw_only=True):

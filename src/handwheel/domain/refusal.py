@@ -37,6 +37,9 @@ class Refusal(Struct, frozen=True, kw_only=True):
         Not tried to the end; given only where ``remedies`` is empty.
     tries : int
         How many times the planner tried anew.
+    hazards : tuple of str
+        Dangers of the metal that has to be confirmed before it is cut: said though there is no plan, for somebody may
+        cut it all the same.
     """
 
     head: str
@@ -44,6 +47,7 @@ class Refusal(Struct, frozen=True, kw_only=True):
     remedies: tuple[Remedy, ...] = ()
     might_help: tuple[Remedy, ...] = ()
     tries: int = 0
+    hazards: tuple[str, ...] = ()
     lines: tuple[str, ...] = ()
 
     @property

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from math import cos, radians
 
 from handwheel.data.forces import force_models
-from handwheel.data.materials import CautionKind, DrillPractice, WorkHardening
+from handwheel.data.materials import DrillPractice, WorkHardening
 from handwheel.data.speeds import CutKind, SpeedRange, cutting_speed
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.findings import Finding, Reason, Severity
@@ -21,6 +21,7 @@ from handwheel.planner.cut_limits import least_depth_mm
 from handwheel.planner.dialing import Scale, engraving_is_diameter
 from handwheel.planner.finish_findings import finish_findings, finish_reasons
 from handwheel.planner.fit_findings import fit_findings
+from handwheel.planner.hazard_findings import hazard_findings, skin_findings
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.bevel import PART_OFF
 from handwheel.planner.ripple import ripple_findings
@@ -288,15 +289,7 @@ def _metal_findings(job: Job) -> Iterable[Finding]:
             remedy="start with the plan as it is; a cut that labours or chatters is the better judge",
             source_key=force_models(metal)[0].source_key,
         )
-    if metal.has_hazard(CautionKind.FIRE):
-        yield Finding(
-            code="fire-hazard",
-            severity=Severity.WARNING,
-            where=metal.name,
-            problem=next(c.text for c in metal.hazards if c.kind is CautionKind.FIRE),
-            remedy="have dry sand or a Class D extinguisher at hand before the first cut; local rules come first",
-            source_key=next(c.source_key for c in metal.hazards if c.kind is CautionKind.FIRE),
-        )
+    yield from hazard_findings(metal)
     if metal.work_hardening is not WorkHardening.NONE:
         yield Finding(
             code="work-hardens",
@@ -307,16 +300,7 @@ def _metal_findings(job: Job) -> Iterable[Finding]:
             source_key=metal.range("min_depth").source_key,
         )
     if job.part.skin_contact:
-        for caution in metal.cautions:
-            if caution.kind is CautionKind.SKIN:
-                yield Finding(
-                    code="skin-contact",
-                    severity=Severity.WARNING,
-                    where=metal.name,
-                    problem=caution.text,
-                    remedy="test before selling or wearing; this is no medical advice",
-                    source_key=caution.source_key,
-                )
+        yield from skin_findings(metal)
     opened = [d for d in job.drills if d.kind is DrillKind.TWIST]
     if metal.drill_practice is DrillPractice.SINGLE_DUBBED and any(d.dubbed for d in opened):
         yield Finding(

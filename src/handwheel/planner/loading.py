@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from handwheel.data.hazards import gates_of
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.said import said, said_at_most, said_short, said_short_range
@@ -16,11 +17,6 @@ from handwheel.planner.writer import Writer
 
 KEY_OUT = "grip the bar, tighten the chuck, then take the key out before anything else"
 NUT_OFF = "push the bar in, tighten the closing nut with its spanner, then take the spanner off before anything else"
-WHIPS = "A bar that stands out behind the spindle bends and whips as soon as it turns: never start with it there."
-SEE_IT_RUN = (
-    "First start with this bar: at the slowest speed of the lathe, standing clear of both its ends, to see it run; "
-    "stop, then set the speed of this step."
-)
 PARALLEL_TRUE = (
     "The top slide has no angle scale: see with an indicator along its side that it stands parallel to the bed, and "
     "leave it so."
@@ -28,20 +24,16 @@ PARALLEL_TRUE = (
 
 
 def load_bar(w: Writer) -> None:
-    """Write what loads the bar; the top slide is then set parallel."""
+    """Write what must be ready for the metal, then what loads the bar; the top slide is then set parallel."""
     job, lathe, found = w.job, w.lathe, loading(w.job)
     w.step = "load"
+    _confirm(w)
     _say_collet(w)
     _say_piece(w, found)
     holding = bar_holding(job)
-    if lathe.nose is Nose.THREADED:
-        w.caution("Threaded spindle nose: never run it backwards, the chuck can unscrew. Screw the chuck home first.")
-    for words in _cautions(w, found):
-        w.caution(words)
-    for caution in job.material.hazards:
-        w.caution(caution.text)
     w.act(
         a.LoadBar,
+        says=_cautions(w, found),
         bar=job.bar.id,
         holding=holding,
         stick_out_mm=job.stick_out_mm,
@@ -60,6 +52,12 @@ def load_bar(w: Writer) -> None:
         return
     w.swing = type(PARALLEL_SWING)(Fraction(-1), PARALLEL_SWING.leftward)  # nobody knows how it stands
     w.swing_to(PARALLEL_SWING)
+
+
+def _confirm(w: Writer) -> None:
+    """Ask for what must be ready before the metal is sawn or gripped: an act for each of its hazards."""
+    for gate in gates_of(w.job.material):
+        w.confirm(gate)
 
 
 def _say_collet(w: Writer) -> None:
@@ -85,7 +83,7 @@ def _say_piece(w: Writer, found: Loading) -> None:
         )
     elif found.tail is a.TailSupport.OVERHANGS:
         limits = any(speed.fastest_rpm > found.max_rpm for speed in lathe.speeds)
-        w.before_first_start = SEE_IT_RUN
+        w.before_first_start = ("bar-first-run",)
         w.findings.append(
             Finding(
                 code="bar-overhangs",
@@ -100,11 +98,11 @@ def _say_piece(w: Writer, found: Loading) -> None:
             )
         )
     elif found.length_mm < job.bar.length_mm:
-        w.caution(WHIPS)
         w.hand(
             a.HandKind.NOTE,
             f"Saw a piece of at most {said_at_most(found.length_mm, units)} from the bar of "
             f"{said(job.bar.length_mm, units, places=0)}: the rest would whip behind the spindle.",
+            says=("bar-whips",),
         )
         w.findings.append(
             Finding(
@@ -121,15 +119,11 @@ def _say_piece(w: Writer, found: Loading) -> None:
 
 
 def _cautions(w: Writer, found: Loading) -> tuple[str, ...]:
-    """What a bar of this shape and length asks of the hands."""
-    told = []
-    if found.tail is a.TailSupport.OVERHANGS:
-        told.append("The bar turns behind the spindle too: fence it off.")
-    if w.job.bar.shape is BarShape.HEXAGON:
-        told.append(
-            "Hexagon bar: grip it on its flats. Its corners turn unseen and the first cuts are blows: keep hands and "
-            "sleeves clear, lock what need not move, begin with the slowest feed of the band."
-        )
-    if w.job.bar.shape is BarShape.TUBE:
-        told.append("Tube: tighten the chuck with feeling, or plug the end that is in the jaws: it is crushed easily.")
-    return tuple(told)
+    """Codes of what a bar of this shape and length, and this spindle nose, ask of the hands."""
+    asked = (
+        ("threaded-nose", w.lathe.nose is Nose.THREADED),
+        ("bar-turns-behind", found.tail is a.TailSupport.OVERHANGS),
+        ("hexagon-bar", w.job.bar.shape is BarShape.HEXAGON),
+        ("tube-bar", w.job.bar.shape is BarShape.TUBE),
+    )
+    return tuple(code for code, applies in asked if applies)

@@ -70,6 +70,7 @@ def refusal(
         remedies=found.needed,
         might_help=found.untried,
         tries=found.tries,
+        hazards=tuple(hazard.text for hazard in material(part.material).hazards if hazard.gate),
     )
     return replace(whole, lines=tuple(_lines(whole, shop, part.units)))
 
@@ -276,6 +277,10 @@ def _lines(refusal: Refusal, shop: Shop, units: Units) -> Iterable[str]:
     yield from (_line(troubles) for troubles in kinds[:MOST_TROUBLES])
     if (more := len(kinds) - MOST_TROUBLES) > 0:
         yield f"  and {more} more kinds of trouble"
+    if refusal.hazards:
+        yield "if you cut this metal all the same:"
+        yield from (f"  ! {hazard}" for hazard in refusal.hazards)
+        yield "  ! Local rules and trained supervision come first."
 
 
 def _by_kind(troubles: Sequence[Trouble]) -> list[tuple[Trouble, ...]]:

@@ -73,6 +73,7 @@ def write_sheet(
                 a.Cool,
                 seconds=job.shop.habits.cool_s,
                 note="until it is comfortably cold to the hand: measure cold, then cut to size",
+                says=("hot-work",),
             )
             cooled = True
         _before(w, way)
@@ -111,7 +112,7 @@ def _before(w: Writer, way: Way) -> None:
         return
     ledge = w.job.ledge(way.step.surface)
     if way.step.kind == "bore" or (ledge is not None and ledge.inner):
-        w.hand(a.HandKind.CLEAR_CHIPS, "Brush the chips out of the hole, never with fingers.")
+        w.hand(a.HandKind.CLEAR_CHIPS, "Brush the chips out of the hole.", says=("chips-not-by-hand",))
     if way.tool is not None or way.drill is not None or way.reamer is not None:
         w.act(a.HandStep, kind=a.HandKind.LUBRICATE, text=w.job.material.lubricant_words)
 
@@ -127,6 +128,7 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
             a.HandKind.DEBURR,
             "Slide the tailstock back; take the ring off the rod. Deburr the parted edge by hand, light strokes away "
             "from the fingers.",
+            says=("burr-cuts",),
         )
         w.measure(
             BACK_FACE,
@@ -138,9 +140,7 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
     if holding.turned and not any(isinstance(act, a.Regrip) and act.holding.turned for act in w.acts):
         w.hand(a.HandKind.NOTE, BAR_OUT)
     w.hand(second.ready_kind, second.ready_text)
-    for caution in second.cautions:
-        w.caution(caution)
-    w.act(a.Regrip, holding=holding)
+    w.act(a.Regrip, holding=holding, says=second.cautions)
     w.holding = holding
     w.forget_zeros()
     w.forget_speed()
@@ -161,11 +161,11 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
 def take_out(w: Writer, second: HeldSecond) -> None:
     """Open a holding and take the ring out of it."""
     w.unlock(Handle.QUILL)
-    for caution in second.open_cautions:
-        w.caution(caution)
-    w.hand(a.HandKind.TAKE_OUT, second.open_text)
+    w.hand(a.HandKind.TAKE_OUT, second.open_text, says=second.open_cautions)
     if second.cool_s:
-        w.act(a.Cool, seconds=second.cool_s, note="to room temperature, before anything is measured")
+        w.act(
+            a.Cool, seconds=second.cool_s, note="to room temperature, before anything is measured", says=("hot-work",)
+        )
 
 
 def _open(w: Writer, second: HeldSecond) -> None:
@@ -186,6 +186,11 @@ def _break_edges(w: Writer) -> None:
         w.hand(a.HandKind.BREAK_EDGE, words, surface=feature.surface)
 
 
+def _is_rubbed_later(job: Job) -> bool:
+    """Whether a surface is finished by hand after turning, so that emery is about to be taken up."""
+    return any(feature.size.finishing_change for feature in job.part.sizes)
+
+
 def _finish(w: Writer, seconds: Mapping[str, HeldSecond]) -> None:
     job = w.job
     w.step = "inspect"
@@ -193,7 +198,11 @@ def _finish(w: Writer, seconds: Mapping[str, HeldSecond]) -> None:
     second = None if w.holding is None else seconds.get(w.holding.id)
     if second is not None and second.holding.turned:
         take_out(w, second)
-    w.hand(a.HandKind.DEBURR, "Break every burr; wipe the ring clean; let it come to room temperature.")
+    w.hand(
+        a.HandKind.DEBURR,
+        "Break every burr; wipe the ring clean; let it come to room temperature.",
+        says=("burr-cuts", *(("emery",) if _is_rubbed_later(job) else ())),
+    )
     _break_edges(w)
     values = {
         (BORE, Aspect.DIAMETER): w.bore_dia_mm,

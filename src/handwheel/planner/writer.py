@@ -7,13 +7,15 @@ nothing about the order; kinds of steps call its small vocabulary.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from math import cos, inf, radians, sin
 from typing import TypeVar, cast
 
 from msgspec import Struct
 
-from handwheel.data.materials import CautionKind, WorkHardening
+from handwheel.data.hazards import HazardGate
+from handwheel.data.materials import WorkHardening
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Reason
 from handwheel.domain.holding import Holding, Side
@@ -33,6 +35,7 @@ from handwheel.planner.dialing import (
 from handwheel.planner.feet import Foot
 from handwheel.planner.job import Job
 from handwheel.planner.quill import quill_scale
+from handwheel.planner.told import Told
 from handwheel.planner.travel import Travels
 from handwheel.planner.trueing import trueing_words
 from handwheel.planner.way import PARALLEL_SWING, Swing, Way, Zero
@@ -51,10 +54,6 @@ KNOB_LOW = "knob low before the start; then bring it up by the tachometer, befor
 TURN_BY_HAND = (
     "first turn the chuck round once by hand; again, spindle at rest, when a tool first stands where its cut ends near "
     "the jaws: all clear"
-)
-ISOLATE = "Switch off at the isolator before a hand goes to belt or back gear, here and at every change of speed."
-NO_DWELL = (
-    "This metal hardens where it is rubbed: keep the feed going, and where it has to stop draw the tool away at once."
 )
 _INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
 PUT_THERE = (a.SettingKind.STOP, a.SettingKind.INDICATOR)
@@ -134,11 +133,9 @@ class Writer:
         self.speed_dia_mm = 0.0
         self.feed: tuple[Handle, Feed] | None = None
         self.locked: set[Handle] = set()
-        self.cautions: list[str] = []
-        self.hazards_said: set[str] = set()
-        self.before_first_start = ""
+        self.told = Told()
+        self.before_first_start: tuple[str, ...] = ()
         self.turned_by_hand: set[str] = set()
-        self.isolator_said = False
         self.edges_cut: dict[str, float] = {}
         self._place: dict[Handle, Fraction] = {}
         self._zeros: dict[Handle, str] = {}
@@ -193,19 +190,41 @@ class Writer:
 
     # acts ------------------------------------------------------------------------------------------------------
 
-    def act(self, kind: type[_ActT], /, *, note: str = "", **fields: object) -> _ActT:
-        """Append an act; pending cautions stand before it."""
-        made = kind(id=f"a{len(self.acts) + 1:03d}", step=self.step, cautions=tuple(self.cautions), note=note, **fields)
-        self.cautions = []
+    def act(
+        self,
+        kind: type[_ActT],
+        /,
+        *,
+        note: str = "",
+        says: Sequence[str] = (),
+        before: Sequence[str] = (),
+        **fields: object,
+    ) -> _ActT:
+        """Append an act; before it stand the texts of ``before``, and cautions whose codes it ``says``: see `Told`."""
+        cautions = (*before, *self.told.of_work(says, step=self.step), *self._of_metal(kind))
+        made = kind(id=f"a{len(self.acts) + 1:03d}", step=self.step, cautions=cautions, note=note, **fields)
         self.acts.append(cast("a.Act", made))  # every kind of act is a member of the union
         self.travels.act(made, self.lathe)
         return made
 
-    def caution(self, text: str) -> None:
-        """Put a caution before the next act, once in a step."""
-        said = {text for act in self.acts if act.step == self.step for text in act.cautions}
-        if text not in said and text not in self.cautions:
-            self.cautions.append(text)
+    def confirm(self, gate: HazardGate) -> None:
+        """Ask for a yes before a hazard of the metal; what the hazard is stands before it, in full."""
+        hazards = [hazard for hazard in self.job.material.hazards if hazard.gate == gate.code]
+        cautions = self.told.of_metal(hazards, step=self.step)
+        self.act(a.HandStep, kind=a.HandKind.CONFIRM, text=gate.text, before=cautions)
+
+    def _of_metal(self, kind: type[a.ActBase]) -> tuple[str, ...]:
+        """What the metal asks of the hand that loads or cuts it."""
+        metal = self.job.material
+        if kind is a.LoadBar:
+            return self.told.of_metal((hazard for hazard in metal.hazards if not hazard.gate), step=self.step)
+        if not issubclass(kind, a.Cut | a.DrillHole | a.ReamHole):
+            return ()
+        hardens = () if metal.work_hardening is WorkHardening.NONE else ("work-hardens",)
+        return (
+            *self.told.of_work(hardens, step=self.step),
+            *self.told.of_metal(metal.hazards, step=self.step, first_cut=True),
+        )
 
     # spindle, tool, slides -------------------------------------------------------------------------------------
 
@@ -222,14 +241,16 @@ class Writer:
 
     def start(self) -> None:
         """Start the spindle if it stands."""
-        if not self.running:
-            if self.before_first_start:
-                self.caution(self.before_first_start)
-                self.before_first_start = ""
-            held = "" if self.holding is None else self.holding.id
-            self.act(a.StartSpindle, note="" if held in self.turned_by_hand else TURN_BY_HAND)
+        if self.running:
+            return
+        held = "" if self.holding is None else self.holding.id
+        if held in self.turned_by_hand:
+            self.act(a.StartSpindle)
+        else:
+            self.act(a.StartSpindle, note=TURN_BY_HAND, says=("stand-clear", *self.before_first_start))
             self.turned_by_hand.add(held)
-            self.running = True
+            self.before_first_start = ()
+        self.running = True
 
     def lock(self, handle: Handle) -> None:
         """Lock a slide if it is free."""
@@ -311,11 +332,9 @@ class Writer:
         if schedule.speed.rpm != self.rpm or cut_dia_mm > self.speed_dia_mm + TINY_MM:
             self.stop()
             stepless = self._is_stepless(schedule.speed)
-            if not self.isolator_said and _by_belts(schedule.speed, stepless=stepless):
-                self.caution(ISOLATE)
-                self.isolator_said = True
             self.act(
                 a.SetSpeed,
+                says=("isolate",) if _by_belts(schedule.speed, stepless=stepless) else (),
                 note=KNOB_LOW if stepless else "",
                 rpm=schedule.speed.rpm,
                 position=schedule.speed.position,
@@ -537,6 +556,7 @@ class Writer:
         schedule: Schedule,
         run: Run,
         note: str = "",
+        says: Sequence[str] = (),
     ) -> a.Cut:
         """Feed a handle over a run."""
         self.unlock(handle)
@@ -549,7 +569,6 @@ class Writer:
         if run.place_mm is not None:
             self.by_eye.discard(handle)
             to = self.setting(handle, run.place_mm, motion, self._expected(handle, run.depth_from_mm))
-        self.hazards()
         rate = schedule.feed.mean_mm_rev * schedule.speed.rpm / 60.0
         return self.act(
             a.Cut,
@@ -562,20 +581,8 @@ class Writer:
             feed=schedule.feed.kind,
             seconds=float(way_mm) / rate,
             note=note,
+            says=says,
         )
-
-    def hazards(self) -> None:
-        """Caution of a hazardous metal before metal is cut: whole the first time, in short at each later step."""
-        metal = self.job.material
-        if metal.work_hardening is not WorkHardening.NONE:
-            self.caution(NO_DWELL)
-        if not self.hazards_said:
-            for caution in metal.hazards:
-                self.caution(caution.text)
-            self.hazards_said = {self.step}
-        elif self.step not in self.hazards_said and metal.has_hazard(CautionKind.FIRE):
-            self.caution("Swarf of this metal burns: clear it as you go. Sand or Class D powder at hand, never water.")
-            self.hazards_said.add(self.step)
 
     def retract(
         self, handle: Handle, motion: Motion, at_least_mm: float, *, at_most_mm: float = inf, note: str = ""
@@ -721,7 +728,16 @@ class Writer:
         """How the hand turns for a motion."""
         return self.slide(handle).turn_for(motion)
 
-    def hand(self, kind: a.HandKind, text: str, *, surface: str = "", removes_mm: float = 0.0, tool: str = "") -> None:
+    def hand(
+        self,
+        kind: a.HandKind,
+        text: str,
+        *,
+        surface: str = "",
+        removes_mm: float = 0.0,
+        tool: str = "",
+        says: Sequence[str] = (),
+    ) -> None:
         """Something done by hand, the spindle at rest."""
         self.stop()
-        self.act(a.HandStep, kind=kind, text=text, surface=surface, removes_mm=removes_mm, tool=tool)
+        self.act(a.HandStep, kind=kind, text=text, surface=surface, removes_mm=removes_mm, tool=tool, says=says)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from handwheel.data.cautions import head_cautions
+from handwheel.data.hazards import hazard_gates
 from handwheel.data.materials import material
 from handwheel.data.unknown_metals import unknown_metals
 from handwheel.domain.acts import (
@@ -33,7 +35,7 @@ from handwheel.report.numbers import Lengths, estimate_text, exact_text
 from handwheel.report.setting_text import engraved_text
 from handwheel.report.setup_text import bar_size_text, means_name
 from handwheel.report.understood_text import understood_lines
-from handwheel.report.words import CAUTIONS_FOR_ALL, HANDLE_WORDS, plain, surface_words
+from handwheel.report.words import HANDLE_WORDS, plain, surface_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -65,7 +67,7 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
     left = f" LATHE SHEET   {plain(part.name)}"
     yield f"{left[: width - len(right) - 3]:<{width - len(right) - 1}}{right}"
     yield "=" * width
-    yield from caution_lines((*CAUTIONS_FOR_ALL, *metal_cautions(part.material)), width=width)
+    yield from caution_lines((*head_cautions(), *metal_cautions(part.material)), width=width)
     yield from stop_lines(plan, width=width)
     yield ""
     yield from labelled("part", f"{part.name}, {part.quantity} off", width=width)
@@ -265,7 +267,9 @@ HAND_THINGS = {
 
 def _at_hand(plan: Plan) -> Iterator[str]:
     for act in plan.sheet.acts:
-        if isinstance(act, HandStep) and act.kind in HAND_THINGS:
+        if isinstance(act, HandStep) and act.kind is HandKind.CONFIRM:
+            yield from (gate.have for gate in hazard_gates().values() if gate.text == act.text)
+        elif isinstance(act, HandStep) and act.kind in HAND_THINGS:
             yield HAND_THINGS[act.kind]
         elif isinstance(act, Touch) and act.feeler_mm:
             yield f"feeler {Lengths(units=plan.sheet.part.units).both(act.feeler_mm)}"

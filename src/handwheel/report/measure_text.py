@@ -25,6 +25,7 @@ WORTH_MM = 1e-6
 """Figures of what a step is worth agree within this."""
 
 HAND_VERBS = {
+    HandKind.CONFIRM: "confirm",
     HandKind.INK: "ink",
     HandKind.DEBURR: "deburr",
     HandKind.CATCH_ROD: "catch",

@@ -1,4 +1,4 @@
-"""The end of the sheet: times, findings with remedies, the reason for each number, what was proven."""
+"""The end of the sheet: times, findings, whose word the cautions are, the reason for each number, what was proven."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from math import floor, log10
 from typing import TYPE_CHECKING
 
 from handwheel.domain.findings import Finding, Reason, Severity
+from handwheel.report.caution_sources import caution_source_lines
 from handwheel.report.layout import labelled, table, wrap
 from handwheel.report.numbers import minutes_text, trimmed
 from handwheel.report.words import plain, surface_words
@@ -36,6 +37,8 @@ def tail_lines(plan: Plan, steps: Sequence[NumberedStep], *, width: int) -> Iter
         yield " WHAT TO KNOW"
         for finding in sorted(plan.findings, key=lambda found: list(WEIGHT).index(found.severity)):
             yield from finding_lines(finding, numbers, width=width)
+    yield ""
+    yield from caution_source_lines(plan.sheet, width=width)
     yield from reasons_lines(plan.reasons, numbers, width=width)
     yield ""
     yield from proof_lines(plan, width=width)

@@ -51,12 +51,6 @@ HANDLE_WORDS = {
 
 MOTION_WORDS = {Motion.IN: "in", Motion.OUT: "out", Motion.LEFT: "left", Motion.RIGHT: "right"}
 
-CAUTIONS_FOR_ALL = (
-    "Local rules, the makers' manuals and trained supervision come first.",
-    "Goggles on. Rings, gloves, loose sleeves, ties off; long hair tied back.",
-    "Chuck key out of the chuck before the spindle can start, every time.",
-    "Spindle stopped before a hand, a gauge or a cloth comes near the work.",
-)
 _SIDES = {"outside": "outer", "bore": "inner"}
 _STEP = re.compile(r"(?P<of>outside|bore)-(?P<end>front|back)-(?P<index>\d+)(?P<shoulder>-shoulder)?")
 

@@ -6,6 +6,7 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from handwheel.data.catalogue import GRADE_ALONE, CatalogueEntry, Claim, WearRule, catalogue_entry, wear_rules
+from handwheel.data.hazards import hazard_metal_named
 from handwheel.data.loader import source
 from handwheel.data.materials import material, material_keys
 from handwheel.data.metal_families import families
@@ -102,14 +103,22 @@ def metal_keys(names: Sequence[str]) -> tuple[str, ...]:
     >>> metal_keys(["mild", "steel"]), metal_keys(["1.4404", "ti_gr2"])
     (('st_s235',), ('ss316l', 'ti_gr2'))
     """
-    together = metals_named(" ".join(names)) if len(names) > 1 else ()
+    together = _meant(" ".join(names)) if len(names) > 1 else ()
     if len(together) == 1:
         return together
-    found = [(name, metals_named(name)) for name in names]
+    if len(names) > 1 and not together and hazard_metal_named(" ".join(names)) is not None:
+        raise InputError(tuple(_asked(" ".join(names), ())))
+    found = [(name, _meant(name)) for name in names]
     problems = [line for name, keys in found if len(keys) != 1 for line in _asked(name, keys)]
     if problems:
         raise InputError(tuple(problems))
     return tuple(dict.fromkeys(keys[0] for _, keys in found))
+
+
+def _meant(name: str) -> tuple[str, ...]:
+    """Keys that a name may mean; none of a metal that is known only for its hazard, be its name a word of others."""
+    hazardous = hazard_metal_named(name)
+    return metals_named(name) if hazardous is None or hazardous.relatives else ()
 
 
 def _keys(names: Sequence[str], part: Part | None) -> tuple[str, ...]:
@@ -123,6 +132,10 @@ def _keys(names: Sequence[str], part: Part | None) -> tuple[str, ...]:
 def _asked(name: str, keys: tuple[str, ...]) -> Iterable[str]:
     """What to say of a name that is not that of one metal."""
     shown = repr(name) if len(name) <= LONGEST_SHOWN else f"{name[:LONGEST_SHOWN]!r}..."
+    hazardous = hazard_metal_named(name)
+    if not keys and hazardous is not None:
+        yield f"metal {shown}: {hazardous.words}"
+        return
     if not keys:
         near = near_metals(name)
         hint = f"did you mean {' or '.join(near)}?" if near else "handwheel metal alone lists all of them"

@@ -38,6 +38,7 @@ def refusal_json(refusal: Refusal) -> str:
         "remedies": [_remedy(remedy) for remedy in refusal.remedies],
         "might_help": [_remedy(remedy) for remedy in refusal.might_help],
         "tries": refusal.tries,
+        "hazards": list(refusal.hazards),
         "troubles": [
             {
                 "code": trouble.code,

@@ -15,6 +15,7 @@ from typing import Any
 import msgspec
 from msgspec.structs import replace
 
+from handwheel.data.hazards import hazard_gates
 from handwheel.domain.acts import (
     Act,
     ActBase,
@@ -83,6 +84,8 @@ CROSS, TOP, CARRIAGE, QUILL = Handle.CROSS, Handle.TOP, Handle.CARRIAGE, Handle.
 IN, OUT, LEFT, RIGHT = Motion.IN, Motion.OUT, Motion.LEFT, Motion.RIGHT
 CW, ACW = Turn.CLOCKWISE, Turn.ANTICLOCKWISE
 STEEL = "st11smnpb30"
+LEAD_GATE = "lead-hygiene"
+"""What leaded steel asks to be confirmed."""
 POINT_10_MM = 5.0 / tan(radians(59.0))
 POINT_8_MM = 4.0 / tan(radians(59.0))
 EDGE_DEPTH_MM = 0.4 / sqrt(2.0)
@@ -483,6 +486,11 @@ def free(act_id: str) -> Unlock:
     return Unlock(id=act_id, step="s", handle=CARRIAGE)
 
 
+def confirm(act_id: str, gate: str) -> HandStep:
+    """The act that asks for what a hazard of the metal wants, in the words of the tables."""
+    return HandStep(id=act_id, step="s", kind=HandKind.CONFIRM, text=hazard_gates()[gate].text)
+
+
 def hand(act_id: str, kind: HandKind, surface: str = "", removes: float = 0.0) -> HandStep:
     return HandStep(id=act_id, step="s", kind=kind, text=kind.value, surface=surface, removes_mm=removes)
 
@@ -529,8 +537,9 @@ def collar(act_id: str, name: str, surface: str, expected: float, target: float,
 
 
 def face_front() -> tuple[Act, ...]:
-    """Grip, touch the raw end at z = 1, face in two cuts to z = 0."""
+    """Say yes to what leaded steel asks for; grip, touch the raw end at z = 1, face in two cuts to z = 0."""
     return (
+        confirm("confirm-lead", LEAD_GATE),
         LoadBar(
             id="load",
             step="s",
@@ -720,7 +729,10 @@ def part_ring() -> tuple[Act, ...]:
         hand("rod", HandKind.CATCH_ROD),
         start("start-part-2"),
         # 18 to 11.6: 6.4 / 0.04 = 160 marks = 3 turns 10
-        cut("part", CROSS, IN, "back-face", 5.2, 2.0, to=at(CROSS, "part-outside", 3, 10, 11.6)),
+        msgspec.structs.replace(
+            cut("part", CROSS, IN, "back-face", 5.2, 2.0, to=at(CROSS, "part-outside", 3, 10, 11.6)),
+            cautions=("Stand aside of the blade.",),
+        ),
         PartOff(id="part-off", step="s"),
         away("off-part-2", CROSS, OUT, 8.0),
         stop("stop-part-2"),

@@ -32,6 +32,7 @@ from tests.unit.check.sheets import (
     before,
     by_hand,
     changed,
+    confirm,
     cut,
     edited,
     hand,
@@ -175,7 +176,11 @@ HOLDING = (
         wrong_shop=shop_with(lathe=replace(LATHE, chuck=replace(LATHE.chuck, grip_high_dia_mm=19.0))),
         right_shop=shop_with(lathe=replace(LATHE, chuck=replace(LATHE.chuck, grip_high_dia_mm=20.0))),
     ),
-    trial(Code.ALREADY_HELD, "a second bar", before(A, "fit-right", msgspec.structs.replace(A[0], id="again"))),
+    trial(
+        Code.ALREADY_HELD,
+        "a second bar",
+        before(A, "fit-right", msgspec.structs.replace(A[place_of(A, "load")], id="again")),
+    ),
     trial(
         Code.ALREADY_HELD,
         "soft jaws bored with work in the chuck",
@@ -428,6 +433,24 @@ SPINDLE = (
         "a band with its ends exchanged",
         changed(A, "feed-part", low_mm_rev=0.05, high_mm_rev=0.02),
     ),
+    trial(Code.MISSING_CAUTION, "parting without a word", changed(A, "part", cautions=())),
+    trial(Code.HAZARD_NOT_CONFIRMED, "leaded steel gripped before anything is asked", without(A, "confirm-lead")),
+    trial(
+        Code.HAZARD_NOT_CONFIRMED,
+        "leaded steel gripped, and then asked",
+        moved_to(A, "confirm-lead", "fit-right"),
+    ),
+    trial(
+        Code.HAZARD_NOT_CONFIRMED,
+        "asked in words of one's own",
+        changed(A, "confirm-lead", text="All ready?"),
+    ),
+    trial(
+        Code.HAZARD_NOT_CONFIRMED,
+        "another hazard asked for",
+        changed(A, "confirm-lead", text=confirm("fire", "metal-fire").text),
+    ),
+    trial(Code.HAZARD_NOT_CONFIRMED, "a note in place of a question", changed(A, "confirm-lead", kind=HandKind.NOTE)),
     trial(
         Code.MISSING_CAUTION,
         "no caution before the first cut in leaded steel",

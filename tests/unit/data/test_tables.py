@@ -25,6 +25,9 @@ FACT_TABLES = [name for name in TABLES if name != "sources.csv"]
 MAY_BE_BLANK = {
     "materials.csv": {"low", "high"},
     "material_names.csv": {"edge_advice", "most_rake_deg"},
+    "material_cautions.csv": {"short", "gate"},
+    "cautions.csv": {"short"},
+    "hazard_metals.csv": {"relatives"},
     "metal_claims.csv": {"item", "low", "high", "unit", "text"},
     "unknown_metals.csv": {"left_out", "forbids", "edge_advice"},
     "wear_rules.csv": {"low", "high", "unit"},

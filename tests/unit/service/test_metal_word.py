@@ -57,5 +57,5 @@ def test_a_word_that_means_several_metals_or_none_is_asked_back_in_few_words(wor
 
 def test_a_metal_that_is_missing_is_told_with_an_example() -> None:
     (problem,) = problems_of(lambda: read_part(part_of("").replace("metal = \n", ""), name="ring.toml"))
-    assert 'metal: found nothing; allowed a metal that "handwheel metal" lists' in problem
+    assert 'metal: found nothing; allowed a key, name or number that "handwheel metal" lists' in problem
     assert 'write metal = "ss304"' in problem

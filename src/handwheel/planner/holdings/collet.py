@@ -91,7 +91,7 @@ def collet(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         indicate_note="turn the spindle by hand; the bore must run true, a chip in the taper shows here",
         cost_ms=cost_ms(job, means, turned=True),
         after=(found.grip.land.surface,),
-        cautions=("Never close a collet on nothing, and never far below its own size: it takes a set.",),
+        cautions=("collet-on-nothing",),
     )
 
 

@@ -34,12 +34,9 @@ def glue_arbor(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         indicate_note="turn the chuck by hand when the glue has set for as long as its maker says",
         cost_ms=cost_ms(job, means, turned=True),
         after=(found.grip.land.surface,),
-        cautions=(
-            "Glue: read the maker's safety sheet; air the room, keep it off skin and eyes, wear glasses.",
-            "Light cuts, a sharp tool, no heat: warmth softens the bond and the ring flies off; let it cool often.",
-        ),
+        cautions=("glue-handling", "glue-holds-cold"),
         open_text="Spindle standing: warm the arbor gently, to what the glue's maker states and no more, until the "
         "ring slides off with a cloth; then wipe off the glue.",
-        open_cautions=("Hot glue gives off fumes: air the room, keep your face away, no open flame. The ring is hot.",),
+        open_cautions=("glue-fumes",),
         cool_s=job.shop.habits.cool_s,
     )

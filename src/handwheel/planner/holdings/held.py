@@ -31,11 +31,11 @@ class HeldSecond(Struct, frozen=True, kw_only=True):
     after : tuple of str
         Steps that must be done before the ring can be held so: what is gripped must be finished.
     cautions : tuple of str
-        What is said before the ring is gripped.
+        Codes of what is said before the ring is gripped (`handwheel.data.cautions`).
     open_text : str
         How the ring comes out again.
     open_cautions : tuple of str
-        What is said before that.
+        Codes of what is said before that.
     cool_s : float
         How long the ring must cool once it is out. [s]
     by_tailstock : bool

@@ -74,10 +74,7 @@ def plate_and_tailstock(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         indicate_note="turn the chuck by hand; tap the ring until it runs true, then put the full thrust on",
         cost_ms=cost_ms(job, means, turned=True),
         after=(BORE, BACK_FACE),
-        cautions=(
-            "Friction alone drives the ring: light cuts; stop at once if it creeps, it can fly. Stand clear of it.",
-            "Lock the quill; keep the centre oiled, and stop if it warms.",
-        ),
+        cautions=("friction-drive", "quill-centre"),
         open_text="Hold the ring, draw the tailstock back and take the ring off.",
         by_tailstock=True,
     )

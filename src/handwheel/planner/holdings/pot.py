@@ -76,5 +76,5 @@ def pot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         indicate_note="turn the chuck by hand",
         cost_ms=cost_ms(job, means, turned=True),
         after=(found.grip.land.surface,),
-        cautions=("Close the pot just until the ring no longer turns by hand; take the key out of the chuck.",),
+        cautions=("pot-close",),
     )

@@ -67,5 +67,5 @@ def soft_jaws(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         indicate_note="turn the chuck by hand",
         cost_ms=cost_ms(job, means, turned=True),
         after=(found.grip.land.surface,),
-        cautions=("Grip lightly, and take the key out of the chuck.",),
+        cautions=("jaws-light",),
     )

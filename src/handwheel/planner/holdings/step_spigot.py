@@ -70,7 +70,5 @@ def step_spigot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         indicate_note="turn the chuck by hand",
         cost_ms=cost_ms(job, means, turned=True),
         after=(found.grip.land.surface, BACK_FACE),
-        cautions=(
-            "The ring must not creep: nip the nut up firmly, ink one line over ring and washer, look at it often.",
-        ),
+        cautions=("spigot-creep",),
     )

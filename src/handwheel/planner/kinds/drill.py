@@ -56,7 +56,6 @@ TAILSTOCK_UP = (
     "but for a turn or two"
 )
 """Before the spindle starts: the drill must stand near the work, and the quill must still have its travel."""
-NOTHING_LEADS = "No centre leads this drill: hardly any push until its whole point cuts and runs true, or it wanders."
 CHUCK_COMES_LOOSE = "not right back, that pushes the drill chuck off its taper"
 """What a quill does at its end in many tailstocks: the screw ejects what sits in the taper (common practice)."""
 DRILL_SHARES = (1.0, 0.75, 0.5)
@@ -526,9 +525,6 @@ def _write(w: Writer, way: Way) -> None:
     steps = -(-exact(depth + tip - inside) // scale.step_mm)
     place = steps * scale.step_mm
     reached = float(place) + inside - tip
-    if not before and drill.kind is DrillKind.TWIST:
-        w.caution(NOTHING_LEADS)
-    w.hazards()
     w.act(
         a.DrillHole,
         setting=w.setting(Handle.QUILL, place, Motion.LEFT, -reached),
@@ -536,12 +532,22 @@ def _write(w: Writer, way: Way) -> None:
         peck_mm=PECK_DIAS * dia,
         seconds=found.pass_s,
         note=quill_back(w),
+        says=_cautions(job.material, drill, is_led=bool(before), in_a_hole=bool(hole)),
     )
     tailstock_away(w, "drill")
     if drill.kind is DrillKind.TWIST:
         w.bore_dia_mm = max(w.bore_dia_mm, dia)
     if way.step.id == BORE:
         measure_hole(w)
+
+
+def _cautions(metal: Material, drill: Drill, *, is_led: bool, in_a_hole: bool) -> tuple[str, ...]:
+    """Codes of what is said before a drill enters: nothing leads it, or it is pulled in."""
+    if drill.kind is not DrillKind.TWIST:
+        return ()
+    unled = () if is_led else ("drill-unled",)
+    grabs = metal.drill_practice is DrillPractice.SINGLE_DUBBED and in_a_hole
+    return (*unled, *(("drill-grabs",) if grabs else ()))
 
 
 def quill_back(w: Writer) -> str:

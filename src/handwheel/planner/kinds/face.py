@@ -257,7 +257,6 @@ def _as_measured(w: Writer) -> str:
 
 def _write_rubbing(w: Writer) -> None:
     take, width, units = w.face_mm, w.job.width_mm, w.job.units
-    w.caution("Keep the fingers off the edges of the ring; wet the paper, so that no dust flies.")
     w.hand(
         a.HandKind.RUB_FACE,
         "Lay wet abrasive paper on the flat plate; rub the parted face in figures of eight, a quarter turn "
@@ -266,6 +265,7 @@ def _write_rubbing(w: Writer) -> None:
         "places every minute.",
         surface=BACK_FACE,
         removes_mm=take,
+        says=("wet-rubbing",),
     )
     w.face_mm = 0.0
 

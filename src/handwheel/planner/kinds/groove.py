@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain.contour import Point
@@ -128,10 +128,10 @@ def plunge(
     depth_radius_mm: float,
     surface: str,
     note: str = "",
-    caution: str = "",
+    says: Sequence[str] = (),
     power_note: str = KNOCK_OFF,
 ) -> None:
-    """Blade over a place, then in to a radius by the cross-slide; a caution stands before that cut itself."""
+    """Blade over a place, then in to a radius by the cross-slide; what it ``says`` stands before that cut itself."""
     along, across, found, tool = w.job.length, way.across, way.schedule, way.tool
     if along is None or across is None or found is None or tool is None:
         msg = f"way {way.id}: has no scale, schedule or tool"
@@ -143,8 +143,6 @@ def plunge(
     to_left_of(w, along.handle, z_mm)
     deep = float(w.place(Handle.CROSS)) + w.x_mm - depth_radius_mm
     w.start()
-    if caution:
-        w.caution(caution)
     w.cut(
         Handle.CROSS,
         Motion.IN,
@@ -153,6 +151,7 @@ def plunge(
         schedule=found,
         run=Run(place_mm=steps_at_least(deep, float(across.step_mm)) * across.step_mm),
         note=note,
+        says=says,
     )
 
 

@@ -46,7 +46,6 @@ WHOLE_MM = 3.0
 """A rod of this size or more is given in whole millimetres. [mm]"""
 ROD_GAP_MM = 1.0
 """How much thinner than the bore the catching rod is at least; common practice, no source."""
-CAUTION = "Parting: stand aside of the blade, feed firmly and evenly, never reach for the ring while the spindle turns."
 
 
 def _end_radius_mm(job: Job) -> float:
@@ -172,7 +171,7 @@ def _write(w: Writer, way: Way) -> None:
         depth_radius_mm=w.bore_dia_mm / 2.0 - blade_slant_mm(job.blade) - THROUGH_MM,
         surface=BACK_FACE,
         note=THROUGH,
-        caution=CAUTION,
+        says=("parting",),
         power_note=BY_POWER,
     )
     w.act(a.PartOff)

@@ -41,10 +41,6 @@ from handwheel.planner.quill import quill_trouble
 from handwheel.planner.way import Kind, NoWay, Way
 from handwheel.planner.writer import Writer, exact
 
-CAUTION = (
-    "Never turn a reamer backwards, nor the spindle under it: chips wedge behind its lips and break them. Feed evenly, "
-    "plenty of oil, and draw it out while the work turns forwards."
-)
 ENTER_MM = 0.01
 """How much larger than the small end of the lead the hole must be."""
 
@@ -244,7 +240,11 @@ def _write(w: Writer, way: Way) -> None:
     quill = w.slide(Handle.QUILL)
     w.stop()
     clear_toolpost(w)
-    w.hand(a.HandKind.CLEAR_CHIPS, "Brush every chip out of the hole: a chip under a lip spoils the size.")
+    w.hand(
+        a.HandKind.CLEAR_CHIPS,
+        "Brush every chip out of the hole: a chip under a lip spoils the size.",
+        says=("chips-not-by-hand",),
+    )
     w.act(a.FitReamer, reamer=reamer.id, note=TAILSTOCK_UP)
     w.drill = reamer.id
     feed = with_pace(found.feed, quill.travel_per_turn_mm, found.speed.rpm)
@@ -267,14 +267,13 @@ def _write(w: Writer, way: Way) -> None:
     steps = -(-exact(-w.job.ream_end_mm + reamer.lead_mm - inside) // scale.step_mm)
     place = steps * scale.step_mm
     reached = float(place) + inside - reamer.lead_mm
-    w.caution(CAUTION)
-    w.hazards()
     w.act(
         a.ReamHole,
         setting=w.setting(Handle.QUILL, place, Motion.LEFT, -reached),
         lead_mm=reamer.lead_mm,
         seconds=found.pass_s,
         note=quill_back(w),
+        says=("reamer-backwards",),
     )
     tailstock_away(w, "reamer")
     w.bore_dia_mm = reamer.hole_dia_mm

@@ -21,7 +21,6 @@ SECONDS_A_TURN = 6.0
 """Time of a turn of the tap, half a turn back each half turn included; common practice, no source."""
 SET_UP_S = 120.0
 """Centre into the tailstock, spindle held, tap and wrench set; common practice, no source."""
-CAUTION = "Tapping: the lathe off at the wall, or out of gear with the spindle held; never tap under power."
 
 
 def _steps(job: Job) -> Iterable[Step]:
@@ -85,7 +84,6 @@ def _write(w: Writer, way: Way) -> None:
         raise ValueError(msg)
     w.stop()
     clear_toolpost(w)
-    w.caution(CAUTION)
     turns = (-w.job.kerf_end_mm + tap.lead_mm) / float(thread.pitch_mm)
     w.hand(
         a.HandKind.TAP,
@@ -95,8 +93,13 @@ def _write(w: Writer, way: Way) -> None:
         "out by hand.",
         surface=BORE,
         tool=tap.id,
+        says=("tap-power-off",),
     )
-    w.hand(a.HandKind.CLEAR_CHIPS, "Brush the chips out of the thread; try its screw in it before it is parted.")
+    w.hand(
+        a.HandKind.CLEAR_CHIPS,
+        "Brush the chips out of the thread; try its screw in it before it is parted.",
+        says=("chips-not-by-hand",),
+    )
 
 
 KIND = Kind(name="tap", steps=_steps, ways=_ways, write=_write, title=lambda _: "Tap the bore by hand")

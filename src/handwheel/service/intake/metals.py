@@ -1,4 +1,7 @@
-"""The metal of a part or a bar, by its key, by any name that means one metal, or as unknown."""
+"""The metal of a part or a bar, by its key, by any name that means one metal, or as unknown.
+
+Whoever names a metal that cannot be planned, or one of several, reads what is dangerous about it all the same.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +14,7 @@ from handwheel.service.intake.table import Table
 
 MOST_OFFERED = 7
 """Most metals that one name is answered with."""
-_ALLOWED = 'a metal that "handwheel metal" lists, by its key, name or number, or "unknown steel" and the like'
+_ALLOWED = 'a key, name or number that "handwheel metal" lists, or "unknown steel" and the like'
 
 
 def read_metal(table: Table, name: str) -> str:
@@ -23,13 +26,23 @@ def read_metal(table: Table, name: str) -> str:
         return _any_metal()
     if written in metal_words():
         return metal_words()[written]
+    from handwheel.data.hazards import hazard_metal_named
     from handwheel.data.metal_names import metals_named
 
-    meant = metals_named(written)
+    lacking = hazard_metal_named(written)
+    meant = () if lacking else metals_named(written)
     if len(meant) == 1:
         return meant[0]
-    table.fault(name, allowed=_ALLOWED, do=_which(meant) if meant else _nearest(written))
+    table.fault(name, allowed=_ALLOWED, do=lacking.words if lacking else _what_it_is(written, meant))
     return _any_metal()
+
+
+def _what_it_is(written: str, meant: tuple[str, ...]) -> str:
+    """Answer to a name that means no one metal: which it may mean, with their hazards, or the nearest names."""
+    if not meant:
+        return _nearest(written)
+    hazards = dict.fromkeys(hazard.text for key in meant for hazard in material(key).hazards if hazard.gate)
+    return _which(meant) + (f". Hazard: {' '.join(hazards)}" if hazards else "")
 
 
 def _which(meant: tuple[str, ...]) -> str:

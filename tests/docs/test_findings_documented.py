@@ -1,4 +1,4 @@
-"""Every finding that the program can give stands in the table of codes and in docs/findings.md, and nothing else."""
+"""Every finding that the program can give is in the table of codes and in docs/findings.md, and no other."""
 
 from __future__ import annotations
 

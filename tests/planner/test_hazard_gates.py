@@ -1,4 +1,4 @@
-"""Before a hazardous metal is touched the sheet asks whether all is ready; whoever names one without figures is told.
+"""Before a hazardous metal is touched the sheet asks whether all is ready.
 
 Sources: practice case PC-10 and what each row of the tables names; local rules and trained supervision come first.
 """

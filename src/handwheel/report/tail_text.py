@@ -1,4 +1,4 @@
-"""The end of the sheet: times, findings, whose word the cautions are, the reason for each number, what was proven."""
+"""The end of the sheet: times, findings, sources of the cautions, reasons for the numbers, what was proven."""
 
 from __future__ import annotations
 

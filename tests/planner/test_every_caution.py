@@ -9,11 +9,13 @@ from functools import cache
 import pytest
 
 from handwheel.data.cautions import HEAD, cautions_by_text, head_cautions, work_cautions
+from handwheel.data.loader import STANDINGS, source
 from handwheel.data.materials import material
 from handwheel.domain import acts as a
 from handwheel.domain.part import BACK_FACE
 from handwheel.domain.plan import Plan
 from handwheel.planner.planner import make_plan
+from handwheel.report.caution_sources import TITLE
 from handwheel.report.text_sheet import sheet_text
 from tests.demo_plans import PAIRS, demo_plan, demo_shop, step_acts
 from tests.planner.holes import made
@@ -129,6 +131,22 @@ def test_no_act_says_what_no_table_has(job: Job) -> None:
     hazards = material(plan.sheet.part.material).hazards
     known = {*cautions_by_text(), *(text for hazard in hazards for text in (hazard.text, hazard.short))}
     assert {text for act in plan.sheet.acts for text in act.cautions} <= known
+
+
+@pytest.mark.parametrize("pair", PAIRS, ids="-".join)
+def test_the_end_of_the_sheet_names_every_code_that_it_says_with_source_and_standing(pair: tuple[str, str]) -> None:
+    plan, shop = demo_plan(*pair), demo_shop(pair[1])
+    lines = sheet_text(plan, shop).splitlines()
+    start = lines.index(TITLE)
+    told = " ".join(" ".join(lines[start + 1 : lines.index("", start)]).split())
+    said = {text for act in plan.sheet.acts for text in act.cautions} | set(head_cautions())
+    for code, caution in work_cautions().items():
+        assert (code in told) is bool({caution.text, caution.short} & said), code
+    for group in told.split("]")[:-1]:
+        key, standing = group.partition("[")[2].split(", ")
+        assert source(key).key == key
+        assert standing in STANDINGS
+    assert ("confirm metal-fire" in told) is (pair[0] == "band")
 
 
 def test_two_cautions_have_no_text_in_common() -> None:

@@ -10,12 +10,13 @@ from functools import cache
 import pytest
 
 from handwheel.data.loader import source
-from handwheel.domain.errors import UnknownFindingError
+from handwheel.domain.errors import InputError, UnknownFindingError
 from handwheel.domain.finding_codes import FINDING_CODES
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE
 from handwheel.domain.plan import Plan
 from handwheel.planner.planner import make_plan
+from handwheel.service.codec import plan_from_json, plan_to_json
 from tests.demo_plans import demo_plan, demo_shop
 from tests.planner.holes import made
 from tests.planner.provoking import (
@@ -140,3 +141,10 @@ def test_a_metal_with_nothing_to_fear_on_the_skin_gets_a_note_that_asks_for_noth
     (bad,) = [finding for finding in in_metal("st11smnpb30", worn=True).findings if finding.code == "skin-contact"]
     assert bad.severity is WARNING
     assert "no medical advice" in bad.remedy
+
+
+def test_a_plan_file_with_a_code_that_nobody_can_look_up_is_refused_with_its_place() -> None:
+    text = plan_to_json(demo_plan("band", METRIC))
+    assert plan_from_json(text).findings == demo_plan("band", METRIC).findings
+    with pytest.raises(InputError, match=r"findings\[0\]: finding 'fire-hazards': no such code"):
+        plan_from_json(text.replace('"fire-hazard"', '"fire-hazards"'))

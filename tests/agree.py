@@ -443,7 +443,7 @@ def _load(act: a.LoadBar, lathe: Lathe) -> dict[str, object]:
 
 def _fit_tool(act: a.FitTool, lathe: Lathe) -> dict[str, object]:
     tool = lathe.shop.tool(act.tool)
-    along = tool.kind in (ToolKind.BORING, ToolKind.EDGE_INSIDE)
+    along = tool.kind in (ToolKind.BORING, ToolKind.EDGE_INSIDE, ToolKind.FORM_INSIDE)
     return {
         "tool": act.tool,
         "name": squeezed(tool.name),

@@ -13,6 +13,7 @@ import click
 import pytest
 
 from handwheel.cli.main import handwheel, run
+from handwheel.domain.shop import ToolKind
 from handwheel.service.intake.shop_file import read_shop, read_shop_file
 from handwheel.service.questions.winding import usual_leads
 from handwheel.service.templates import MARK, TEMPLATES, template_text
@@ -62,3 +63,10 @@ def test_the_readme_has_a_line_for_every_command() -> None:
     named = set(re.findall(r"(?m)^\| `handwheel ([a-z]+)", readme))
     assert isinstance(handwheel, click.Group)
     assert named == set(handwheel.commands)
+
+
+def test_the_form_tool_of_the_page_is_one() -> None:
+    (table,) = re.findall(r"(?ms)^```toml\n(\[\[tool\]\].*?)^```", PAGE)
+    shop = read_shop(f"{template_text('toolroom')}\n{table}", name="x")
+    assert shop.tools[-1].kind is ToolKind.FORM_OUTSIDE
+    assert shop.tools[-1].hollow_radius_mm == 0.5

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import hypot, isclose, radians, tan
+from math import hypot, isclose, pi, radians, tan
 from typing import TYPE_CHECKING
 
 import pytest
@@ -29,6 +29,7 @@ DEMO_TOOLS = [
 ]
 BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
 POINTING_OUT = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
+FORMS = (ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)
 EXACT_MM = 1e-12
 
 
@@ -42,6 +43,7 @@ def tool_of(
     bar_dia_mm: float = 0.0,
     head_mm: float = 0.0,
     shank_mm: float = 10.0,
+    hollow_radius_mm: float = 0.0,
     hand: Hand = Hand.RIGHT,
 ) -> Tool:
     return Tool(
@@ -56,6 +58,7 @@ def tool_of(
         bar_dia_mm=bar_dia_mm,
         head_mm=head_mm,
         shank_mm=shank_mm,
+        hollow_radius_mm=hollow_radius_mm,
         hand=hand,
     )
 
@@ -331,6 +334,59 @@ def test_a_neutral_tool_is_its_own_mirror_image(tool: Tool) -> None:
         assert shapely.area(shapely.symmetric_difference(here, there)) == pytest.approx(0.0, abs=1e-9)
 
 
+forms = st.builds(
+    lambda kind, radius, lip, hand: tool_of(
+        kind,
+        width_mm=radius + lip,
+        head_mm=radius + 2.0 * lip,
+        bar_dia_mm=8.0,
+        reach_mm=30.0,
+        hollow_radius_mm=radius,
+        hand=hand,
+    ),
+    st.sampled_from(FORMS),
+    st.floats(0.2, 3.0),
+    st.floats(0.3, 3.0),
+    st.sampled_from((Hand.RIGHT, Hand.LEFT)),
+)
+
+
+@given(forms)
+def test_a_form_tool_is_a_rectangle_less_a_quarter_circle_in_convex_pieces(tool: Tool) -> None:
+    """Area w h - π r²/4, of which chords take less than a thousandth of a millimetre times the arc."""
+    assert shape_trouble(tool) is None
+    edges = [piece for piece in silhouette(tool) if piece.role is PieceRole.EDGE]
+    assert all(piece_is_convex(piece) for piece in edges)
+    whole = shapely.union_all([shapely.polygons([tuple(p) for p in piece.points]) for piece in edges])
+    radius = tool.hollow_radius_mm
+    exact = tool.width_mm * tool.head_mm - pi * radius**2 / 4.0
+    assert shapely.area(whole) == pytest.approx(exact, abs=CHORD_MM * pi / 2.0 * radius)
+    assert shapely.area(whole) >= exact - 1e-9
+
+
+@given(forms)
+def test_both_lips_of_a_form_tool_touch_the_lines_through_its_reference(tool: Tool) -> None:
+    """So that what they touch is where the round will be tangent: the hollow begins exactly there."""
+    points = [p for piece in silhouette(tool) if piece.role is PieceRole.EDGE for p in piece.points]
+    z = 1.0 if tool.hand is Hand.RIGHT else -1.0
+    x = 1.0 if tool.kind is ToolKind.FORM_OUTSIDE else -1.0
+    assert min(z * p.z_mm for p in points) == 0.0
+    assert min(x * p.radius_mm for p in points) == 0.0
+    radius = tool.hollow_radius_mm
+    assert {Point(z * radius, 0.0), Point(0.0, x * radius)} <= {Point(p.z_mm + 0.0, p.radius_mm + 0.0) for p in points}
+    assert min(hypot(p.z_mm, p.radius_mm) for p in points) == pytest.approx(radius, abs=1e-9)
+
+
+@given(forms)
+def test_no_body_of_a_form_tool_stands_before_its_lips(tool: Tool) -> None:
+    z = 1.0 if tool.hand is Hand.RIGHT else -1.0
+    x = 1.0 if tool.kind is ToolKind.FORM_OUTSIDE else -1.0
+    bodies = [p for piece in silhouette(tool) if piece.role is PieceRole.BODY for p in piece.points]
+    assert min(x * p.radius_mm for p in bodies) == tool.head_mm
+    if tool.kind is ToolKind.FORM_OUTSIDE or tool.hand is Hand.RIGHT:
+        assert min(z * p.z_mm for p in bodies) == 0.0
+
+
 @pytest.mark.parametrize(
     ("tool", "words"),
     [
@@ -346,6 +402,18 @@ def test_a_neutral_tool_is_its_own_mirror_image(tool: Tool) -> None:
         (tool_of(ToolKind.GROOVING, width_mm=0.1, reach_mm=2.0), "no body left"),
         (tool_of(ToolKind.GROOVING), "needs width and reach"),
         (tool_of(ToolKind.EDGE_INSIDE, head_mm=3.0, bar_dia_mm=8.0, reach_mm=2.0), "its own head"),
+        (tool_of(ToolKind.FORM_OUTSIDE, width_mm=2.0, head_mm=4.0), "needs hollow_radius"),
+        (tool_of(ToolKind.FORM_OUTSIDE, width_mm=1.0, head_mm=4.0, hollow_radius_mm=1.0), "a lip of 0.00 mm"),
+        (
+            tool_of(ToolKind.FORM_OUTSIDE, width_mm=2.0, head_mm=4.0, hollow_radius_mm=1.0, hand=Hand.NEUTRAL),
+            "its hand is right or left",
+        ),
+        (
+            tool_of(
+                ToolKind.FORM_INSIDE, width_mm=2.0, head_mm=2.0, hollow_radius_mm=1.0, bar_dia_mm=8.0, reach_mm=1.5
+            ),
+            "less than its own width",
+        ),
     ],
 )
 def test_numbers_that_cannot_be_one_tool_are_named_with_what_to_do(tool: Tool, words: str) -> None:

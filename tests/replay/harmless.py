@@ -17,7 +17,7 @@ from tests.replay.wrong_order import moves
 from tests.replay.wrong_readings import across, at, position
 
 FURTHER_MM = 0.3
-INSIDE_KINDS = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
+INSIDE_KINDS = (ToolKind.BORING, ToolKind.EDGE_INSIDE, ToolKind.FORM_INSIDE)
 LIMIT_MARGIN_MM = 0.002
 ZERO_SETTERS = (a.SetZero, a.SetCollar, a.SetReadout)
 

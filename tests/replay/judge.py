@@ -14,7 +14,7 @@ from handwheel.domain.part import OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Shop
 from tests.replay.simple_replay import Ring, SimpleReplay, replay
-from tests.replay.simple_shapes import Outline, Place, swept, tool_outline
+from tests.replay.simple_shapes import Outline, Place, swept, tool_outlines
 from tests.replay.simple_work import ReplayError, Work, overlaps
 
 SHOULDER_MM = 0.02
@@ -68,14 +68,10 @@ class _Watch:
                 self.note(f"{item.act}: gives {item.true_mm:.3f}, not {item.said_mm:.3f}")
         self.settings = len(machine.expected)
         moves = isinstance(act, a.Move | a.Retract) and act_handle(act) is not Handle.QUILL
-        if moves and start is not None and machine.place is not None and machine.tool is not None:
-            outline = swept(tool_outline(machine.tool), start, machine.place)
-            if machine.work is not None and in_metal(machine.work, outline):
-                self.note(f"{act.id}: ploughs")
-        if isinstance(act, a.Approach) and machine.tool is not None and machine.work is not None:
-            way = swept(tool_outline(machine.tool), came_from(act), (act.z_mm, act.x_radius_mm))
-            if in_metal(machine.work, way):
-                self.note(f"{act.id}: ploughs on its way there")
+        if moves and start is not None and machine.place is not None and _ploughs(machine, start, machine.place):
+            self.note(f"{act.id}: ploughs")
+        if isinstance(act, a.Approach) and _ploughs(machine, came_from(act), (act.z_mm, act.x_radius_mm)):
+            self.note(f"{act.id}: ploughs on its way there")
         if isinstance(act, a.Measure):
             self._measure(machine, act)
 
@@ -113,6 +109,14 @@ def came_from(act: a.Approach) -> Place:
     if act.last is Motion.IN:
         return act.z_mm, act.x_radius_mm + FAR_OFF_MM
     return act.z_mm + FAR_OFF_MM, act.x_radius_mm
+
+
+def _ploughs(machine: SimpleReplay, start: Place, end: Place) -> bool:
+    """Whether the fitted tool, if there are tool and work, reaches well into the metal on a straight way."""
+    if machine.tool is None or machine.work is None:
+        return False
+    work = machine.work
+    return any(in_metal(work, swept(piece, start, end)) for piece in tool_outlines(machine.tool))
 
 
 def in_metal(work: Work, outline: Outline) -> bool:

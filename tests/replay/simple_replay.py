@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 from functools import singledispatchmethod
-from math import cos, radians, sin
+from math import cos, hypot, radians, sin
 
 import numpy as np
 from msgspec import Struct, field
@@ -37,9 +37,17 @@ from tests.replay.simple_shapes import (
     point_mm,
     reamer_outline,
     swept,
-    tool_outline,
+    tool_outlines,
 )
-from tests.replay.simple_work import ReplayError, Work, cut_off_left, highest_mm, in_one_piece, way_to_contact_mm
+from tests.replay.simple_work import (
+    ReplayError,
+    Work,
+    cut_off_left,
+    first_contact_mm,
+    highest_mm,
+    in_one_piece,
+    way_to_contact_mm,
+)
 
 TOOLPOST = (Handle.CROSS, Handle.TOP, Handle.CARRIAGE)
 EDGES = {
@@ -59,6 +67,8 @@ SHOULDER_SHARES = (0.7, 0.75, 0.8, 0.85)
 """Where on the height of a shoulder its depth is read."""
 LEG_SHARES = (0.25, 0.75)
 """Where an edge is read, as shares of its depth; the rest of it is drawn on straight."""
+ROUND_SHARES = ((0.04, 0.35, 0.9), (0.08, 0.45, 0.85))
+"""Where a rounded edge is read, three places at a time, as shares of its depth: wide apart, for tools have chords."""
 LEAST_LEG_MM = 0.01
 LEAST_SLOPE = 1e-6
 
@@ -86,6 +96,16 @@ class Legs(Struct, frozen=True, kw_only=True):
 
     axial_mm: float
     radial_mm: float
+
+
+def circle_mm(first: Place, second: Place, third: Place) -> float:
+    """Radius of the circle through three places: the product of the sides over four times the area. [mm]"""
+    (az, ax), (bz, bx), (cz, cx) = first, second, third
+    twice_area = abs((bz - az) * (cx - ax) - (cz - az) * (bx - ax))
+    if twice_area < LEAST_SLOPE:
+        message = "the edge is straight and not round"
+        raise ReplayError(message)
+    return hypot(bz - az, bx - ax) * hypot(cz - bz, cx - bx) * hypot(az - cz, ax - cx) / (2.0 * twice_area)
 
 
 class Ring(Struct, frozen=True, kw_only=True):
@@ -168,6 +188,23 @@ class Ring(Struct, frozen=True, kw_only=True):
         axial = first - slope * depth * LEG_SHARES[0]
         return Legs(axial_mm=axial, radial_mm=-axial / slope)
 
+    def radii_mm(self, *, front: bool, outer: bool) -> tuple[float, float]:
+        """Radii of the circles through places of a rounded edge, three at a time, as shares of its depth. [mm]"""
+        cylinders = self.part.outer_cylinders if outer else self.part.inner_cylinders
+        land = cylinders[0 if front else -1]
+        cylinder = self._wall((land.high_z_mm + land.low_z_mm) / 2.0, outer=outer)
+        face = self.front_z_mm() if front else self.back_z_mm()
+        inward = -1.0 if front else 1.0
+        depth = abs(cylinder - self._wall(face + inward * 1e-7, outer=outer))
+        if depth < LEAST_LEG_MM:
+            message = "the edge is sharp and not round"
+            raise ReplayError(message)
+        found = [
+            circle_mm(*((self._along(face, inward, cylinder, depth * s, outer=outer), depth * s) for s in shares))
+            for shares in ROUND_SHARES
+        ]
+        return min(found), max(found)
+
     def values_mm(self, feature: SizedFeature) -> tuple[float, float]:
         """Smallest and largest value of a sized feature over its surface. [mm]"""
         if feature.aspect is Aspect.DIAMETER:
@@ -177,6 +214,8 @@ class Ring(Struct, frozen=True, kw_only=True):
         if feature.aspect is Aspect.DEPTH:
             return self.depths_mm(feature.surface)
         front, outer = EDGES[feature.surface]
+        if feature.aspect is Aspect.RADIUS:
+            return self.radii_mm(front=front, outer=outer)
         legs = self.legs_mm(front=front, outer=outer)
         leg = legs.axial_mm if feature.aspect is Aspect.LEG_AXIAL else legs.radial_mm
         return leg, leg
@@ -266,12 +305,12 @@ class SimpleReplay(Struct, kw_only=True):
             raise ReplayError(message)
         return self.work
 
-    def cutter(self) -> Outline:
-        """Cutting part of the fitted tool."""
+    def cutter(self) -> list[Outline]:
+        """Cutting part of the fitted tool, in convex pieces."""
         if self.tool is None:
             message = "no tool is fitted"
             raise ReplayError(message)
-        return tool_outline(self.tool)
+        return tool_outlines(self.tool)
 
     def in_tailstock(self) -> Outline:
         """Cutting part of the drill or reamer in the tailstock."""
@@ -383,7 +422,7 @@ class SimpleReplay(Struct, kw_only=True):
             self.drill_tip_mm = far - way + act.feeler_mm
             return
         ahead = self.ahead(act.handle, act.motion)
-        way = way_to_contact_mm(self.metal(), self.cutter(), self.where(), ahead)
+        way = first_contact_mm(self.metal(), self.cutter(), self.where(), ahead)
         self.go(act.handle, act.motion, Fraction(way - act.feeler_mm))
 
     @do.register
@@ -436,7 +475,8 @@ class SimpleReplay(Struct, kw_only=True):
             self.go(act.handle, act.motion, Fraction(act.length_mm))
         else:
             self.go_to(act.id, act.to)
-        self.work = self.metal().without(swept(self.cutter(), start, self.where()))
+        for piece in self.cutter():
+            self.work = self.metal().without(swept(piece, start, self.where()))
 
     @do.register
     def _(self, act: a.DrillHole) -> None:

@@ -1,19 +1,21 @@
 """Shapes for the simple replay: convex outlines as two chains of points over z, and its own models of tools.
 
-A tool is one convex outline in its own frame: the tip's reference at (0, 0), z to the right, x outward. Only the
-cutting part is drawn, and it is drawn tall: the simple replay asks what is cut, not what is struck.
+A tool is one convex outline in its own frame, a hollow one several side by side: the tip's reference at (0, 0), z to
+the right, x outward. Only the cutting part is drawn, and it is drawn tall: the simple replay asks what is cut, not what
+is struck.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from math import cos, radians, sin, tan
 
 import numpy as np
 import numpy.typing as npt
 
-from handwheel.domain.shop import Drill, Reamer, Tool, ToolKind
+from handwheel.domain.shop import Drill, Hand, Reamer, Tool, ToolKind
 
 Floats = npt.NDArray[np.float64]
 Place = tuple[float, float]
@@ -22,6 +24,8 @@ NOSE_STEP_DEG = 2.5
 """Chords of a nose: 0.4 mm radius strays 0.1 µm from the arc."""
 TRAILING_DEG = 5.0
 """Any relief will do: nothing that is measured is cut by the trailing side."""
+HOLLOW_STEP_DEG = 5.0
+"""Strips of a hollow: over 0.5 mm radius their chords stray 0.5 µm from the arc."""
 BLADE_MM = 30.0
 DRILL_MM = 200.0
 
@@ -135,8 +139,27 @@ def _vee(size_mm: float) -> list[Place]:
     return [(0.0, 0.0), (size_mm, size_mm), (-size_mm, size_mm)]
 
 
+def _hollow(tool: Tool) -> list[Outline]:
+    """Upright strips over a hollow quarter circle round (0, 0), and the lip beside it; turned over to point out."""
+    radius, top = tool.hollow_radius_mm, tool.head_mm
+    angles = np.radians(np.arange(0.0, 90.0 + HOLLOW_STEP_DEG / 2.0, HOLLOW_STEP_DEG))
+    under = [(radius * float(sin(a)), radius * float(cos(a))) for a in angles[:-1]] + [(radius, 0.0)]
+    bottom = [*under, (tool.width_mm, 0.0)]
+    strips = [[first, second, (second[0], top), (first[0], top)] for first, second in pairwise(bottom)]
+    across = -1.0 if tool.kind is ToolKind.FORM_INSIDE else 1.0
+    along = -1.0 if tool.hand is Hand.LEFT else 1.0
+    return [convex((along * z, across * x) for z, x in strip) for strip in strips]
+
+
+def tool_outlines(tool: Tool) -> list[Outline]:
+    """Cutting part of a toolpost tool, in convex pieces. [mm]"""
+    if tool.kind in (ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE):
+        return _hollow(tool)
+    return [tool_outline(tool)]
+
+
 def tool_outline(tool: Tool) -> Outline:
-    """Cutting part of a toolpost tool. [mm]"""
+    """Cutting part of a toolpost tool that is convex. [mm]"""
     if tool.kind is ToolKind.TURNING:
         return convex(_nosed(tool, tool.shank_mm))
     if tool.kind is ToolKind.BORING:

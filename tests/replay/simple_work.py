@@ -41,6 +41,10 @@ class ReplayError(Exception):
     """The sheet asks for something that cannot be done: a zero that is not there, nothing to touch, a wall uncut."""
 
 
+class NothingTouchedError(ReplayError):
+    """The tool goes its way and meets no metal."""
+
+
 class Profile(Struct, frozen=True, kw_only=True):
     """Radii left, sampled: each of k rows has metal at z from ``inner`` to ``outer`` where ``outer`` > ``inner``. [mm]
 
@@ -206,7 +210,7 @@ def way_to_contact_mm(work: Work, tool: Outline, start: Place, ahead: Place) -> 
     low, high = max(reach.left, work.low_z - 0.1), min(reach.right, work.high_z + 0.1)
     if high <= low:
         message = "the tool passes the end of the work without touching it"
-        raise ReplayError(message)
+        raise NothingTouchedError(message)
     profile = work.profile(low, high, also=tool.corners + start[0])
 
     def inside(way: float) -> bool:
@@ -220,11 +224,30 @@ def way_to_contact_mm(work: Work, tool: Outline, start: Place, ahead: Place) -> 
         near, far = far, far + MARCH_MM
         if far > FAR_MM:
             message = f"nothing to touch within {FAR_MM:g} mm"
-            raise ReplayError(message)
+            raise NothingTouchedError(message)
     while far - near > BESIDE_MM:
         middle = (near + far) / 2.0
         near, far = (near, middle) if inside(middle) else (middle, far)
     return near
+
+
+def first_contact_mm(work: Work, tool: Sequence[Outline], start: Place, ahead: Place) -> float:
+    """How far a tool in pieces goes in a direction until one of them touches. [mm]
+
+    Raises
+    ------
+    ReplayError
+        If one is in the metal already, or none meets any.
+    """
+    found, passed = [], NothingTouchedError("the tool has no pieces")
+    for piece in tool:
+        try:
+            found.append(way_to_contact_mm(work, piece, start, ahead))
+        except NothingTouchedError as error:
+            passed = error
+    if not found:
+        raise passed
+    return min(found)
 
 
 def cut_off_left(work: Work, at_z: float) -> Work:

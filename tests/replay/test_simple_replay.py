@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from math import sqrt, tan
+from math import pi, sqrt, tan
 from random import Random
 
 import numpy as np
 import pytest
+import shapely
 from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
-from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.motion import Edge, Handle, Motion
+from handwheel.domain.shop import Hand, Tool, ToolKind
 from handwheel.service.intake.part_file import read_part
 from tests.replay.judge import Verdict, verdict
 from tests.replay.sheets import DEMOS, Job, job
-from tests.replay.simple_replay import Ring, SimpleReplay
-from tests.replay.simple_shapes import Outline, convex, drill_outline, point_mm, swept, tool_outline
+from tests.replay.simple_replay import Ring, SimpleReplay, circle_mm
+from tests.replay.simple_shapes import Outline, convex, drill_outline, point_mm, swept, tool_outline, tool_outlines
 from tests.replay.simple_work import (
     LEAST_PIECE_MM2,
     SLIVER_MM,
@@ -27,6 +28,7 @@ from tests.replay.simple_work import (
     Work,
     areas_mm2,
     cut_off_left,
+    first_contact_mm,
     highest_mm,
     in_one_piece,
     overlaps,
@@ -394,3 +396,36 @@ def test_the_judge_finds_a_turn_too_many_and_nothing_in_a_valid_sheet() -> None:
     acts = (*it.sheet.acts[:index], wrong, *it.sheet.acts[index + 1 :])
     assert verdict(it.sheet, it.shop) is Verdict.NOTHING_FOUND
     assert verdict(replace(it.sheet, acts=acts), it.shop) is Verdict.WRONG
+
+
+# hollows -------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("kind", [ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE])
+@pytest.mark.parametrize("hand", [Hand.RIGHT, Hand.LEFT])
+def test_a_hollow_is_strips_that_together_leave_a_quarter_circle_free(kind: ToolKind, hand: Hand) -> None:
+    tool = Tool(id="t", name="t", kind=kind, edge=Edge.HSS, hand=hand, hollow_radius_mm=0.5, width_mm=1.5, head_mm=2.0)
+    shapes = [shapely.convex_hull(shapely.multipoints(piece.points())) for piece in tool_outlines(tool)]
+    whole = shapely.union_all(shapes)
+    assert shapely.area(whole) == pytest.approx(1.5 * 2.0 - pi * 0.25 / 4.0, abs=0.001)
+    assert shapely.distance(shapely.points(0.0, 0.0), whole) == pytest.approx(0.5, abs=0.001)
+    z, x = (1.0 if hand is Hand.RIGHT else -1.0), (1.0 if kind is ToolKind.FORM_OUTSIDE else -1.0)
+    assert shapely.covers(whole, shapely.points(z * 1.2, x * 0.1))
+
+
+def test_a_tool_in_pieces_touches_by_the_piece_that_comes_first() -> None:
+    near, far = box(-1.0, 0.0, 0.0, 1.0), box(-1.0, 0.0, 0.5, 1.0)
+    assert first_contact_mm(BAR, [far, near], (-5.0, 12.0), (0.0, -1.0)) == pytest.approx(
+        way_to_contact_mm(BAR, near, (-5.0, 12.0), (0.0, -1.0))
+    )
+    beside = box(50.0, 51.0, 0.0, 1.0)
+    assert first_contact_mm(BAR, [beside, near], (-5.0, 12.0), (0.0, -1.0)) > 0.0
+    with pytest.raises(ReplayError, match="passes the end"):
+        first_contact_mm(BAR, [beside], (-5.0, 12.0), (0.0, -1.0))
+
+
+def test_the_radius_of_a_circle_through_three_places() -> None:
+    """A right triangle's circle has its long side for a diameter: 3, 4, 5."""
+    assert circle_mm((0.0, 0.0), (3.0, 0.0), (0.0, 4.0)) == pytest.approx(2.5)
+    with pytest.raises(ReplayError, match="straight"):
+        circle_mm((0.0, 0.0), (1.0, 1.0), (2.0, 2.0))

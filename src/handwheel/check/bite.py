@@ -26,6 +26,7 @@ LEAST_CHIP_MM2 = 1e-6
 """A cut that takes less than this takes nothing."""
 
 _VEES = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)
+_FORMS = (ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)
 CORNER_SHARE = 0.2
 """What passes may leave in the corner of a step, as a share of its radius: each keeps the round of its tip, and the
 next one leans away from it; common practice, no source."""
@@ -69,7 +70,7 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     """Depth of the metal met, square to the cut surface. [mm]
 
     That is square to the feed, except for an edge tool that is fed straight in or out: there it is square to its flank.
-    For a slot it is the width of the slot.
+    For a slot it is the width of the slot, for a form tool how deep its lip goes in the direction of the feed.
     The round that the nose of the last cut has left at the end of the way is not counted.
     """
     machine = scene.machine
@@ -79,6 +80,8 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     flank = 1.0
     if machine.fitted is not None and machine.fitted.tool.kind in _VEES and act.motion.across:
         square, flank = ahead, sin(_half_angle(machine.fitted))
+    elif machine.fitted is not None and machine.fitted.tool.kind in _FORMS:
+        square = ahead
     depth = extent_mm(taken, square) * flank
     part = scene.case.part
     if is_shoulder(act.surface):

@@ -9,6 +9,7 @@ from math import cos, isfinite, pi, sin
 import numpy as np
 
 from handwheel.check.report import CheckedSize, RefusalCode
+from handwheel.check.rounds import Corner, beyond_zone, radii_mm
 from handwheel.check.scene import Log
 from handwheel.check.section import Section, section
 from handwheel.check.solids import rest, shared
@@ -60,6 +61,7 @@ def compare_part(part: Part, region: Region, log: Log) -> tuple[CheckedSize, ...
     sizes = tuple(checked for feature in cut if (checked := _checked(part, work, feature, log)) is not None)
     _compare_outline(part, region, log)
     _compare_corners(part, region, log)
+    _compare_rounds(part, region, work, log)
     return sizes
 
 
@@ -94,6 +96,9 @@ def sizes_mm(part: Part, work: Section, feature: SizedFeature) -> tuple[float, .
         return diameters_mm(part, work, segment)
     if feature.aspect is Aspect.DEPTH:
         return depths_mm(part, work, segment)
+    if feature.aspect is Aspect.RADIUS:
+        corner = _round_corner(part, work, feature)
+        return None if corner is None else radii_mm(work, corner)
     leg = leg_mm(part, work, segment, feature.aspect)
     return None if leg is None else (leg,)
 
@@ -331,3 +336,47 @@ def _air_in_corner(part: Part, work: Section, segment: Segment) -> Region | None
     centre = (z + along * part.corner_radius_mm, x + out * part.corner_radius_mm)
     angles = [pi + pi / 2.0 * step / _CORNER_STEPS for step in range(_CORNER_STEPS + 1)]
     return polygon([centre, *((centre[0] + along * small * cos(a), centre[1] + out * small * sin(a)) for a in angles)])
+
+
+def _compare_rounds(part: Part, region: Region, work: Section, log: Log) -> None:
+    """Refuse a rounded edge that leaves the zone of its radius, from face and cylinder as they were cut."""
+    for feature in part.sizes:
+        corner = _round_corner(part, work, feature) if feature.aspect is Aspect.RADIUS else None
+        if corner is None:
+            continue
+        lower, upper = cut_limits_mm(feature)
+        left, gone = beyond_zone(region, corner, lower_mm=lower, upper_mm=upper)
+        for code, beyond, what in (
+            (RefusalCode.LEFTOVER, left, f"more of the corner stays than a round of {lower:.3f} mm leaves"),
+            (RefusalCode.GOUGE, gone, f"more is gone beside it than a round of {upper:.3f} mm takes"),
+        ):
+            if area_mm2(beyond) > TOUCH_AREA_MM2:
+                log.add("", code, f"{feature.surface}: {what}: set the form tool from face and cylinder anew")
+
+
+def _round_corner(part: Part, work: Section, feature: SizedFeature) -> Corner | None:
+    """Corner of face and cylinder as they were cut, where a rounded edge stands; ``None`` if either is missing."""
+    segment = part.surface(feature.surface)
+    ends = None if segment is None else edge_ends(part, segment)
+    if segment is None or ends is None:
+        return None
+    on_face, other = ends
+    front = on_face.z_mm > other.z_mm
+    face = face_mm(part, work, front=front)
+    radius = _cylinder_radius_mm(part, work, segment, other)
+    beside = next((s for s in neighbours(part, segment.id) if other in (s.start, s.end)), None)
+    if face is None or radius is None or beside is None:
+        return None
+    _, upper = cut_limits_mm(feature)
+    faces = (part.outer.segments[0].start, part.inner.segments[0].start)
+    if not front:
+        faces = (part.outer.segments[-1].end, part.inner.segments[-1].end)
+    # halfway to the edge beyond the face, and beyond the cylinder, begins what belongs to that
+    flat = abs(faces[0].radius_mm - faces[1].radius_mm) / 2.0 + abs(on_face.radius_mm - other.radius_mm)
+    land = abs(beside.start.z_mm - beside.end.z_mm) / 2.0 + abs(on_face.z_mm - other.z_mm)
+    return Corner(
+        at=Point(face[1] if front else face[0], radius),
+        along=-1.0 if front else 1.0,
+        across=1.0 if is_inner(part, segment.id) else -1.0,
+        room=Point(min(upper, land), min(upper, flat)),
+    )

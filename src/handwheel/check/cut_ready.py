@@ -28,8 +28,10 @@ _ACROSS = {
     ToolKind.GROOVING: frozenset({Motion.IN}),
     ToolKind.EDGE_OUTSIDE: frozenset({Motion.IN}),
     ToolKind.EDGE_INSIDE: frozenset({Motion.OUT}),
+    ToolKind.FORM_OUTSIDE: frozenset({Motion.IN}),
+    ToolKind.FORM_INSIDE: frozenset({Motion.OUT}),
 }
-_PLUNGE_ONLY = (ToolKind.PARTING, ToolKind.GROOVING)
+_PLUNGE_ONLY = (ToolKind.PARTING, ToolKind.GROOVING, ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)
 
 
 def check_ready(scene: Scene, act: Cut) -> None:

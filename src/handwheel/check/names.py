@@ -11,7 +11,7 @@ from handwheel.domain.motion import Handle
 from handwheel.domain.part import is_shoulder
 from handwheel.domain.shop import ToolKind
 
-_INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
+_INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE, ToolKind.FORM_INSIDE)
 _BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
 
 

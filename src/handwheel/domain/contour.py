@@ -88,3 +88,19 @@ class Contour(Struct, frozen=True, kw_only=True):
             if segment.id == surface:
                 return segment
         raise KeyError(surface)
+
+
+def rounded(surface: str, start: Point, end: Point, *, clockwise: bool) -> Segment:
+    """Quarter circle between the ends of an edge, tangent to its face and its cylinder.
+
+    Contours run from the front face to the back face, so the edges of an outside turn anticlockwise (seen with z to the
+    right and r upward), those of a hole clockwise.
+
+    Examples
+    --------
+    >>> rounded("e", Point(0.0, 9.5), Point(-0.5, 10.0), clockwise=False).centre
+    Point(z_mm=-0.5, radius_mm=9.5)
+    """
+    from_face = (end.radius_mm > start.radius_mm) is not clockwise
+    centre = Point(end.z_mm, start.radius_mm) if from_face else Point(start.z_mm, end.radius_mm)
+    return Segment(id=surface, start=start, end=end, centre=centre, clockwise=clockwise)

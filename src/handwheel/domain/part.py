@@ -101,8 +101,8 @@ class SizedFeature(Struct, frozen=True, kw_only=True):
     """One toleranced dimension: which surface, which aspect of it, which size.
 
     A width is stated on `BACK_FACE` and counts from `FRONT_FACE`. The depth of a shoulder counts from the face that it
-    is cut from (`shoulder_name`). An edge that is broken by hand or rounded has no segment in the contours: its size
-    alone says what becomes of it.
+    is cut from (`shoulder_name`). An edge that is broken by hand has no segment in the contours: its size alone says
+    what becomes of it.
     """
 
     surface: str

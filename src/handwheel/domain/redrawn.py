@@ -7,10 +7,7 @@ from msgspec.structs import replace
 from handwheel.domain.contour import Contour, Point, Segment
 from handwheel.domain.part import (
     BACK_FACE,
-    BACK_OUTER_EDGE,
     FRONT_FACE,
-    FRONT_INNER_EDGE,
-    FRONT_OUTER_EDGE,
     Aspect,
     Part,
     shoulder_name,
@@ -35,24 +32,22 @@ def with_bevel(part: Part, surface: str) -> Part:
     if round_ is None:
         return part
     legs = tuple(replace(round_, aspect=leg) for leg in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL))
-    leg_mm = float(round_.size.cut_target)
-    at_start = surface in (FRONT_OUTER_EDGE, FRONT_INNER_EDGE)
-    bevelled = replace(part, sizes=(*(feature for feature in part.sizes if feature != round_), *legs))
-    if surface in (FRONT_OUTER_EDGE, BACK_OUTER_EDGE):
-        return replace(bevelled, outer=_bevelled(part.outer, surface, leg_mm, at_start=at_start, grows=-1))
-    return replace(bevelled, inner=_bevelled(part.inner, surface, leg_mm, at_start=at_start, grows=1))
+    return replace(
+        part,
+        outer=_straightened(part.outer, surface),
+        inner=_straightened(part.inner, surface),
+        sizes=(*(feature for feature in part.sizes if feature != round_), *legs),
+    )
 
 
-def _bevelled(contour: Contour, surface: str, leg_mm: float, *, at_start: bool, grows: int) -> Contour:
-    """The contour with a bevel at one of its ends; towards the face its radius grows (+1) or shrinks (-1)."""
-    if not at_start:
-        return _backwards(_bevelled(_backwards(contour), surface, leg_mm, at_start=True, grows=grows))
-    beside, *rest = contour.segments
-    away = 1 if beside.end.z_mm > beside.start.z_mm else -1
-    met = Point(beside.start.z_mm + away * leg_mm, beside.start.radius_mm)
-    on_face = Point(beside.start.z_mm, beside.start.radius_mm + grows * leg_mm)
-    edge = Segment(id=surface, start=on_face, end=met)
-    return Contour(segments=(edge, replace(beside, start=met), *rest))
+def _straightened(contour: Contour, surface: str) -> Contour:
+    """The contour with a line in place of the arc of that name."""
+    return Contour(
+        segments=tuple(
+            replace(segment, centre=None, clockwise=False) if segment.id == surface else segment
+            for segment in contour.segments
+        )
+    )
 
 
 def without_step(part: Part, surface: str) -> Part:

@@ -231,12 +231,13 @@ def _tool_measures(tool: Tool, units: Units) -> tuple[str, ...]:
         f"Ø {said_short(tool.bar_dia_mm, units)}" if tool.bar_dia_mm else "",
         f"{said_short(tool.width_mm, units)} wide" if tool.width_mm else "",
         f"reaching {said_short(tool.reach_mm, units)}" if tool.reach_mm else "",
+        f"hollow radius {said_short(tool.hollow_radius_mm, units)}" if tool.hollow_radius_mm else "",
         f"nose radius {said_short(tool.nose_radius_mm, units)}" if tool.nose_radius_mm else "",
         f"shank {said_short(tool.shank_mm, units)}" if tool.kind is ToolKind.TURNING else "",
         f"edge of {_EDGE_NAMES[tool.edge]}",
         f"edge sharp to {tool.edge_radius_um:g} µm" if tool.edge_radius_um != USUAL_SHARP_UM else "",
         f"edge ground to {tool.entering_deg:g}°" if tool.entering_deg != SQUARE_DEG else "",
-        f"{tool.hand.value} hand" if tool.kind is ToolKind.TURNING else "",
+        f"{tool.hand.value} hand" if tool.kind in _HANDED else "",
     )
 
 
@@ -253,7 +254,10 @@ _TOOL_NAMES = {
     ToolKind.GROOVING: "a grooving tool",
     ToolKind.EDGE_OUTSIDE: "an edge tool for outside edges",
     ToolKind.EDGE_INSIDE: "an edge tool for edges in a hole",
+    ToolKind.FORM_OUTSIDE: "a form tool that rounds outside edges",
+    ToolKind.FORM_INSIDE: "a form tool that rounds edges of a hole",
 }
+_HANDED = (ToolKind.TURNING, ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)
 
 
 def _slide_words(own: Slide, wanted: Slide, units: Units) -> str:

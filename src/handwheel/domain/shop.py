@@ -350,6 +350,8 @@ class ToolKind(Enum):
     GROOVING = "grooving"
     EDGE_OUTSIDE = "edge tool, pointing in"
     EDGE_INSIDE = "edge tool, pointing out"
+    FORM_OUTSIDE = "form tool, pointing in"
+    FORM_INSIDE = "form tool, pointing out"
 
 
 class Hand(Enum):
@@ -387,11 +389,15 @@ class Tool(Struct, frozen=True, kw_only=True):
     entering_deg : float
         Entering angle κ of the leading edge when cutting along the bed.
     width_mm : float
-        Width of a blade, or of the cutting part of an edge tool measured across its V.
+        Width of a blade, or of the cutting part of an edge tool measured across its V, or of the ground end of a form
+        tool along the bed, its hollow included.
     reach_mm : float
         How far a blade or boring bar stands out of its holder.
     bar_dia_mm, head_mm : float
-        Boring bar: its diameter, and how far the tip stands proud of it.
+        Boring bar: its diameter, and how far the tip stands proud of it. ``head_mm`` of a form tool is the height of
+        its ground end, its hollow included.
+    hollow_radius_mm : float
+        Form tool: radius of the hollow quarter circle that rounds an edge.
     shank_mm : float
         Width of the shank or holder along the bed.
     rake_deg : float
@@ -414,6 +420,7 @@ class Tool(Struct, frozen=True, kw_only=True):
     head_mm: float = 0.0
     shank_mm: float = 10.0
     rake_deg: float = 0.0
+    hollow_radius_mm: float = 0.0
     silhouette: tuple[ToolPiece, ...] = ()
 
 

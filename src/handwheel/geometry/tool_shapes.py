@@ -2,13 +2,15 @@
 
 Tool frame: (0, 0) is the tip's reference. Turning, parting and grooving tools: where the line along the bed and the
 line square to it that just touch the tip from below and from the left cross; boring tools the same from above; V-shaped
-edge tools: the point of the V. A left-hand tool is the mirror image, so its reference lies on the right of its tip.
+edge tools: the point of the V; form tools: the centre of their hollow quarter circle, where the lines that just touch
+their lips cross. A left-hand tool is the mirror image, so its reference lies on the right of its tip.
 z to the right, x outward. All pieces are convex.
 """
 
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import pairwise
 from math import acos, ceil, cos, isclose, pi, radians, sin, tan
 
 from handwheel.domain.contour import Point
@@ -98,8 +100,8 @@ def ground_height_mm(tool: Tool, full_mm: float) -> float:
 
 def stands_out_mm(tool: Tool) -> float:
     """How far a turning or edge tool without a reach of its own stands out of its holder. [mm]"""
-    ground = tool.width_mm / 2.0 if tool.kind is ToolKind.EDGE_OUTSIDE else tool.shank_mm
-    return max(STANDS_OUT_MM, ground + SHANK_BEHIND_MM)
+    ground = {ToolKind.EDGE_OUTSIDE: tool.width_mm / 2.0, ToolKind.FORM_OUTSIDE: tool.head_mm}
+    return max(STANDS_OUT_MM, ground.get(tool.kind, tool.shank_mm) + SHANK_BEHIND_MM)
 
 
 def _turning(tool: Tool) -> tuple[ToolPiece, ...]:
@@ -184,6 +186,56 @@ def _vee_out(tool: Tool) -> tuple[ToolPiece, ...]:
     )
 
 
+def hollow_points(radius_mm: float) -> tuple[Point, ...]:
+    """Points of a quarter circle round (0, 0), from its end on the z axis to that on the x axis. [mm]
+
+    Examples
+    --------
+    >>> points = hollow_points(0.5)
+    >>> points[0], points[-1]
+    (Point(z_mm=0.5, radius_mm=0.0), Point(z_mm=0.0, radius_mm=0.5))
+    """
+    steps = _arc_steps(radius_mm)
+    inner = (pi / 2.0 * i / steps for i in range(1, steps))
+    return (
+        Point(radius_mm, 0.0),
+        *(Point(radius_mm * cos(angle), radius_mm * sin(angle)) for angle in inner),
+        Point(0.0, radius_mm),
+    )
+
+
+def _hollow(tool: Tool) -> tuple[ToolPiece, ...]:
+    """Edge of a form tool as a fan of convex pieces, hollow to the left and below; lips as thick as width and head."""
+    far = Point(tool.width_mm, tool.head_mm)
+    arc = hollow_points(tool.hollow_radius_mm)
+    rim = (Point(tool.width_mm, 0.0), *arc, Point(0.0, tool.head_mm))
+    return tuple(ToolPiece(role=PieceRole.EDGE, points=(a, far, b)) for a, b in pairwise(rim))
+
+
+def _form_in(tool: Tool) -> tuple[ToolPiece, ...]:
+    out = stands_out_mm(tool)
+    thick = max(tool.shank_mm, tool.width_mm)
+    ground = (*_hollow(tool), _rect(PieceRole.BODY, 0.0, thick, tool.head_mm, out))
+    if tool.hand is Hand.LEFT:
+        ground = tuple(_mirrored(piece) for piece in ground)
+    # of either hand, the shank stands at the left end of its block
+    left = -thick if tool.hand is Hand.LEFT else 0.0
+    return (*ground, _rect(PieceRole.HOLDER, left, left + HOLDER_MM, out, out + HOLDER_MM))
+
+
+def _form_out(tool: Tool) -> tuple[ToolPiece, ...]:
+    edge = tuple(_flipped(piece) for piece in _hollow(tool))
+    if tool.hand is Hand.LEFT:
+        edge = tuple(_mirrored(piece) for piece in edge)
+    left = -tool.width_mm if tool.hand is Hand.LEFT else 0.0
+    low, high = -tool.head_mm - tool.bar_dia_mm, -tool.head_mm
+    return (
+        *edge,
+        _rect(PieceRole.BODY, left, tool.reach_mm, low, high),
+        _rect(PieceRole.HOLDER, tool.reach_mm, tool.reach_mm + HOLDER_MM, low - 8.0, high + 8.0),
+    )
+
+
 _BUILDERS = {
     ToolKind.TURNING: _turning,
     ToolKind.BORING: _boring,
@@ -191,6 +243,8 @@ _BUILDERS = {
     ToolKind.GROOVING: _blade,
     ToolKind.EDGE_OUTSIDE: _vee_in,
     ToolKind.EDGE_INSIDE: _vee_out,
+    ToolKind.FORM_OUTSIDE: _form_in,
+    ToolKind.FORM_INSIDE: _form_out,
 }
 
 

@@ -15,6 +15,9 @@ _TIP_SHARE = 0.5
 _POLYGON = 3
 _BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
 _VEES = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)
+_FORMS = (ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)
+LEAST_LIP_MM = 0.2
+"""Thinnest lip beside the hollow of a form tool that is taken for one; common practice, no source."""
 
 
 def shape_trouble(tool: Tool) -> str | None:
@@ -26,6 +29,8 @@ def shape_trouble(tool: Tool) -> str | None:
         return f"tool {tool.id!r}: a {tool.kind.value} tool needs {' and '.join(lacking)}; measure and enter it"
     if tool.kind in _VEES:
         return _vee_trouble(tool)
+    if tool.kind in _FORMS:
+        return _form_trouble(tool)
     if not LEAST_ENTERING_DEG <= tool.entering_deg <= MOST_ENTERING_DEG:
         return (
             f"tool {tool.id!r}: entering_deg = {tool.entering_deg:g}; allowed {LEAST_ENTERING_DEG:g} to "
@@ -43,7 +48,13 @@ def _needed(tool: Tool) -> tuple[tuple[str, float], ...]:
         ToolKind.GROOVING: (("width", tool.width_mm), ("reach", tool.reach_mm)),
         ToolKind.EDGE_OUTSIDE: (("width", tool.width_mm),),
         ToolKind.EDGE_INSIDE: (("head", tool.head_mm), ("bar_diameter", tool.bar_dia_mm), ("reach", tool.reach_mm)),
+        ToolKind.FORM_OUTSIDE: _hollow_needs(tool),
+        ToolKind.FORM_INSIDE: (*_hollow_needs(tool), ("bar_diameter", tool.bar_dia_mm), ("reach", tool.reach_mm)),
     }[tool.kind]
+
+
+def _hollow_needs(tool: Tool) -> tuple[tuple[str, float], ...]:
+    return (("hollow_radius", tool.hollow_radius_mm), ("width", tool.width_mm), ("head", tool.head_mm))
 
 
 def _measured_trouble(tool: Tool) -> str | None:
@@ -106,4 +117,22 @@ def _tip_trouble(tool: Tool) -> str | None:
 def _vee_trouble(tool: Tool) -> str | None:
     if tool.kind is ToolKind.EDGE_INSIDE and tool.reach_mm <= tool.head_mm:
         return f"tool {tool.id!r}: reaches {tool.reach_mm:g} mm, less than its own head; check reach and head"
+    return None
+
+
+def _form_trouble(tool: Tool) -> str | None:
+    lip = min(tool.width_mm, tool.head_mm) - tool.hollow_radius_mm
+    if lip < LEAST_LIP_MM:
+        return (
+            f"tool {tool.id!r}: width {tool.width_mm:g} mm and head {tool.head_mm:g} mm count over the hollow of "
+            f"{tool.hollow_radius_mm:g} mm and one lip, and leave a lip of {lip:.2f} mm; at least {LEAST_LIP_MM:g} mm: "
+            "measure them again"
+        )
+    if tool.hand is Hand.NEUTRAL:
+        return (
+            f"tool {tool.id!r}: a form tool rounds one corner, so its hand is right or left; right if the hollow looks "
+            "to the headstock"
+        )
+    if tool.kind is ToolKind.FORM_INSIDE and tool.reach_mm <= tool.width_mm:
+        return f"tool {tool.id!r}: reaches {tool.reach_mm:g} mm, less than its own width; check reach and width"
     return None

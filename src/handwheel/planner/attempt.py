@@ -11,7 +11,6 @@ from handwheel.domain.shop import Shop
 from handwheel.planner.holdings import HoldingModel
 from handwheel.planner.known_answers import KnownAnswers
 from handwheel.planner.posing import Solved
-from handwheel.planner.round_edges import round_shortfall
 from handwheel.planner.search import Search, Shortfall, search_orders
 from handwheel.planner.sheet import Written, write_sheet
 from handwheel.planner.travel import too_short
@@ -44,9 +43,6 @@ def attempt(
     known: KnownAnswers | None = None,
 ) -> Attempt:
     """Search the orders of a part in a shop and write the cheapest; ``any_order`` is content with the first."""
-    rounds = round_shortfall(part)
-    if rounds is not None:
-        return Attempt(search=Search(kinds, models), made=None, shortfalls=(rounds,))
     search = search_orders(part, shop, kinds, models, any_order=any_order, most_jobs=most_jobs, known=known)
     best = search.best
     if best is None:

@@ -12,7 +12,7 @@ from handwheel.data.materials import Material
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Side
 from handwheel.domain.part import BACK_OUTER_EDGE, BORE, OUTSIDE, Aspect, Part, Units
-from handwheel.domain.shop import Bar, Drill, DrillKind, Reamer, Shop, Tap, Tool, ToolKind
+from handwheel.domain.shop import Bar, Drill, DrillKind, Hand, Reamer, Shop, Tap, Tool, ToolKind
 from handwheel.domain.size import Size
 from handwheel.geometry.bites import KnownBites
 from handwheel.geometry.tool_shapes import silhouette
@@ -203,7 +203,21 @@ class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
     def turn_end_mm(self) -> float:
         """Z to which the outside is turned: past the parting slot, any groove, and the flank of a far edge tool."""
         groove = self.groover.width_mm if self.groover else 0.0
-        return self.raw_back_mm - max(self.blade.width_mm, groove, self._far_flank_mm) - TURN_OVERRUN_MM
+        flank = max(self._far_flank_mm, self.raw_back_mm - self._far_form_left_mm(below_mm=self.bar_radius_mm))
+        return self.raw_back_mm - max(self.blade.width_mm, groove, flank) - TURN_OVERRUN_MM
+
+    def _far_form_left_mm(self, *, below_mm: float) -> float:
+        """Leftmost z, nearer to the axis than a radius, of the form tools that may round the far edge on the bar."""
+        if self.part.feature(BACK_OUTER_EDGE, Aspect.RADIUS) is None or self.stack(Side.BACK, inner=False):
+            return self.raw_back_mm
+        found = [
+            tool.hollow_radius_mm - self.width_mm + min(p.z_mm for p in piece.points)
+            for tool in self.shop.tools
+            if tool.kind is ToolKind.FORM_OUTSIDE and tool.hand is Hand.LEFT
+            for piece in silhouette(tool)
+            if self.outside_radius_mm - tool.hollow_radius_mm + min(p.radius_mm for p in piece.points) < below_mm
+        ]
+        return min((*found, self.raw_back_mm))
 
     @cached_property
     def _far_flank_mm(self) -> float:
@@ -268,6 +282,9 @@ class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
                 deepest = min(deepest, self.raw_back_mm - tool.width_mm - left)
             elif tool.kind is ToolKind.EDGE_OUTSIDE:
                 deepest = min(deepest, self.raw_back_mm - POINT_GAP_MM - left)
+        deepest = min(
+            deepest, self._far_form_left_mm(below_mm=self.shop.lathe.chuck.front_radius_mm(self.grip_radius_mm))
+        )
         return float(ceil(self.face_stock_mm - deepest + self.shop.habits.clearance_mm))
 
     @cached_property

@@ -39,6 +39,7 @@ from handwheel.domain.shop import (
     DrillKind,
     Gauge,
     GaugeUse,
+    Hand,
     HoldingMeans,
     Lathe,
     PowerFeed,
@@ -56,7 +57,6 @@ from handwheel.planner.job import DRILL_CLEAR_DIA_MM
 from handwheel.planner.kinds.part import reach_needed_mm
 from handwheel.planner.known_metal import easy_metal, is_known, known_metal, use_metal
 from handwheel.planner.reaming import allowance_mm
-from handwheel.planner.round_edges import round_remedies
 from handwheel.planner.variants import finish_cut_mm, least_bar_dia_mm
 
 BAR_SHARE = 0.6
@@ -106,14 +106,13 @@ def kits(part: Part, shop: Shop) -> tuple[tuple[Remedy, ...], ...]:
 
     Of a metal without cutting speeds nothing can be planned, so for that another metal stands in all of them.
     """
-    rounds = tuple(remedy for remedy, _ in round_remedies(part))
     named = () if is_known(material(part.material)) else (use_metal(known_metal(part.material)),)
-    needed = (*named, *rounds)
+    needed = named
     easy = easy_metal(part.material)
     other = () if easy == part.material else (use_metal(easy),)
     drawn = _taken(part, shop, needed)
     light, bought, eased = lighter(drawn, shop), things(drawn, shop), easier(drawn)
-    redrawn = (*other, *rounds, *_left_edges(part), *_left_steps(part))
+    redrawn = (*other, *_left_edges(part), *_left_steps(part))
     plain = _taken(part, shop, redrawn)
     return (
         (*needed, *fittings(drawn, shop), *light, *bought, *eased),
@@ -146,7 +145,8 @@ def _left_steps(part: Part) -> tuple[Remedy, ...]:
 
 def _left_edges(part: Part) -> tuple[Remedy, ...]:
     """Edges left to the file, but not the bevel that a tap starts in."""
-    edges = dict.fromkeys(f.surface for f in part.sizes if f.aspect in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL))
+    cut = (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL, Aspect.RADIUS)
+    edges = dict.fromkeys(f.surface for f in part.sizes if f.aspect in cut)
     kept = () if part.thread is None else (FRONT_INNER_EDGE,)
     return tuple(LeaveEdge(surface=surface) for surface in edges if surface not in kept)
 
@@ -206,6 +206,14 @@ def _tools(part: Part, shop: Shop) -> Iterable[Tool]:
         )
     yield replace(offers.edge_tool(inside=False, hole_dia_mm=hole, reach_mm=reach), id="kit-vee-in")
     yield replace(_vee_out(part, hole, reach), id="kit-vee-out")
+    yield from _form_tools(part)
+
+
+def _form_tools(part: Part) -> Iterable[Tool]:
+    """A right-hand form tool for each radius of outside and hole: it rounds what looks to the tailstock."""
+    rounds = [feature for feature in part.sizes if feature.aspect is Aspect.RADIUS]
+    found = (offers.form_tool(part, f.surface, radius_mm=float(f.size.cut_target), hand=Hand.RIGHT) for f in rounds)
+    yield from {tool.id: tool for tool in found}.values()
 
 
 def _vee_out(part: Part, hole_mm: float, reach_mm: float) -> Tool:

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from handwheel.data.bars import bar_at_least
 from handwheel.data.drills import DrillSeries, centre_pilots_mm, drill_sizes, series_mm
 from handwheel.domain.motion import Edge, Handle
-from handwheel.domain.part import Part, Units
+from handwheel.domain.part import BACK_OUTER_EDGE, FRONT_OUTER_EDGE, Part, Units
 from handwheel.domain.shop import (
     AidKind,
     AngleScale,
@@ -56,6 +56,11 @@ USUAL_LEAD_MM = 2.0
 INDICATOR_STEP_MM = Fraction(1, 100)
 SOFT_FORCE_N = 200.0
 """Grip of a jaw that is offered: light, as for a finished ring (common practice, no source)."""
+FORM_LIP_MM, FORM_HEAD_MM, FORM_SHANK_MM = 1.0, 4.0, 8.0
+"""Lip beside the hollow of a form tool that is offered, height of its ground end beyond the hollow, and its shank: it
+goes into a groove of 2 mm (common practice, no source)."""
+FORM_BAR_SHARE, FORM_REACH_MM = 0.4, 6.0
+"""Its bar as a share of the hole, and how far it stands out beyond its room (common practice, no source)."""
 INSIDE_HEAD_MM = 1.5
 INSIDE_ROOM_MM = 8.0
 NUT_FORCE_N = 3000.0
@@ -241,6 +246,35 @@ def edge_tool(*, inside: bool, hole_dia_mm: float, reach_mm: float) -> Tool:
         head_mm=INSIDE_HEAD_MM,
         bar_dia_mm=bar_mm,
         reach_mm=ceil(reach_mm + INSIDE_ROOM_MM),
+    )
+
+
+def form_tool(part: Part, edge: str, *, radius_mm: float, hand: Hand) -> Tool:
+    """Tool with a hollow quarter circle of a radius, for an outside edge or for the mouth of a hole."""
+    if edge in (FRONT_OUTER_EDGE, BACK_OUTER_EDGE):
+        return Tool(
+            id=_named(f"new-form-in-{hand.value}", radius=radius_mm),
+            name=f"form tool for rounds of {radius_mm:g} mm on outside edges",
+            kind=ToolKind.FORM_OUTSIDE,
+            edge=Edge.HSS,
+            hand=hand,
+            width_mm=radius_mm + FORM_LIP_MM,
+            head_mm=radius_mm + FORM_HEAD_MM,
+            shank_mm=FORM_SHANK_MM,
+            hollow_radius_mm=radius_mm,
+        )
+    bar_mm = max(2.0, floor(FORM_BAR_SHARE * 2.0 * part.bore_radius_mm))
+    return Tool(
+        id=_named(f"new-form-out-{hand.value}", radius=radius_mm, bar=bar_mm),
+        name=f"form tool for rounds of {radius_mm:g} mm at the mouth of a hole",
+        kind=ToolKind.FORM_INSIDE,
+        edge=Edge.HSS,
+        hand=hand,
+        width_mm=radius_mm + FORM_LIP_MM,
+        head_mm=radius_mm + FORM_LIP_MM,
+        bar_dia_mm=bar_mm,
+        reach_mm=ceil(radius_mm + INSIDE_ROOM_MM + FORM_REACH_MM),
+        hollow_radius_mm=radius_mm,
     )
 
 

@@ -332,6 +332,7 @@ def _unlike(one: Tool, other: Tool) -> float:
         (one.bar_dia_mm, other.bar_dia_mm),
         (one.width_mm, other.width_mm),
         (one.nose_radius_mm, other.nose_radius_mm),
+        (one.hollow_radius_mm, other.hollow_radius_mm),
         (one.edge_radius_um, other.edge_radius_um),
         (one.entering_deg, other.entering_deg),
     )

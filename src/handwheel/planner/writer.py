@@ -55,7 +55,7 @@ TURN_BY_HAND = (
     "first turn the chuck round once by hand; again, spindle at rest, when a tool first stands where its cut ends near "
     "the jaws: all clear"
 )
-_INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
+_INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE, ToolKind.FORM_INSIDE)
 PUT_THERE = (a.SettingKind.STOP, a.SettingKind.INDICATOR)
 _CANONICAL = {Motion.IN: 1, Motion.OUT: -1, Motion.LEFT: 1, Motion.RIGHT: -1}
 

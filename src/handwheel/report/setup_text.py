@@ -37,7 +37,7 @@ from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS, counted, plain, s
 WORTH_A_WORD_MM = 0.001
 """Lobes below this are not mentioned: no gauge of a small shop finds them. [mm]"""
 
-ALONG_THE_BED = (ToolKind.BORING, ToolKind.EDGE_INSIDE)
+ALONG_THE_BED = (ToolKind.BORING, ToolKind.EDGE_INSIDE, ToolKind.FORM_INSIDE)
 """Tools that stand out of the post to the left, towards the work."""
 POST_ROOM_MM = 20.0
 """Room between a tool that is being clamped and the work, beyond what stands out; common practice, no source."""

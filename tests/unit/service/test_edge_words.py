@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import pi
 
+import numpy as np
 import pytest
+import shapely
 
+from handwheel.domain.contour import Point
+from handwheel.domain.errors import InputError
 from handwheel.domain.part import (
     BACK_INNER_EDGE,
     BACK_OUTER_EDGE,
@@ -16,6 +21,7 @@ from handwheel.domain.part import (
     turned_end_for_end,
 )
 from handwheel.domain.redrawn import with_bevel, without_edge
+from handwheel.geometry.profile import part_outline
 from handwheel.service.intake.part_file import read_part
 from tests.intake_files import PART, problems_of, spoiled
 
@@ -59,8 +65,34 @@ def test_a_round_is_read_as_a_radius_and_never_as_a_bevel(text: str) -> None:
     """ISO 2768-1 m: ±0.2 from 0.5 up to 3 mm, for outside radii as for chamfers."""
     part = read(f'all = "sharp"\nfront_outer = {text}')
     assert limits(part, FRONT_OUTER_EDGE, Aspect.RADIUS) == (Fraction("0.3"), Fraction("0.7"))
-    assert part.surface(FRONT_OUTER_EDGE) is None
+    segment = part.surface(FRONT_OUTER_EDGE)
+    assert segment is not None
+    assert segment.centre == Point(-0.5, 14.5)
     assert part.feature(FRONT_OUTER_EDGE, Aspect.LEG_AXIAL) is None
+
+
+def test_rounds_of_all_four_edges_are_arcs_that_bulge_out_of_the_metal() -> None:
+    """Ring Ø 30 x Ø 20 x 12: the area lost at each corner is (1 - π/4) r²; turned end for end twice it is the same."""
+    part = read('all = "round 0.5"')
+    centres = [s.centre for s in (*part.outer.segments, *part.inner.segments) if s.centre is not None]
+    bore, width = part.bore_radius_mm, part.width_mm
+    assert np.array(centres) == pytest.approx(
+        np.array([(-0.5, 14.5), (0.5 - width, 14.5), (-0.5, bore + 0.5), (0.5 - width, bore + 0.5)])
+    )
+    outline = shapely.polygons([tuple(point) for point in part_outline(part)])
+    assert shapely.area(outline) == pytest.approx(width * (15.0 - bore) - 4.0 * (1.0 - pi / 4.0) * 0.25, abs=1e-3)
+    assert turned_end_for_end(turned_end_for_end(part)) == part
+
+
+def test_later_work_beside_a_round_may_take_a_little_and_no_more() -> None:
+    """The corner that stays must be within a round of 0.3 mm: a polish of 0.01 goes, 0.8 for grinding does not."""
+    outside = "[outside]\ndiameter = 30"
+    polished = f'{outside}\nfinish = "polished"\nloss = "0.01 on the diameter"'
+    rounded = (ALL, 'all = "round 0.5"')
+    read_part(spoiled(PART, rounded, (outside, polished)), name=NAME)
+    ground = f'{outside}\nallowance = "0.8 on the diameter"'
+    with pytest.raises(InputError, match=r"0\.4 mm off a side beside it"):
+        read_part(spoiled(PART, rounded, (outside, ground)), name=NAME)
 
 
 @pytest.mark.parametrize(

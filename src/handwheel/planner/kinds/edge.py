@@ -1,4 +1,4 @@
-"""Edges: bevels by the side of an edge tool or by sweeping the top slide."""
+"""Edges: bevels by the side of an edge tool or by sweeping the top slide, rounds by the hollow of a form tool."""
 
 from __future__ import annotations
 
@@ -16,8 +16,10 @@ from handwheel.domain.part import (
 )
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.shop import Hand, ToolKind
+from handwheel.planner.forms import FORMS, radius_size
 from handwheel.planner.job import POINT_GAP_MM, Job
 from handwheel.planner.kinds.bevel import EDGES, Bevel, bevel, can_be_far, end_of, is_back, is_inside
+from handwheel.planner.kinds.edge_form import form_ways, round_region, write_form
 from handwheel.planner.kinds.edge_plunge import plunge_way, write_blind_plunge, write_plunge
 from handwheel.planner.kinds.edge_sweep import sweep_way, write_sweep
 from handwheel.planner.kinds.legs import far_legs_mm, legs_mm
@@ -36,9 +38,14 @@ def _steps(job: Job) -> Iterable[Step]:
         along, across = far_legs_mm(job, edge) if far else legs_mm(job, edge)
         face = (job.raw_back_mm if far else -job.width_mm) if is_back(edge) else 0.0
         towards = 1.0 if is_back(edge) else -1.0
-        region = (Point(face, radius), Point(face + towards * along, radius), Point(face, radius + sign * across))
+        region: tuple[Point, ...]
+        if radius_size(job, edge) is not None:
+            finished = -job.width_mm if is_back(edge) else 0.0
+            region = round_region(edge, face_mm=finished, radius_mm=across, corner=Point(face, radius))
+        else:
+            region = (Point(face, radius), Point(face + towards * along, radius), Point(face, radius + sign * across))
         zones: tuple[Zone, ...] = (Zone(id=edge, surface=edge, region=region),)
-        if edge == BACK_INNER_EDGE and far:
+        if edge == BACK_INNER_EDGE and far and radius_size(job, edge) is None:
             zones = (*zones, Zone(id=f"{edge}-beyond", surface=edge, region=_beyond(job)))
         yield Step(
             id=edge,
@@ -70,6 +77,9 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         return
     far = is_back(step.id) and holding.side is Side.FRONT
     after = (BACK_FACE,) if holding.side is Side.BACK else ()
+    if radius_size(job, step.id) is not None:
+        yield from form_ways(job, step, holding, shape, far=far, after=after)
+        return
     for tool in job.shop.tools:
         if tool.kind is (ToolKind.EDGE_INSIDE if shape.inside else ToolKind.EDGE_OUTSIDE):
             yield plunge_way(job, step, holding, tool, shape, far=far, after=after)
@@ -94,7 +104,9 @@ def _write(w: Writer, way: Way) -> None:
         across_mm=shape.across_mm,
         inside=shape.inside,
     )
-    if far and shape.inside:
+    if way.tool.kind in FORMS:
+        write_form(w, way, actual, far=far)
+    elif far and shape.inside:
         write_blind_plunge(w, way, actual)
     elif way.tool.kind in (ToolKind.EDGE_INSIDE, ToolKind.EDGE_OUTSIDE):
         write_plunge(w, way, actual, far=far)
@@ -111,8 +123,11 @@ _NAMES = {
 
 
 def _title(way: Way) -> str:
+    name = _NAMES.get(way.step.id, way.step.id)
+    if way.tool is not None and way.tool.kind in FORMS:
+        return f"Round the {name} (form tool)"
     how = "top slide swept" if way.swing and way.swing.angle_deg else "side of the edge tool"
-    return f"Bevel the {_NAMES.get(way.step.id, way.step.id)} ({how})"
+    return f"Bevel the {name} ({how})"
 
 
 KIND = Kind(name="edge", steps=_steps, ways=_ways, write=_write, title=_title)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from handwheel.domain.holding import Side
 from handwheel.domain.part import BACK_INNER_EDGE, BACK_OUTER_EDGE, Aspect
+from handwheel.planner.forms import cut_radius_mm, radius_size
 from handwheel.planner.job import POINT_GAP_MM, Job
 
 GROOVE_ROOM_MM = 0.3
@@ -14,7 +15,10 @@ LEAST_WEB_SHARE = 0.25
 
 
 def legs_mm(job: Job, edge: str) -> tuple[float, float]:
-    """Finished legs (along, across) of an edge, as it is to be cut."""
+    """Finished legs (along, across) of an edge, as it is to be cut; of a round its radius twice."""
+    radius = cut_radius_mm(job, edge)
+    if radius is not None:
+        return radius, radius
     return (
         float(job.size(edge, Aspect.LEG_AXIAL).cut_target),
         float(job.size(edge, Aspect.LEG_RADIAL).cut_target),
@@ -24,10 +28,13 @@ def legs_mm(job: Job, edge: str) -> tuple[float, float]:
 def far_legs_mm(job: Job, edge: str) -> tuple[float, float]:
     """Legs of a far edge cut from the bar side: run through the allowance at the same slope.
 
-    The finished leg along grows by the allowance, the leg across by the allowance times the slope.
+    The finished leg along grows by the allowance, the leg across by the allowance times the slope. Beside a round the
+    lip of the tool goes straight through the allowance.
     """
     along, across = legs_mm(job, edge)
     grown = along + job.back_allowance_mm
+    if radius_size(job, edge) is not None:
+        return grown, across
     return grown, grown * across / along
 
 

@@ -22,10 +22,11 @@ from handwheel.domain.part import (
     OUTSIDE,
 )
 from handwheel.domain.said import said
-from handwheel.domain.shop import PieceRole, Tool, ToolKind
+from handwheel.domain.shop import Hand, PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import blade_slant_mm, silhouette
 from handwheel.planner.dialing import steps_at_least, steps_at_most
-from handwheel.planner.job import POINT_GAP_MM
+from handwheel.planner.forms import FORMS
+from handwheel.planner.job import POINT_GAP_MM, Job
 from handwheel.planner.kinds.standing import shoulder_depth_mm
 from handwheel.planner.way import Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Writer
@@ -47,6 +48,10 @@ STUB_OVERLAP_MM = 0.3
 source."""
 TINY_MM = 1e-9
 BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
+LIP_BEHIND_MM = 0.5
+"""How far behind the rim the lip of a form tool touches a diameter, off its burr; common practice, no source."""
+LIP_CLEAR_MM = 0.2
+"""What stays free between a form tool and the shoulder behind the land that it touches; common practice, no source."""
 
 
 class Spot(Struct, frozen=True, kw_only=True):
@@ -68,6 +73,11 @@ def contact_words(tool: Tool, *, along: bool) -> str:
         return f"left corner of the blade (it is {tool.width_mm:g} mm wide)"
     if blade:
         return "tip of the blade"
+    if tool.kind in FORMS and not along:
+        return "lip of the form tool that looks along the bed"
+    if tool.kind in FORMS:
+        left = tool.hand is Hand.LEFT
+        return f"left side of the form tool ({tool.width_mm:g} mm from its hollow)" if left else "side of its other lip"
     return "tip of the tool" if not along else "left side of the tip"
 
 
@@ -92,15 +102,19 @@ def ensure_zeros(
         return
     radius = dia_mm / 2.0
     sign = 1.0 if inside else -1.0
-    below = touch_below_mm(w, surface, nose_mm=tool.nose_radius_mm)
-    _, ends = land_mm(w, surface)
+    begins, ends = land_mm(w, surface)
+    below = (
+        lip_behind_mm(w.job, tool, begins_mm=begins, ends_mm=ends)
+        if tool.kind in FORMS
+        else touch_below_mm(w, surface, nose_mm=tool.nose_radius_mm)
+    )
     surface = w.stands_as(surface)
     where = "inside the hole" if inside else "over the outside"
     _ensure_along(w, way, drive, inside=inside, gauged=gauged)
     if Zero.ACROSS in w.live:
         return
     if w.counts(drive):
-        _clear_across(w, dia_mm, inside=inside)
+        clear_across(w, dia_mm, inside=inside)
         to_z(w, drive, w.face_mm - below)
     else:
         place = f"{where}, about {below:.3g} mm behind the face"
@@ -120,7 +134,7 @@ def ensure_blade_zeros(w: Writer, way: Way, *, cut_z_mm: float, drive: Handle) -
     if Zero.ACROSS in w.live:
         return
     surface, spot = w.stands_as(OUTSIDE), blade_spot(w, tool, cut_z_mm)
-    _clear_across(w, w.outside_dia_mm, inside=False)
+    clear_across(w, w.outside_dia_mm, inside=False)
     to_left_of(w, drive, spot.z_mm)
     w.lock(Handle.CARRIAGE)
     hangs = hangs_mm(w, tool)
@@ -150,17 +164,18 @@ def _ensure_along(w: Writer, way: Way, drive: Handle, *, inside: bool, gauged: b
     w.hand(HandKind.INK, "Ink the face where the tool will touch it, and let it dry: the touch shows as a bright line.")
     rim = "just outside the hole" if inside else "just inside the rim"
     at = face_touch_mm(face_band_mm(w, way.holding), tool, inside=inside)
-    w.approach(w.face_mm + CLEAR_MM, at, f"in front of the face, {rim}")
+    stands = w.face_mm + side_mm(tool)
+    w.approach(stands + CLEAR_MM, at, f"in front of the face, {rim}")
     if drive is not Handle.CARRIAGE:
         w.lock(Handle.CARRIAGE)
     face = face_name(way.holding)
-    w.touch(drive, Motion.LEFT, face, contact_words(tool, along=True), z_mm=w.face_mm)
+    w.touch(drive, Motion.LEFT, face, contact_words(tool, along=True), z_mm=stands)
     both = gauged and drive is Handle.TOP and w.job.carriage_comes_back
     w.zero_along(face, w.face_mm, (drive, Handle.CARRIAGE) if both else (drive,))
     home(w, drive)
 
 
-def _clear_across(w: Writer, dia_mm: float, *, inside: bool) -> None:
+def clear_across(w: Writer, dia_mm: float, *, inside: bool) -> None:
     """Draw the tool so far off a diameter, by the cross-slide, that it can go along above it."""
     sign = 1.0 if inside else -1.0
     over = dia_mm / 2.0 - sign * TOUCH_CLEAR_MM
@@ -177,6 +192,23 @@ def _zero_across(w: Writer, across: Handle, tool: Tool, *, surface: str, dia_mm:
     w.zero(across, surface, dia_mm)
     w.live |= Zero.ACROSS
     w.retract(across, motion.other, TOUCH_CLEAR_MM, at_most_mm=room_behind_mm(w, across, dia_mm) if inside else inf)
+
+
+def lip_behind_mm(job: Job, tool: Tool, *, begins_mm: float, ends_mm: float) -> float:
+    """How far behind the face a form tool's reference stands while its lip touches a land between two depths. [mm]
+
+    The lip lies to the right of a right-hand tool's reference, to the left of a left-hand one's, from the radius of the
+    hollow to the width; nothing else of the tool may come over what ends the land.
+    """
+    room = ends_mm - begins_mm - job.part.corner_radius_mm - LIP_CLEAR_MM
+    if tool.hand is Hand.LEFT:
+        return begins_mm + max(0.0, min(LIP_BEHIND_MM, room - tool.width_mm))
+    return begins_mm + min(tool.width_mm + LIP_BEHIND_MM, room)
+
+
+def side_mm(tool: Tool) -> float:
+    """How far to the left of its reference a tool's side stands that touches a face: a left-hand form tool's width."""
+    return tool.width_mm if tool.kind in FORMS and tool.hand is Hand.LEFT else 0.0
 
 
 def blade_spot(w: Writer, tool: Tool, cut_z_mm: float) -> Spot:
@@ -398,6 +430,10 @@ def face_touch_mm(flat: tuple[float, float], tool: Tool, *, inside: bool) -> flo
 
 def tip_mm(tool: Tool) -> float:
     """How far from a tool's reference, across, the spot lies that meets a face first: the nose, or a slanted corner."""
+    if (
+        tool.kind in FORMS
+    ):  # the lip beyond the hollow; to the left of a left-hand one stands the whole height of its head
+        return 0.0 if tool.hand is Hand.LEFT else tool.hollow_radius_mm
     return max(tool.nose_radius_mm, blade_slant_mm(tool) if tool.kind in BLADES else 0.0)
 
 
@@ -450,9 +486,19 @@ def to_left_of(w: Writer, handle: Handle, z_mm: float) -> None:
         w.move_to(handle, place, Motion.LEFT)
 
 
+def to_right_of(w: Writer, handle: Handle, z_mm: float) -> None:
+    """Wind to the step at a z or next to its right, lengths being live, coming in from the right."""
+    scale = w.scale(handle)
+    if scale is None:
+        msg = f"{handle.value}: nothing tells where it is"
+        raise ValueError(msg)
+    place = steps_at_most(float(w.place(handle)) + (w.z_mm - z_mm) / scale.along, float(scale.step_mm)) * scale.step_mm
+    w.move_to(handle, place, Motion.LEFT)
+
+
 def home(w: Writer, drive: Handle) -> None:
     """Draw the tool to the right, clear of the face."""
-    need = w.face_mm + CLEAR_MM - w.z_mm
+    need = w.face_mm + CLEAR_MM + (0.0 if w.tool is None else side_mm(w.tool)) - w.z_mm
     if need > TINY_MM:
         w.retract(drive, Motion.RIGHT, need)
 

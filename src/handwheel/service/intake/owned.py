@@ -85,6 +85,7 @@ def read_tool(table: Table) -> Tool | None:
             bar_dia_mm=table.mm("bar_diameter", high=100.0, default=0.0),
             head_mm=table.mm("head", high=100.0, default=0.0),
             shank_mm=table.mm("shank", low=1.0, high=100.0, default=usual(Tool, "shank_mm")),
+            hollow_radius_mm=table.mm("hollow_radius", high=20.0, default=0.0),
             rake_deg=table.number("rake_deg", low=-45.0, high=60.0, unit="degrees", default=0.0),
             silhouette=present(_read_piece(piece) for piece in table.tables("piece")),
         )

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from msgspec import Struct, field
 
-from handwheel.domain.contour import Contour, Point, Segment
+from handwheel.domain.contour import Contour, Point, Segment, rounded
 from handwheel.domain.errors import ImpossiblePartError
 from handwheel.domain.part import (
     BACK_FACE,
@@ -79,7 +79,7 @@ class RingStep(Struct, frozen=True, kw_only=True):
 class RingShape(Struct, frozen=True, kw_only=True):
     """The sizes of a ring; an edge that is not in ``edges`` is left as the cuts beside it leave it.
 
-    ``other_edges`` are then broken by hand or rounded, and of no length in the contours.
+    ``other_edges`` are then rounded, and arcs of the contours; or broken by hand, and of no length there.
     Steps of one end stand from its face inward. Inside corners may keep a radius of ``corner_radius_mm``.
     """
 
@@ -177,8 +177,8 @@ class RingShape(Struct, frozen=True, kw_only=True):
 
     def _require_land(self, name: str, step: RingStep, before: Fraction, *, first: bool) -> None:
         """Beside the edge at the face and the round in the corner some of the cylinder must be left."""
-        edge = self.edges.get(edge_of(name)) if first else None
-        used = Fraction(self.corner_radius_mm).limit_denominator(10**6) + (edge.along.cut_target if edge else 0)
+        edge = self._drawn_edge(edge_of(name)) if first else None
+        used = Fraction(self.corner_radius_mm).limit_denominator(10**6) + (edge.along_mm if edge else 0)
         left = step.depth.cut_target - before - used
         if left < LEAST_LAND_MM:
             msg = (
@@ -202,15 +202,14 @@ class RingShape(Struct, frozen=True, kw_only=True):
     def _contour(self, surface: str, *, ends: tuple[str, str], towards_face: int) -> Contour:
         """Edge, steps, cylinder, steps, edge; ``towards_face`` is +1 where the radius grows from cylinder to face."""
         width = self.width.cut_target
-        front, back = (self.edges.get(end) for end in ends)
+        front, back = (self._drawn_edge(end) for end in ends)
         lands = self._lands(surface)
-        begin = -front.along.cut_target if front else Fraction(0)
-        end = (back.along.cut_target if back else Fraction(0)) - width
+        begin = -front.along_mm if front else Fraction(0)
+        end = (back.along_mm if back else Fraction(0)) - width
         segments: list[Segment] = []
         if front:
-            radius = lands[0].radius_mm
-            face = _point(Fraction(0), radius + towards_face * front.across.cut_target)
-            segments.append(Segment(id=ends[0], start=face, end=_point(begin, radius)))
+            face = _point(Fraction(0), lands[0].radius_mm + towards_face * front.across_mm)
+            segments.append(front.segment(ends[0], face, _point(begin, lands[0].radius_mm), clockwise=towards_face > 0))
         for index, land in enumerate(lands):
             low = end if index == len(lands) - 1 else land.low_z_mm
             if begin <= low:
@@ -238,10 +237,20 @@ class RingShape(Struct, frozen=True, kw_only=True):
                 )
             begin = low
         if back:
-            radius = lands[-1].radius_mm
-            face = _point(-width, radius + towards_face * back.across.cut_target)
-            segments.append(Segment(id=ends[1], start=_point(end, radius), end=face))
+            face = _point(-width, lands[-1].radius_mm + towards_face * back.across_mm)
+            segments.append(back.segment(ends[1], _point(end, lands[-1].radius_mm), face, clockwise=towards_face > 0))
         return Contour(segments=tuple(segments))
+
+    def _drawn_edge(self, surface: str) -> _DrawnEdge | None:
+        """Edge of a surface as the contours have it; ``None`` for one that is sharp or broken by hand."""
+        bevel = self.edges.get(surface)
+        if bevel is not None:
+            return _DrawnEdge(along_mm=bevel.along.cut_target, across_mm=bevel.across.cut_target, is_round=False)
+        for edge in self.other_edges:
+            if edge.surface == surface and edge.aspect is Aspect.RADIUS:
+                radius = edge.size.cut_target
+                return _DrawnEdge(along_mm=radius, across_mm=radius, is_round=True)
+        return None
 
     def _lands(self, surface: str) -> tuple[Land, ...]:
         """Cylinders from the front face to the back face, each with the shoulder that follows it."""
@@ -254,6 +263,20 @@ class RingShape(Struct, frozen=True, kw_only=True):
         rounds = (self.bore, self.outside, *(step.round for step in (*self.outside_steps, *self.bore_steps)))
         followed = any(round_.true_to == land.name for round_ in rounds)
         return TRUTH_GROUP if land.round.true_to is not None or followed else None
+
+
+class _DrawnEdge(Struct, frozen=True, kw_only=True):
+    """An edge at its cut targets: how far it goes along and across, and whether it is an arc. [mm]"""
+
+    along_mm: Fraction
+    across_mm: Fraction
+    is_round: bool
+
+    def segment(self, name: str, start: Point, end: Point, *, clockwise: bool) -> Segment:
+        """Segment between its ends on face and cylinder, a line or an arc that bulges out of the metal."""
+        if not self.is_round:
+            return Segment(id=name, start=start, end=end)
+        return rounded(name, start, end, clockwise=clockwise)
 
 
 class Land(Struct, frozen=True, kw_only=True):

@@ -216,7 +216,14 @@ def test_steps_too_coarse_for_the_limits_are_told_with_finer_ones_and_wider_limi
 
 @pytest.mark.parametrize(
     ("least_mm", "short_mm", "kept"),
-    [(0.3, 0.0, True), (0.5, 0.0, True), (0.495, 0.02, False), (0.4, 0.02, True), (0.4, 0.05, False)],
+    [
+        (0.3, 0.0, True),
+        (0.5, 0.0, True),
+        (0.495, 0.02, False),
+        (0.4, 0.0174, True),
+        (0.4, 0.02, False),
+        (0.4, 0.05, False),
+    ],
 )
 def test_what_stays_short_of_a_round_is_held_against_the_smallest_one(
     least_mm: float, short_mm: float, *, kept: bool

@@ -15,7 +15,7 @@ from handwheel.domain.errors import NoPlanError
 from handwheel.domain.part import Aspect, Part, Units
 from handwheel.domain.plan import Plan
 from handwheel.domain.redrawn import rougher
-from handwheel.domain.remedies import AllowFinish, BevelEdge, with_remedy
+from handwheel.domain.remedies import AllowFinish, with_remedy
 from handwheel.domain.remedy_words import remedy_words
 from handwheel.domain.shop import PowerFeed, Shop, ToolKind
 from handwheel.planner.broken_edge import shares_of_a_gap
@@ -146,28 +146,11 @@ def test_a_mate_that_nobody_has_measured_is_a_finding_and_a_measured_one_is_none
 # rounds --------------------------------------------------------------------------------------------------------------
 
 
-def test_a_round_is_refused_by_name_and_a_bevel_of_the_like_size_is_found_to_help() -> None:
-    with pytest.raises(NoPlanError) as caught:
-        make_plan(bush((f"front_outer = {EDGE}", 'front_outer = "round 0.5"')), demo_shop("metric-lathe"))
-    refusal = caught.value.refusal
-    assert refusal.codes == ("round-edge",)
-    assert refusal.remedies == (BevelEdge(surface="front-outer-edge", leg_mm=0.5),)
-    assert "a round of 0.5 mm (0.0197 in) needs a form tool with a hollow radius" in str(caught.value)
-    assert "front-outer-edge drawn as a bevel of 0.5 mm (0.0197 in) at 45° in place of a round" in str(caught.value)
-
-
-def test_four_rounds_are_answered_together() -> None:
-    with pytest.raises(NoPlanError) as caught:
-        make_plan(bush((EDGE, '"R0.5"')), demo_shop("metric-lathe"))
-    assert {type(remedy) for remedy in caught.value.refusal.remedies} == {BevelEdge}
-    assert len(caught.value.refusal.remedies) == 4
-
-
 def test_the_check_refuses_a_sheet_for_a_part_with_a_round_that_nothing_cuts() -> None:
     plan = make_plan(bush((f"front_outer = {EDGE}", 'front_outer = "sharp"')), demo_shop("metric-lathe"))
     rounded = bush((f"front_outer = {EDGE}", 'front_outer = "round 0.5"'))
     report = check_sheet(replace(plan.sheet, part=rounded), demo_shop("metric-lathe"))
-    assert {refusal.code for refusal in report.refusals} == {RefusalCode.SIZE_NOT_FOUND}
+    assert {refusal.code for refusal in report.refusals} == {RefusalCode.SIZE_NOT_FOUND, RefusalCode.LEFTOVER}
 
 
 # roughness -----------------------------------------------------------------------------------------------------------

@@ -20,7 +20,7 @@ from handwheel.domain.shop import Reads
 from handwheel.report.act_text import act_text
 from handwheel.report.layout import wrap
 from handwheel.report.numbers import Lengths, rounded
-from handwheel.report.setting_text import dial_text, from_zero_text
+from handwheel.report.setting_text import dial_said, from_zero_text
 from handwheel.report.text_sheet import sheet_text
 from handwheel.report.words import plain
 from handwheel.service.demo import DEMO_SHOPS
@@ -224,12 +224,13 @@ def test_a_dial_engraved_with_other_figures_shows_the_figure_beside_the_count() 
     """0.002 in for each mark: 25 marks stand at 0.050; a dial engraved 0.001 in is its own count."""
     dial = replace(CROSS.dial, lead_mm=Fraction(254, 100), label_mm=Fraction("0.0508")) if CROSS.dial else None
     assert dial is not None
-    assert dial_text(Fraction(25), dial, Units.INCH) == "DIAL 25 (figure 0.050)"
-    assert dial_text(Fraction(0), dial, Units.INCH) == "DIAL 0"
-    assert dial_text(Fraction(25), replace(dial, label_mm=Fraction("0.0254")), Units.INCH) == "DIAL 25"
-    assert dial_text(Fraction(51, 2), replace(dial, label_mm=Fraction(1, 50)), Units.MM) == "DIAL 25.5 (figure 0.51)"
-    assert dial_text(Fraction(5, 2), replace(dial, label_mm=Fraction(1, 20)), Units.MM) == "DIAL 2.5 (figure 0.125)"
-    assert dial_text(Fraction(25), replace(dial, settable=False), Units.INCH) == "DIAL 25"
+    engraved = {label: replace(dial, label_mm=Fraction(label)) for label in ("0.0254", "1/50", "1/20")}
+    assert str(dial_said(Fraction(25), dial, Units.INCH)) == "DIAL 25 (figure 0.050)"
+    assert str(dial_said(Fraction(0), dial, Units.INCH)) == "DIAL 0"
+    assert str(dial_said(Fraction(25), engraved["0.0254"], Units.INCH)) == "DIAL 25"
+    assert str(dial_said(Fraction(51, 2), engraved["1/50"], Units.MM)) == "DIAL 25.5 (figure 0.51)"
+    assert str(dial_said(Fraction(5, 2), engraved["1/20"], Units.MM)) == "DIAL 2.5 (figure 0.125)"
+    assert str(dial_said(Fraction(25), replace(dial, settable=False), Units.INCH)) == "DIAL 25"
 
 
 def test_a_collar_that_cannot_be_set_learns_its_offset_and_leaves_room_for_the_sum() -> None:

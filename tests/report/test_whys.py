@@ -12,7 +12,7 @@ from handwheel.data.loader import sources
 from handwheel.domain.acts import Cut, Measure, SetSpeed
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
-from handwheel.report.act_text import act_text
+from handwheel.report.why.look import joined
 from handwheel.report.why.whys import ActWhy, step_whys
 from handwheel.report.why_text import why_text
 from handwheel.report.words import surface_words
@@ -44,7 +44,7 @@ def names(plan: Plan, shop: Shop) -> list[str]:
 
 def figures(one: ActWhy, without: list[str]) -> set[str]:
     """Figures that the sheet prints at an act, its note included."""
-    text = "; ".join(piece for line in act_text(one.item.act, one.item.scene).lines for piece in line)
+    text = joined(one.item.text.lines)
     text += f"; {one.item.act.note}"
     for name in without:
         text = text.replace(name, " ")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import singledispatch
 
 from handwheel.domain.acts import ActBase
-from handwheel.report.layout import ActText
 from handwheel.report.measure_text import cool_text, hand_step_text, indicate_text, measure_text
+from handwheel.report.pieces import ActText
 from handwheel.report.readout_text import readout_text
 from handwheel.report.setting_text import Scene
 from handwheel.report.setup_text import (

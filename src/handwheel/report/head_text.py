@@ -67,18 +67,12 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
     left = f" LATHE SHEET   {plain(part.name)}"
     yield f"{left[: width - len(right) - 3]:<{width - len(right) - 1}}{right}"
     yield "=" * width
-    yield from caution_lines((*head_cautions(), *metal_cautions(part.material)), width=width)
-    yield from stop_lines(plan, width=width)
+    yield from caution_lines(cautions_of(plan), width=width)
     yield ""
-    yield from labelled("part", f"{part.name}, {part.quantity} off", width=width)
-    yield from again_lines(plan, width=width)
-    for label, text in (*metal(part.material), ("lathe", lathe_name(shop))):
+    for label, text in facts(plan, shop):
         yield from labelled(label, text, width=width)
-    yield from stock_lines(plan, shop, width=width)
-    yield from labelled("time", total_time(plan), width=width)
-    yield from labelled("order", plan.proof.words, width=width)
     yield ""
-    yield from size_lines(plan, width=width)
+    yield from size_lines(part, width=width)
     yield from understood_lines(plan.sheet.part, size_name, width=width)
     yield ""
     yield " GET READY"
@@ -87,8 +81,30 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
             yield from labelled(label if place == 0 else "", thing, width=width)
     yield ""
     yield " HOW TO READ IT"
-    for rule in (*HOW_TO_READ, *_figure_rules(plan, shop), *_readout_rules(plan)):
+    for rule in reading_rules(plan, shop):
         yield from (f"   {line}" for line in wrap(rule, width=width - 3))
+
+
+def cautions_of(plan: Plan) -> tuple[str, ...]:
+    """Cautions that hold for every act, those of the metal, then the findings that forbid the job."""
+    return (*head_cautions(), *metal_cautions(plan.sheet.part.material), *stop_texts(plan))
+
+
+def facts(plan: Plan, shop: Shop) -> Iterator[tuple[str, str]]:
+    """Label and text of what is to be made, of what, on what, how held, in what time."""
+    part = plan.sheet.part
+    yield "part", f"{part.name}, {part.quantity} off"
+    yield from again(plan)
+    yield from metal(part.material)
+    yield "lathe", lathe_name(shop)
+    yield from stock(plan, shop)
+    yield "time", total_time(plan)
+    yield "order", plan.proof.words
+
+
+def reading_rules(plan: Plan, shop: Shop) -> tuple[str, ...]:
+    """How the words and figures of this sheet are to be read."""
+    return (*HOW_TO_READ, *_figure_rules(plan, shop), *_readout_rules(plan))
 
 
 def _figure_rules(plan: Plan, shop: Shop) -> tuple[str, ...]:
@@ -115,11 +131,10 @@ def _readout_rules(plan: Plan) -> tuple[str, ...]:
     return (rule,)
 
 
-def stop_lines(plan: Plan, *, width: int) -> Iterator[str]:
-    """Findings that forbid the job, at the top where they cannot be missed."""
+def stop_texts(plan: Plan) -> tuple[str, ...]:
+    """Findings that forbid the job, for the top where they cannot be missed."""
     stops = [finding for finding in plan.findings if finding.severity is Severity.STOP]
-    texts = [f"STOP, do not cut: {finding.problem} Remedy: {finding.remedy}" for finding in stops]
-    yield from caution_lines(texts, width=width)
+    return tuple(f"STOP, do not cut: {finding.problem} Remedy: {finding.remedy}" for finding in stops)
 
 
 def metal_cautions(key: str) -> tuple[str, ...]:
@@ -148,22 +163,20 @@ def metal(key: str) -> tuple[tuple[str, str], ...]:
     return (("metal", f"{known.name} ({key})"), *tell, ("lubricant", lubricant), ("chips", known.chip))
 
 
-def stock_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
-    """Bar with its stick-out, and each holding in the order of use."""
+def stock(plan: Plan, shop: Shop) -> Iterator[tuple[str, str]]:
+    """Label and text of the bar with its stick-out, and of each holding in the order of use."""
     lengths = Lengths(units=plan.sheet.part.units)
     for act in plan.sheet.acts:
         if isinstance(act, LoadBar):
             size = bar_size_text(shop.bar(act.bar), lengths)
-            yield from labelled("bar", f"{act.bar}: {size}, piece {lengths.rough(act.bar_length_mm)} long", width=width)
-            yield from labelled(
-                "stick-out", f"{lengths.rough(act.stick_out_mm)}; far end {act.tail.value}", width=width
-            )
-            yield from labelled("holding", f"bar in the {means_name(act.holding, shop)}", width=width)
+            yield "bar", f"{act.bar}: {size}, piece {lengths.rough(act.bar_length_mm)} long"
+            yield "stick-out", f"{lengths.rough(act.stick_out_mm)}; far end {act.tail.value}"
+            yield "holding", f"bar in the {means_name(act.holding, shop)}"
         if isinstance(act, Regrip):
             held = act.holding
             where = "" if held.gripped_surface == "none" else f" by the {surface_words(held.gripped_surface)}"
             on = "in" if held.turned else "on"
-            yield from labelled("then", f"ring{where} {on} {held.id}: {means_name(held, shop)}", width=width)
+            yield "then", f"ring{where} {on} {held.id}: {means_name(held, shop)}"
 
 
 def total_time(plan: Plan) -> str:
@@ -178,29 +191,32 @@ def total_time(plan: Plan) -> str:
     return f"about {whole}{each}: " + ", ".join(f"{estimate_text(ms)} {what}" for ms, what in parts)
 
 
-def again_lines(plan: Plan, *, width: int) -> Iterator[str]:
+def again(plan: Plan) -> Iterator[tuple[str, str]]:
     """What to do after the first part, where more than one is wanted."""
     load = next((act for act in plan.sheet.acts if isinstance(act, LoadBar)), None)
     if plan.sheet.part.quantity == 1 or load is None:
         return
-    stock = "the next blank" if load.tail is TailSupport.BLANK else "the next length of bar"
+    piece = "the next blank" if load.tail is TailSupport.BLANK else "the next length of bar"
     stick_out = Lengths(units=plan.sheet.part.units).rough(load.stick_out_mm)
-    text = (
-        f"this sheet makes one; for each further part again from step 1 with {stock}, stick-out {stick_out} as before"
+    yield (
+        "again",
+        f"this sheet makes one; for each further part again from step 1 with {piece}, stick-out {stick_out} as before",
     )
-    yield from labelled("again", text, width=width)
 
 
-def size_lines(plan: Plan, *, width: int) -> list[str]:
-    """Limits of the drawing in both units, as they must stand when turning is done."""
-    part = plan.sheet.part
+def size_rows(part: Part) -> tuple[tuple[str, str, str], ...]:
+    """Heading, then name and limits in both units of each size, as they must stand when turning is done."""
     units = ("mm", "inch") if part.units is Units.MM else ("inch", "mm")
-    head = ("SIZES TO REACH", *units)
-    rows = dict.fromkeys(size_row(feature, part) for feature in part.sizes)
-    lines = table([head, *rows])
+    return (("SIZES TO REACH", *units), *dict.fromkeys(size_row(feature, part) for feature in part.sizes))
+
+
+def size_lines(part: Part, *, width: int) -> list[str]:
+    """Lay out the limits in columns; one under the other where that is too wide."""
+    rows = size_rows(part)
+    lines = table(rows)
     if max(map(len, lines)) <= width:
         return lines
-    return [line for row in (head, *rows) for line in pack((f" {row[0]}:", *row[1:]), width=width)]
+    return [line for row in rows for line in pack((f" {row[0]}:", *row[1:]), width=width)]
 
 
 def size_row(feature: SizedFeature, part: Part) -> tuple[str, str, str]:

@@ -6,40 +6,24 @@ import re
 import textwrap
 from typing import TYPE_CHECKING
 
-from msgspec import Struct
-
 from handwheel.domain.errors import require_within
 from handwheel.report.words import plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from handwheel.report.pieces import ActRow
+
 NUMBER_WIDTH = 5
 VERB_WIDTH = 7
 BODY_COLUMN = NUMBER_WIDTH + 1 + VERB_WIDTH + 1
 CAUTION = "!! "
 PIECE_GAP = "   "
-BOX = "[________]"
 NARROWEST, WIDEST = 72, 200
 
 BEFORE_UNIT = re.compile(r"(?<=[0-9Ø]) (?=(?:mm|in|rev/min|s|min|turns?|marks?)\b|[0-9])|(?<=[±+/-]) (?=[0-9])")
 HARD_SPACE = "\N{NULL}"
 """Stands for a space that must not end a line; a no-break space would count as a letter the sheet may not use."""
-
-Line = tuple[str, ...]
-"""Pieces that belong on one line and are not broken inside while they fit."""
-
-
-class ActText(Struct, frozen=True, kw_only=True):
-    """What is printed for one act: a verb, then lines of pieces; the first stands beside the verb."""
-
-    verb: str
-    lines: tuple[Line, ...]
-
-
-def with_note(text: ActText, note: str) -> ActText:
-    """Add the short note of an act, if it has one."""
-    return ActText(verb=text.verb, lines=(*text.lines, (f"note: {note}",))) if note else text
 
 
 def require_width(width: int) -> None:
@@ -47,10 +31,12 @@ def require_width(width: int) -> None:
     require_within("width", width, low=NARROWEST, high=WIDEST, unit="columns")
 
 
-def act_lines(number: str, text: ActText, *, width: int) -> Iterator[str]:
-    """Lay out an act: its number and verb, its body with a hanging indent."""
-    head = f"{number:>{NUMBER_WIDTH}} {text.verb:<{VERB_WIDTH}} "
-    body = [packed for line in text.lines for packed in pack(line, width=width - BODY_COLUMN)]
+def row_lines(row: ActRow, *, width: int) -> Iterator[str]:
+    """Lay out an act: its cautions, then its number and verb, its body with a hanging indent, its note."""
+    yield from caution_lines(row.cautions, width=width)
+    head = f"{row.number:>{NUMBER_WIDTH}} {row.text.verb:<{VERB_WIDTH}} "
+    lines = (*row.text.lines, *(((f"note: {row.note}",),) if row.note else ()))
+    body = [packed for line in lines for packed in pack(map(str, line), width=width - BODY_COLUMN)]
     yield f"{head}{body[0] if body else ''}".rstrip()
     for packed in body[1:]:
         yield " " * BODY_COLUMN + packed

@@ -16,8 +16,8 @@ from handwheel.domain.acts import (
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import OUTSIDE, Aspect
 from handwheel.domain.shop import Shop
-from handwheel.report.layout import BOX, ActText, Line
 from handwheel.report.numbers import Lengths, duration_text, places_for, rounded, trimmed
+from handwheel.report.pieces import BOX, ActText, Line, Said, Weight
 from handwheel.report.setting_text import Scene
 from handwheel.report.words import surface_words
 
@@ -57,8 +57,14 @@ def measure_text(act: Measure, scene: Scene) -> ActText:
     sized = lengths.dia if is_dia else lengths.both
     lines: list[Line] = [
         (f"{surface_words(act.surface)}, {act.aspect}", gauge_text(act.gauge, scene.shop)),
-        (f"expect {sized(act.expected_mm)}", f"reading {BOX}"),
-        (f"stop if outside {lengths.limits(act.stop_low_mm, act.stop_high_mm)}",),
+        (Said(weight=Weight.SIZE, before="expect ", text=sized(act.expected_mm)), f"reading {BOX}"),
+        (
+            Said(
+                weight=Weight.LIMIT,
+                before="stop if outside ",
+                text=lengths.limits(act.stop_low_mm, act.stop_high_mm),
+            ),
+        ),
     ]
     if act.aspect == Aspect.DEPTH.value:
         lines.insert(1, (depth_words(act.surface),))
@@ -68,7 +74,7 @@ def measure_text(act: Measure, scene: Scene) -> ActText:
         lines.append((f"1 {what} changes {'Ø' if is_dia else 'it'} by {worth}",))
     if act.final:
         limits = replace(lengths, places=3).limits(act.lower_mm, act.upper_mm)
-        lines.append((f"FINISHED SIZE: {limits}",))
+        lines.append((Said(weight=Weight.SIZE, before="FINISHED SIZE: ", text=limits),))
     return ActText(verb="MEASURE", lines=(*lines, *advice_lines(act.table, lengths)))
 
 
@@ -111,7 +117,14 @@ def indicate_text(act: Indicate, scene: Scene) -> ActText:
         verb="true",
         lines=(
             (f"{surface_words(act.surface)}", gauge_text(act.gauge, scene.shop)),
-            (f"turn the work by hand: total reading at most {scene.lengths.micro(act.high_mm)}", f"reading {BOX}"),
+            (
+                Said(
+                    weight=Weight.LIMIT,
+                    before="turn the work by hand: total reading at most ",
+                    text=scene.lengths.micro(act.high_mm),
+                ),
+                f"reading {BOX}",
+            ),
         ),
     )
 
@@ -119,7 +132,13 @@ def indicate_text(act: Indicate, scene: Scene) -> ActText:
 def cool_text(act: Cool, scene: Scene) -> ActText:
     """How long the work cools."""
     del scene
-    return ActText(verb="cool", lines=((f"wait {duration_text(act.seconds)}: the work must be as cool as the room",),))
+    wait = Said(
+        weight=Weight.WAY,
+        before="wait ",
+        text=duration_text(act.seconds),
+        after=": the work must be as cool as the room",
+    )
+    return ActText(verb="cool", lines=((wait,),))
 
 
 def hand_step_text(act: HandStep, scene: Scene) -> ActText:

@@ -8,14 +8,14 @@ from msgspec import Struct
 
 from handwheel.domain.acts import Cut, Move, Setting, SettingKind
 from handwheel.domain.part import Units
-from handwheel.report.layout import ActText, act_lines, caution_lines, table, with_note
 from handwheel.report.numbers import exact_text
+from handwheel.report.pieces import ActRow, ActText
 from handwheel.report.setting_text import engraved_text, fine_lengths, from_zero_text, side_of_zero
 from handwheel.report.situation import Means, dial_of, lies_behind, position_of
 from handwheel.report.words import HANDLE_WORDS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from handwheel.domain.shop import Dial
     from handwheel.report.steps import NumberedAct
@@ -33,16 +33,39 @@ class Passes(Struct, frozen=True, kw_only=True):
     rounds: tuple[tuple[NumberedAct, ...], ...]
 
 
-def with_passes(acts: Sequence[NumberedAct], *, width: int) -> Iterator[NumberedAct | Passes]:
-    """Yield the acts in order, with repeated rounds gathered where their table fits the width."""
+class Column(Struct, frozen=True, kw_only=True):
+    """A column of a table of passes: its name, and whether it holds figures, which stand under each other."""
+
+    name: str
+    is_figure: bool = True
+
+
+DIAL_COLUMN = Column(name="DIAL")
+"""The column that the hand sets by."""
+
+
+class PassesBlock(Struct, frozen=True, kw_only=True):
+    """Repeated passes as they stand on a sheet: a heading, the acts of a round, a row of the table for each pass."""
+
+    heading: str
+    round: tuple[ActRow, ...]
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+def with_passes(
+    acts: Sequence[NumberedAct], *, fits: Callable[[PassesBlock], bool]
+) -> Iterator[NumberedAct | PassesBlock]:
+    """Yield the acts in order, with repeated rounds gathered where their table fits the sheet."""
     place = 0
     while place < len(acts):
         found = passes_at(acts[place:])
-        if found is None or max(map(len, table_lines(found))) > width:
+        block = None if found is None else passes_block(found)
+        if found is None or block is None or not fits(block):
             yield acts[place]
             place += 1
         else:
-            yield found
+            yield block
             place += sum(map(len, found.rounds))
 
 
@@ -57,37 +80,49 @@ def passes_at(acts: Sequence[NumberedAct]) -> Passes | None:
     return None
 
 
-def passes_lines(passes: Passes, *, width: int) -> Iterator[str]:
-    """Lay out repeated passes: the round once, act by act, then a line for each pass."""
+def act_row(item: NumberedAct) -> ActRow:
+    """Words of an act, with its cautions and its note."""
+    return _row_of(item, number=item.number, text=item.text)
+
+
+def passes_block(passes: Passes) -> PassesBlock:
+    """Word repeated passes: handle, dial, distance from 0, size after it in both units; the hand is above."""
     first, last = passes.rounds[0], passes.rounds[-1]
-    yield ""
-    yield (
-        f"  PASSES {first[0].number} to {last[-1].number}: a to {_label(len(first) - 1)} "
-        f"for each of the {len(passes.rounds)} lines of the table"
+    deep = _depths_differ(passes)
+    figure = any(_figure(items[0]) != "0" for items in passes.rounds)
+    own = not _dial(first[0]).settable
+    return PassesBlock(
+        heading=(
+            f"PASSES {first[0].number} to {last[-1].number}: a to {_label(len(first) - 1)} "
+            f"for each of the {len(passes.rounds)} lines of the table"
+        ),
+        round=tuple(
+            _row_of(item, number=_label(place), text=_round_text(item, passes)) for place, item in enumerate(first)
+        ),
+        columns=(
+            Column(name=""),
+            Column(name="handle", is_figure=False),
+            DIAL_COLUMN,
+            *((Column(name="figure"),) if figure else ()),
+            *((Column(name="my DIAL"),) if own else ()),
+            Column(name=_side(first[0]), is_figure=False),
+            *(
+                Column(name=name)
+                for name in _sizes_of(first[0], mm=f"{_heading(first[0])} mm", inch=f"{_heading(first[0])} in")
+            ),
+            *((Column(name="deep"),) if deep else ()),
+        ),
+        rows=tuple(_row(items, with_depth=deep, with_figure=figure, with_own=own) for items in passes.rounds),
     )
-    for place, item in enumerate(first):
-        yield from caution_lines(item.act.cautions, width=width)
-        text = _round_text(item, passes)
-        yield from act_lines(_label(place), with_note(text, item.act.note), width=width)
-    yield from table_lines(passes)
-    yield ""
 
 
-def table_lines(passes: Passes) -> list[str]:
-    """One line for each pass: handle, dial, distance from 0, size after it in both units; the hand is above."""
-    leader = passes.rounds[0][0]
-    side = _side(leader)
-    unit = _heading(leader)
-    names = (f"{unit} mm", f"{unit} in")
-    if leader.scene.lengths.units is Units.INCH:
-        names = (names[1], names[0])
-    deep = ("deep",) if _depths_differ(passes) else ()
-    figure = ("figure",) if any(_figure(items[0]) != "0" for items in passes.rounds) else ()
-    own = () if _dial(leader).settable else ("my DIAL",)
-    head = ("", "handle", "DIAL", *figure, *own, side, *names, *deep)
-    rows = [_row(items, with_depth=bool(deep), with_figure=bool(figure), with_own=bool(own)) for items in passes.rounds]
-    left = {1, len((*figure, *own)) + 3}
-    return table([head, *rows], right=frozenset(range(len(head))) - left, indent="  ")
+def _row_of(item: NumberedAct, *, number: str, text: ActText) -> ActRow:
+    return ActRow(number=number, text=text, cautions=item.act.cautions, note=item.act.note)
+
+
+def _sizes_of(leader: NumberedAct, *, mm: str, inch: str) -> tuple[str, str]:
+    """Put what is said in both units in the maker's order."""
+    return (inch, mm) if leader.scene.lengths.units is Units.INCH else (mm, inch)
 
 
 def _row(items: Sequence[NumberedAct], *, with_depth: bool, with_figure: bool, with_own: bool) -> tuple[str, ...]:
@@ -98,9 +133,7 @@ def _row(items: Sequence[NumberedAct], *, with_depth: bool, with_figure: bool, w
     )
     shown = abs(setting.expected_mm)
     lengths = fine_lengths(setting.handle, scene)
-    sizes = (lengths.mm(shown), lengths.inch(shown))
-    if scene.lengths.units is Units.INCH:
-        sizes = (sizes[1], sizes[0])
+    sizes = _sizes_of(leader, mm=lengths.mm(shown), inch=lengths.inch(shown))
     row = (
         leader.number,
         HANDLE_WORDS[setting.handle],

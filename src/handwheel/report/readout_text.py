@@ -10,10 +10,9 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, Units
 from handwheel.domain.shop import Shop
 from handwheel.domain.size import MM_PER_INCH
-from handwheel.report.layout import BOX, ActText, Line
 from handwheel.report.numbers import rounded, trimmed
-from handwheel.report.setting_text import Scene, aid_text, fine_lengths, in_reading_unit, side_text
-from handwheel.report.words import HANDLE_WORDS
+from handwheel.report.pieces import BOX, ActText, Line, Said, Weight
+from handwheel.report.setting_text import Scene, aid_said, fine_lengths, in_reading_unit, side_text, zero_said
 
 OTHER_STEPS = 3
 """How many steps short of the expected cut the second reading lies that is worked out beside the rule."""
@@ -30,10 +29,10 @@ def readout_text(act: SetReadout, scene: Scene) -> ActText:
     return ActText(
         verb="readout",
         lines=(
-            (f"{scene.after.letter(act.zero)}: {HANDLE_WORDS[act.handle]}, handle still, set from the reading",),
+            (zero_said(act, scene, "handle still, set from the reading"),),
             *readout_rule(act, scene),
-            (f"expected {lengths.dia(act.expected_dia_mm)}:", f"READOUT {shown}"),
-            (f"were it {lengths.dia(act.expected_dia_mm + short_dia_mm)}:", f"READOUT {other}"),
+            (Said(weight=Weight.SIZE, before="expected ", text=lengths.dia(act.expected_dia_mm), after=":"), shown),
+            (f"were it {lengths.dia(act.expected_dia_mm + short_dia_mm)}:", str(other)),
             (f"my reading {BOX}", f"READOUT {BOX}"),
         ),
     )
@@ -103,8 +102,8 @@ def _side(act: SetReadout, scene: Scene) -> str:
     return side_text(_setting(act, Fraction(away))).strip()
 
 
-def _figure(act: SetReadout, value_mm: Fraction, scene: Scene) -> str:
-    return aid_text(_setting(act, value_mm), scene.shop.units)
+def _figure(act: SetReadout, value_mm: Fraction, scene: Scene) -> Said:
+    return aid_said(_setting(act, value_mm), scene.shop.units)
 
 
 def _setting(act: SetReadout, value_mm: Fraction) -> Setting:

@@ -8,13 +8,13 @@ from math import radians, sin
 from msgspec import Struct
 from msgspec.structs import replace
 
-from handwheel.domain.acts import Setting, SettingKind
+from handwheel.domain.acts import SetCollar, SetReadout, Setting, SettingKind, SetZero
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Units
 from handwheel.domain.shop import Dial, Shop
 from handwheel.domain.size import MM_PER_INCH
-from handwheel.report.layout import BOX, Line
 from handwheel.report.numbers import Lengths, exact_text, places_for, rounded, trimmed
+from handwheel.report.pieces import BOX, Line, Said, Weight
 from handwheel.report.situation import Means, Situation, dial_of, lies_behind, motions_of, position_of, turn_towards
 from handwheel.report.words import HANDLE_WORDS, counted, hand_words
 
@@ -43,6 +43,12 @@ def hand_line(setting: Setting, scene: Scene) -> Line:
     return (f"{HANDLE_WORDS[setting.handle]}, {hand}", f"zero {scene.after.letter(setting.zero)}")
 
 
+def zero_said(act: SetZero | SetCollar | SetReadout, scene: Scene, how: str) -> Said:
+    """Letter of the zero that an act sets, then the handle and how it is set."""
+    after = f": {HANDLE_WORDS[act.handle]}, {how}"
+    return Said(weight=Weight.WAY, text=scene.after.letter(act.zero), after=after)
+
+
 def past_lines(setting: Setting, scene: Scene) -> tuple[Line, ...]:
     """Say how far to go past a setting that lies behind, before coming in again; nothing if it lies ahead."""
     if not lies_behind(setting, scene.before, scene.shop):
@@ -60,23 +66,24 @@ def go_again(setting: Setting, scene: Scene) -> str:
 
 def setting_line(setting: Setting, scene: Scene) -> Line:
     """Print what to set, how far that is from its zero, and what is then true."""
-    expected = expected_text(setting, scene)
+    expected = Said(weight=Weight.SIZE, text=expected_text(setting, scene))
     if setting.kind is SettingKind.MARKS:
         dial = dial_of(scene.shop, setting.handle)
         position = position_of(setting, scene.shop)
-        distance = from_zero_text(position, marks_per_turn=dial.marks, hand=setting.approach)
+        distance = from_zero_said(position, marks_per_turn=dial.marks, hand=setting.approach)
         own = () if dial.settable else (f"my DIAL {BOX}",)
-        return (dial_text(setting.marks, dial, scene.shop.units), distance, expected, *own)
-    return (f"{READING_WORDS[setting.kind]} {aid_text(setting, scene.shop.units)}", expected)
+        return (dial_said(setting.marks, dial, scene.shop.units), distance, expected, *own)
+    return (aid_said(setting, scene.shop.units), expected)
 
 
-def dial_text(marks: Fraction, dial: Dial, units: Units) -> str:
+def dial_said(marks: Fraction, dial: Dial, units: Units) -> Said:
     """Count of marks that the dial must show, with the figure engraved there where that is another one.
 
     A collar that cannot be set shows something else: the count and the offset together.
     """
     figure = engraved_text(marks, dial, units) if dial.settable else ""
-    return f"DIAL {exact_text(marks)}" + (f" (figure {figure})" if figure else "")
+    after = f" (figure {figure})" if figure else ""
+    return Said(weight=Weight.SETTING, before="DIAL ", text=exact_text(marks), after=after)
 
 
 def engraved_text(marks: Fraction, dial: Dial, units: Units) -> str:
@@ -107,6 +114,11 @@ def side_of_zero(position: Fraction, hand: Turn) -> str:
     return "short of 0" if is_short(position, hand) else "beyond 0"
 
 
+def from_zero_said(position: Fraction, *, marks_per_turn: int, hand: Turn) -> Said:
+    """Distance of a dial position from its zero, as `from_zero_text` words it."""
+    return Said(weight=Weight.WAY, text=from_zero_text(position, marks_per_turn=marks_per_turn, hand=hand))
+
+
 def from_zero_text(position: Fraction, *, marks_per_turn: int, hand: Turn) -> str:
     """Distance of a dial position from its zero, in whole turns and marks, seen by the hand that comes to it.
 
@@ -126,12 +138,17 @@ def from_zero_text(position: Fraction, *, marks_per_turn: int, hand: Turn) -> st
     return f"{counted(turns, 'turn')} + {exact_text(marks)} {unit} {side_of_zero(position, hand)}"
 
 
-def aid_text(setting: Setting, units: Units) -> str:
+def aid_said(setting: Setting, units: Units) -> Said:
     """Distance from the zero of a stop, rule, indicator or readout, with the side and the band of setting it."""
     value, unit = in_reading_unit(abs(setting.value_mm), units)
     band_mm = Fraction(setting.band_mm)
     band = trimmed(band_mm, places=3) if unit == "mm" else trimmed(band_mm / MM_PER_INCH, places=4)
-    return f"{value} {unit}{side_text(setting)}" + (f" ± {band} {unit}" if band_mm else "")
+    return Said(
+        weight=Weight.SETTING,
+        before=f"{READING_WORDS[setting.kind]} ",
+        text=f"{value} {unit}{side_text(setting)}",
+        after=f" ± {band} {unit}" if band_mm else "",
+    )
 
 
 def side_text(setting: Setting) -> str:

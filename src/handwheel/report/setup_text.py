@@ -23,7 +23,6 @@ from handwheel.domain.acts import (
 )
 from handwheel.domain.holding import Holding
 from handwheel.domain.shop import Bar, BarShape, Shop, ToolKind
-from handwheel.report.layout import ActText, Line
 from handwheel.report.numbers import (
     Lengths,
     exact_text,
@@ -31,6 +30,7 @@ from handwheel.report.numbers import (
     surface_speed_text,
     trimmed,
 )
+from handwheel.report.pieces import ActText, Line, Said, Weight
 from handwheel.report.setting_text import Scene
 from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS, counted, plain, surface_words
 
@@ -56,7 +56,14 @@ def load_text(act: LoadBar, scene: Scene) -> ActText:
         verb="load",
         lines=(
             (f"bar {act.bar}: {bar_size_text(bar, scene.lengths)}", f"in the {means_name(act.holding, scene.shop)}"),
-            (f"stick-out {long(act.stick_out_mm)} from {front_of(scene.shop)} to the raw end",),
+            (
+                Said(
+                    weight=Weight.SETTING,
+                    before="stick-out ",
+                    text=long(act.stick_out_mm),
+                    after=f" from {front_of(scene.shop)} to the raw end",
+                ),
+            ),
             (f"grip {long(act.grip_length_mm)}", f"piece {long(act.bar_length_mm)} long"),
             (f"{scene.lengths.both(act.face_stock_mm)} of that will be faced off",),
             (f"far end: {act.tail.value}", *top_speed_text(act.holding, scene.shop)),
@@ -91,12 +98,13 @@ def post_room_text(act: FitTool, scene: Scene) -> str:
 def fit_tool_text(act: FitTool, scene: Scene) -> ActText:
     """Which tool to clamp, and how."""
     name = scene.shop.tool(act.tool).name
+    stands_out = Said(weight=Weight.WAY, before="stands out ", text=scene.lengths.rough(act.stands_out_mm))
     return ActText(
         verb="fit",
         lines=(
             (f"tool {act.tool}: {name}",),
             (post_room_text(act, scene),),
-            (f"stands out {scene.lengths.rough(act.stands_out_mm)}", "edge on centre height"),
+            (stands_out, "edge on centre height"),
         ),
     )
 
@@ -125,7 +133,7 @@ def set_speed_text(act: SetSpeed, scene: Scene) -> ActText:
     return ActText(
         verb="speed",
         lines=(
-            (speed_text(act, scene.shop),),
+            (speed_said(act, scene.shop),),
             (f"{surface_speed_text(act.cutting_speed_m_min)} at {scene.lengths.dia(act.cut_dia_mm)}",),
         ),
     )
@@ -140,11 +148,11 @@ def tool_text(act: FitTool | FitDrill | FitReamer, shop: Shop) -> str:
     return f"{act.drill}: {shop.drill(act.drill).kind.value}"
 
 
-def speed_text(act: SetSpeed, shop: Shop) -> str:
+def speed_said(act: SetSpeed, shop: Shop) -> Said:
     """Speed of the lathe's own list, and how to get it; one worked out from pulleys is only about right."""
     where = f": {plain(act.position)}" if act.position else ""
     about = "about " if _is_computed(act, shop) else ""
-    return f"{about}{exact_text(act.rpm)} rev/min{where}"
+    return Said(weight=Weight.SETTING, before=about, text=f"{exact_text(act.rpm)} rev/min", after=where)
 
 
 def _is_computed(act: SetSpeed, shop: Shop) -> bool:
@@ -165,10 +173,12 @@ def feed_pieces(act: SetFeed) -> Line:
     feed = feed_text(act.low_mm_rev, act.high_mm_rev)
     if act.kind is FeedKind.POWER:
         where = f": {plain(act.position)}" if act.position else ""
-        return (f"power, {HANDLE_WORDS[act.handle]}, {feed}{where}",)
+        before = f"power, {HANDLE_WORDS[act.handle]}, "
+        return (Said(weight=Weight.SETTING, before=before, text=feed, after=where),)
     fast, slow = (trimmed(pace_s, places=1) for pace_s in (act.pace_fast_s, act.pace_slow_s))
     pace = f"about {fast}" if fast == slow else f"{fast} to {slow}"
-    return (f"by hand, {HANDLE_WORDS[act.handle]}: one turn in {pace} s", feed)
+    before = f"by hand, {HANDLE_WORDS[act.handle]}: one turn in "
+    return (Said(weight=Weight.SETTING, before=before, text=f"{pace} s"), feed)
 
 
 def start_text(act: StartSpindle, scene: Scene) -> ActText:
@@ -199,7 +209,7 @@ def swing_text(act: SwingSlide, scene: Scene) -> ActText:
     """Angle of the top slide, by every way of counting it."""
     angle = act.angle_deg
     moves = MOTION_WORDS[act.leftward]
-    setting = f"SCALE {exact_text(act.scale_deg)}° on this lathe"
+    setting = Said(weight=Weight.SETTING, before="SCALE ", text=f"{exact_text(act.scale_deg)}°", after=" on this lathe")
     goes = f"wound left, the tool also goes {moves}" if angle else "parallel to the bed"
     return ActText(
         verb="swing",

@@ -11,8 +11,8 @@ from msgspec import Struct
 from handwheel.domain.acts import Act
 from handwheel.domain.plan import Plan, StepTime
 from handwheel.report.act_text import act_text
-from handwheel.report.layout import ActText
 from handwheel.report.numbers import Lengths
+from handwheel.report.pieces import ActText
 from handwheel.report.setting_text import Scene
 from handwheel.report.situation import situations
 from handwheel.report.words import plain, step_title

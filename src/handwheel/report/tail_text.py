@@ -28,14 +28,14 @@ FIGURES_WIDTH = 36
 
 def tail_lines(plan: Plan, steps: Sequence[NumberedStep], *, width: int) -> Iterator[str]:
     """Lay out the end of the sheet."""
-    numbers = {step.id: step.number for step in reversed(steps)}
+    numbers = step_numbers(steps)
     yield "=" * width
     yield from times_lines(plan.times, numbers, width=width)
     yield " (measure: touching off and setting zeros are in it)"
     if plan.findings:
         yield ""
         yield " WHAT TO KNOW"
-        for finding in sorted(plan.findings, key=lambda found: list(WEIGHT).index(found.severity)):
+        for finding in by_weight(plan.findings):
             yield from finding_lines(finding, numbers, width=width)
     yield ""
     yield from caution_source_lines(plan.sheet, width=width)
@@ -45,12 +45,28 @@ def tail_lines(plan: Plan, steps: Sequence[NumberedStep], *, width: int) -> Iter
     yield "=" * width
 
 
+def step_numbers(steps: Sequence[NumberedStep]) -> dict[str, int]:
+    """Map the id of each step to the number under which it first stands on the sheet."""
+    return {step.id: step.number for step in reversed(steps)}
+
+
+def by_weight(findings: Sequence[Finding]) -> list[Finding]:
+    """Findings in the order of their weight, what forbids the job first."""
+    return sorted(findings, key=lambda found: list(WEIGHT).index(found.severity))
+
+
 def times_lines(times: Sequence[StepTime], numbers: dict[str, int], *, width: int) -> list[str]:
-    """Estimated minutes of each step, and their sums; long titles are cut short."""
+    """Lay out the estimated minutes in columns; long titles are cut short."""
+    rows = [(row[0], row[1][: width - FIGURES_WIDTH].rstrip(), *row[2:]) for row in times_rows(times, numbers)]
+    return table(rows, right=frozenset({0, 2, 3, 4, 5}))
+
+
+def times_rows(times: Sequence[StepTime], numbers: dict[str, int]) -> list[tuple[str, ...]]:
+    """Heading, then estimated minutes of each step by its number, then their sums."""
     rows = [
         (
             str(numbers.get(time.step, "")),
-            plain(time.title)[: width - FIGURES_WIDTH].rstrip(),
+            plain(time.title),
             *map(minutes_text, (time.setup_ms, time.cutting_ms, time.measuring_ms, _total_ms(time))),
         )
         for time in times
@@ -62,7 +78,7 @@ def times_lines(times: Sequence[StepTime], numbers: dict[str, int], *, width: in
         sum(map(_total_ms, times)),
     )
     head = ("", "MINUTES (estimate)", "ready", "cut", "measure", "all")
-    return table([head, *rows, ("", "together", *map(minutes_text, sums))], right=frozenset({0, 2, 3, 4, 5}))
+    return [head, *rows, ("", "together", *map(minutes_text, sums))]
 
 
 def _total_ms(time: StepTime) -> int:
@@ -71,10 +87,16 @@ def _total_ms(time: StepTime) -> int:
 
 def finding_lines(finding: Finding, numbers: dict[str, int], *, width: int) -> Iterator[str]:
     """Lay out one finding: weight, place, problem; then what to do, and on whose word."""
-    text = f"{place_words(finding.where, numbers)}: {finding.problem}"
-    yield from labelled(WEIGHT[finding.severity], text, width=width, column=FINDING_COLUMN)
-    for line in wrap(f"do: {finding.remedy} [{finding.code}; {finding.source_key}]", width=width - FINDING_COLUMN):
+    problem, remedy = finding_texts(finding, numbers)
+    yield from labelled(WEIGHT[finding.severity], problem, width=width, column=FINDING_COLUMN)
+    for line in wrap(f"do: {remedy}", width=width - FINDING_COLUMN):
         yield " " * FINDING_COLUMN + line
+
+
+def finding_texts(finding: Finding, numbers: dict[str, int]) -> tuple[str, str]:
+    """Where it bites and the problem; what to do, with code and source."""
+    problem = f"{place_words(finding.where, numbers)}: {finding.problem}"
+    return problem, f"{finding.remedy} [{finding.code}; {finding.source_key}]"
 
 
 def reasons_lines(reasons: Sequence[Reason], numbers: dict[str, int], *, width: int) -> Iterator[str]:

@@ -4,24 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from handwheel.domain.acts import Cut, DrillHole, FitDrill, FitReamer, FitTool, ReamHole, SettingKind, Touch
-from handwheel.domain.motion import Handle
+from handwheel.report.blocks import step_block
 from handwheel.report.head_text import head_lines
-from handwheel.report.layout import act_lines, caution_lines, labelled, require_width, with_note
-from handwheel.report.numbers import estimate_text
-from handwheel.report.passes import Passes, passes_lines, with_passes
-from handwheel.report.setting_text import go_again
-from handwheel.report.setup_text import feed_pieces, speed_text, tool_text
-from handwheel.report.situation import setting_of, tool_at
+from handwheel.report.layout import labelled, require_width, row_lines, table
+from handwheel.report.passes import PassesBlock
 from handwheel.report.steps import numbered_steps
 from handwheel.report.tail_text import tail_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator
 
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop
-    from handwheel.report.steps import NumberedAct, NumberedStep
+    from handwheel.report.blocks import StepBlock
 
 
 def sheet_text(plan: Plan, shop: Shop, *, width: int = 80) -> str:
@@ -49,81 +44,48 @@ def sheet_text(plan: Plan, shop: Shop, *, width: int = 80) -> str:
     steps = numbered_steps(plan, shop)
     lines = [*head_lines(plan, shop, width=width)]
     for step in steps:
-        lines += ["", *step_lines(step, of=len(steps), width=width)]
+        block = step_block(step, fits=lambda passes: max(map(len, table_lines(passes))) <= width)
+        lines += ["", *step_lines(block, of=len(steps), width=width)]
     lines += ["", *tail_lines(plan, steps, width=width)]
     return "\n".join(lines) + "\n"
 
 
-def step_lines(step: NumberedStep, *, of: int, width: int) -> Iterator[str]:
+def step_lines(step: StepBlock, *, of: int, width: int) -> Iterator[str]:
     """Lay out one step: heading, what is in force, then its acts."""
     yield "-" * width
-    yield from heading_lines(step, of=of, width=width)
-    for label, texts in in_force(step):
-        for place, text in enumerate(texts):
-            yield from labelled(label if place == 0 else "then", text, width=width)
-    for text in overshoot_texts(step):
+    yield heading_line(step, of=of, width=width)
+    for label, lines in step.in_force:
+        for place, line in enumerate(lines):
+            yield from labelled(label if place == 0 else "then", "; ".join(map(str, line)), width=width)
+    for text in step.overshot:
         yield from labelled("overshot?", text, width=width)
     yield "-" * width
-    for item in with_passes(step.acts, width=width):
-        if isinstance(item, Passes):
+    for item in step.items:
+        if isinstance(item, PassesBlock):
             yield from passes_lines(item, width=width)
         else:
-            yield from numbered_act_lines(item, width=width)
+            yield from row_lines(item, width=width)
 
 
-def heading_lines(step: NumberedStep, *, of: int, width: int) -> Iterator[str]:
+def heading_line(step: StepBlock, *, of: int, width: int) -> str:
     """Lay out number, title and estimated time of a step."""
-    left = f" STEP {step.number} of {of}   {step.title}"
-    if step.time is None:
-        yield left[:width]
-        return
-    time = step.time
-    right = f"about {estimate_text(time.setup_ms + time.cutting_ms + time.measuring_ms)}"
-    yield f"{left[: width - len(right) - 2]:<{width - len(right)}}{right}"
+    left, right = f" STEP {step.number} of {of}   {step.title}", step.time
+    if not right:
+        return left[:width]
+    return f"{left[: width - len(right) - 2]:<{width - len(right)}}{right}"
 
 
-def in_force(step: NumberedStep) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Tool, speed and feed that the cuts and touches of a step use, in the order of use."""
-    working = [item for item in step.acts if isinstance(item.act, Touch | Cut | DrillHole | ReamHole)]
-    cutting = [item for item in working if not isinstance(item.act, Touch)]
-    tools = _once(tool_text(tool, item.scene.shop) for item in working if (tool := fitted(item)))
-    speeds = _once(speed_text(speed, item.scene.shop) for item in working if (speed := item.scene.before.speed))
-    feeds = _once("; ".join(feed_pieces(feed)) for item in cutting if (feed := item.scene.before.feed))
-    for label, texts in (("tool", tools), ("speed", speeds), ("feed", feeds)):
-        if texts:
-            yield label, texts
+def passes_lines(passes: PassesBlock, *, width: int) -> Iterator[str]:
+    """Lay out repeated passes: the round once, act by act, then a line for each pass."""
+    yield ""
+    yield f"  {passes.heading}"
+    for row in passes.round:
+        yield from row_lines(row, width=width)
+    yield from table_lines(passes)
+    yield ""
 
 
-def fitted(item: NumberedAct) -> FitTool | FitDrill | FitReamer | None:
-    """Tool or drill that a touch or cut works with."""
-    match item.act:
-        case DrillHole() | ReamHole():
-            return tool_at(Handle.QUILL, item.scene.before)
-        case Touch() | Cut():
-            return tool_at(item.act.handle, item.scene.before)
-        case _:
-            return None
-
-
-def overshoot_texts(step: NumberedStep) -> tuple[str, ...]:
-    """Say what to do if a dial went past its mark: for each handle the longest way back that the step needs."""
-    longest: dict[Handle, tuple[int, str]] = {}
-    for item in step.acts:
-        setting = setting_of(item.act)
-        if setting is None or setting.kind is not SettingKind.MARKS:
-            continue
-        marks = setting.back_off_marks
-        if marks > longest.get(setting.handle, (0, ""))[0]:
-            longest[setting.handle] = (marks, go_again(setting, item.scene))
-    return tuple(text for _, text in longest.values())
-
-
-def numbered_act_lines(item: NumberedAct, *, width: int) -> Iterator[str]:
-    """Lay out one act with its cautions before it and its note after it."""
-    yield from caution_lines(item.act.cautions, width=width)
-    text = with_note(item.text, item.act.note)
-    yield from act_lines(item.number, text, width=width)
-
-
-def _once(texts: Iterable[str]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(texts))
+def table_lines(passes: PassesBlock) -> list[str]:
+    """Set the table of repeated passes in columns: words to the left, figures to the right."""
+    right = frozenset(place for place, column in enumerate(passes.columns) if column.is_figure)
+    return table([tuple(column.name for column in passes.columns), *passes.rows], right=right, indent="  ")

@@ -20,9 +20,16 @@ _UNIT_WORDS = {Units.MM: "millimetres", Units.INCH: "inches"}
 
 
 def understood_lines(part: Part, name_of: Callable[[SizedFeature, Part], str], *, width: int) -> Iterator[str]:
+    """Lay out what `understood` says in so many columns."""
+    for label, texts in understood(part, name_of):
+        for place, text in enumerate(texts):
+            yield from labelled("" if place else label, text, width=width, column=COLUMN)
+
+
+def understood(part: Part, name_of: Callable[[SizedFeature, Part], str]) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Say the unit of bare figures, who wears the part, every size as written with the rule of its limits.
 
-    Below them what is done to each after turning, and all else that the file asks.
+    After them what is done to each after turning, and all else that the file asks; each as a label with its texts.
 
     Parameters
     ----------
@@ -30,29 +37,22 @@ def understood_lines(part: Part, name_of: Callable[[SizedFeature, Part], str], *
         What was read.
     name_of : callable
         Name of a size on the sheet; sizes of one name are told once.
-    width : int
-        Columns of the sheet.
     """
     skin = "worn on the skin" if part.skin_contact else "not worn on the skin"
-    yield from labelled(
-        "read as", f"{_UNIT_WORDS[part.units]} where no unit is written; {skin}", width=width, column=COLUMN
-    )
+    yield "read as", (f"{_UNIT_WORDS[part.units]} where no unit is written; {skin}",)
     told: dict[str, list[str]] = {}
     for feature in part.sizes:
         names = told.setdefault(_as_written(feature, part), [])
         if (name := name_of(feature, part)) not in names:
             names.append(name)
-    for place, (said, names) in enumerate(told.items()):
-        label = "" if place else "as written"
-        yield from labelled(label, f"{'; '.join(names)}: {said}", width=width, column=COLUMN)
+    yield "as written", tuple(f"{'; '.join(names)}: {said}" for said, names in told.items())
     for label, texts in (
         ("afterwards", _afterwards(part, name_of)),
         ("finish", _roughness(part)),
         ("pressed", (_press_words(press, part) for press in part.presses)),
         ("also read", _also_read(part)),
     ):
-        for place, text in enumerate(dict.fromkeys(texts)):
-            yield from labelled("" if place else label, text, width=width, column=COLUMN)
+        yield label, tuple(dict.fromkeys(texts))
 
 
 def _as_written(feature: SizedFeature, part: Part) -> str:

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from handwheel.report.act_text import act_text
 from handwheel.report.layout import labelled, pack, require_width
 from handwheel.report.tail_text import proof_lines, reason_lines
 from handwheel.report.why.whys import step_whys
@@ -100,9 +99,9 @@ def _step_lines(step: StepWhy, rules: dict[str, int], *, width: int) -> Iterator
 
 def _act_lines(one: ActWhy, rules: dict[str, int], told: dict[tuple[Reason, ...], str], *, width: int) -> Iterator[str]:
     """Lay out an act; what was told at an earlier act of the step in the same words is not told again."""
-    text = act_text(one.item.act, one.item.scene)
+    text = one.item.text
     head = f"{one.item.number:>5} {text.verb:<7} "
-    first = next(iter(pack(text.lines[0], width=width - len(head))), "")
+    first = next(iter(pack(map(str, text.lines[0]), width=width - len(head))), "")
     yield f"{head}{first}".rstrip()
     whole = tuple(replace(reason, where="") for reason in one.reasons)
     if whole in told:

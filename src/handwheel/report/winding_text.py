@@ -21,7 +21,6 @@ from handwheel.domain.motion import Motion, Turn
 from handwheel.domain.part import BORE, Units
 from handwheel.domain.shop import Dial, ToolKind
 from handwheel.domain.size import MM_PER_INCH
-from handwheel.report.layout import BOX, ActText, Line
 from handwheel.report.numbers import (
     Lengths,
     duration_text,
@@ -30,16 +29,18 @@ from handwheel.report.numbers import (
     trimmed,
     turns_text,
 )
+from handwheel.report.pieces import BOX, ActText, Line, Said, Weight
 from handwheel.report.setting_text import (
     Scene,
     by_hand,
-    dial_text,
+    dial_said,
     engraved_text,
     fine_lengths,
-    from_zero_text,
+    from_zero_said,
     hand_line,
     past_lines,
     setting_line,
+    zero_said,
 )
 from handwheel.report.situation import Means, dial_of, turn_towards
 from handwheel.report.words import HANDLE_WORDS, MOTION_WORDS, counted, surface_words
@@ -99,7 +100,7 @@ def zero_text(act: SetZero, scene: Scene) -> ActText:
     dial = dial_of(scene.shop, act.handle) if act.kind is SettingKind.MARKS else None
     fixed = dial is not None and not dial.settable
     lines: list[Line] = [
-        (f"{letter}: {HANDLE_WORDS[act.handle]}, {FIXED_WORDS if fixed else ZERO_WORDS[act.kind]}",),
+        (zero_said(act, scene, FIXED_WORDS if fixed else ZERO_WORDS[act.kind]),),
         (f"0 means {stands_for(act, scene)}",),
     ]
     if dial is not None and fixed:
@@ -125,17 +126,18 @@ def collar_text(act: SetCollar, scene: Scene) -> ActText:
     """How the dial is set from the reading."""
     letter = scene.after.letter(act.zero)
     dial, units = dial_of(scene.shop, act.handle), scene.shop.units
-    distance = from_zero_text(
+    distance = from_zero_said(
         act.turns * dial.marks + act.marks, marks_per_turn=dial.marks, hand=hand_to_zero(act, scene)
     )
     how = "dial set from the reading" if act.settable else "offset from the reading"
     figure = engraved_text(Fraction(1), dial, units) if act.settable else ""
+    expected = fine_lengths(act.handle, scene).dia(act.expected_dia_mm)
     lines: tuple[Line, ...] = (
-        (f"{letter}: {HANDLE_WORDS[act.handle]}, handle still, {how}",),
+        (zero_said(act, scene, f"handle still, {how}"),),
         *collar_rule(act, scene),
         *(((f"figure on the dial = DIAL x {figure}",),) if figure else ()),
-        (f"expected {fine_lengths(act.handle, scene).dia(act.expected_dia_mm)}:",),
-        (dial_text(act.marks, dial, units), distance),
+        (Said(weight=Weight.SIZE, before="expected ", text=expected, after=":"),),
+        (dial_said(act.marks, dial, units), distance),
         (f"my reading {BOX}", f"marks {BOX}", f"DIAL {BOX}", *((f"figure {BOX}",) if figure else ())),
     )
     if not act.settable:
@@ -234,9 +236,13 @@ def length_text(length_mm: float, lengths: Lengths) -> str:
 
 def retract_text(act: Retract, scene: Scene) -> ActText:
     """How far to wind back."""
-    turns = () if act.turns is None else (back_text(act.turns, dial_of(scene.shop, act.handle).marks),)
+    about = Said(weight=Weight.WAY, before="about ", text=scene.lengths.rough(act.distance_mm))
+    way: Line = (about,)
+    if act.turns is not None:
+        turns = back_text(act.turns, dial_of(scene.shop, act.handle).marks)
+        way = (Said(weight=Weight.WAY, text=turns), str(about))
     hand = f"{HANDLE_WORDS[act.handle]}, {by_hand(act.handle, act.motion, scene)}"
-    return ActText(verb="back", lines=((hand, *turns, f"about {scene.lengths.rough(act.distance_mm)}"),))
+    return ActText(verb="back", lines=((hand, *way),))
 
 
 def back_text(turns: Fraction, marks_per_turn: int) -> str:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 
 from handwheel.domain.errors import InputError
-from handwheel.report.act_text import act_text
 from handwheel.report.why.whys import step_whys
 from handwheel.report.why_text import chosen, why_text
 from handwheel.report.words import plain
@@ -97,7 +96,7 @@ def _step(step: StepWhy) -> dict[str, Any]:
             {
                 "number": one.item.number,
                 "id": one.item.act.id,
-                "act": act_text(one.item.act, one.item.scene).verb,
+                "act": one.item.text.verb,
                 "reasons": _plain(one.reasons),
             }
             for one in step.acts

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from handwheel.domain.acts import Cut, DrillHole, FeedKind, ReamHole, SetFeed, SetSpeed
 from handwheel.report.numbers import duration_text, exact_text, surface_speed_text, trimmed
-from handwheel.report.setup_text import feed_pieces, speed_text
-from handwheel.report.why.look import Look, Word
+from handwheel.report.setup_text import feed_pieces, speed_said
+from handwheel.report.why.look import Look, Word, joined
 from handwheel.report.why.positions import why_setting
 from handwheel.report.winding_text import length_text
 from handwheel.report.words import HANDLE_WORDS
@@ -23,7 +23,7 @@ SPINDLE_SPEED = "spindle speed"
 
 def why_speed(act: SetSpeed, look: Look) -> Iterator[Reason]:
     """Which speed of the lathe's list, and what the tool then sees."""
-    yield from look.handed_down(look.of_step(SPINDLE_SPEED), speed_text(act, look.shop))
+    yield from look.handed_down(look.of_step(SPINDLE_SPEED), str(speed_said(act, look.shop)))
     yield look.why(
         "surface speed",
         f"{surface_speed_text(act.cutting_speed_m_min)} at {look.lengths.dia(act.cut_dia_mm)}",
@@ -34,7 +34,7 @@ def why_speed(act: SetSpeed, look: Look) -> Iterator[Reason]:
 
 def why_feed(act: SetFeed, look: Look) -> Iterator[Reason]:
     """Which feed of the gearbox, or how fast a hand has to wind."""
-    yield from look.handed_down(look.of_step(DEPTH_AND_FEED), "; ".join(feed_pieces(act)))
+    yield from look.handed_down(look.of_step(DEPTH_AND_FEED), joined((feed_pieces(act),)))
     if act.kind is FeedKind.POWER:
         return
     speed = look.scene.before.speed

@@ -29,7 +29,7 @@ from handwheel.report.setup_text import (
     regrip_text,
     top_speed_text,
 )
-from handwheel.report.why.look import Look, Word, has_figures
+from handwheel.report.why.look import Look, Word, has_figures, joined
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -66,7 +66,7 @@ def why_load(act: LoadBar, look: Look) -> Iterator[Reason]:
     if top_speed_text(act.holding, look.shop):
         yield look.why(
             "top speed",
-            "; ".join(top_speed_text(act.holding, look.shop)),
+            joined((top_speed_text(act.holding, look.shop),)),
             "the least of what the chuck's maker allows and what an overhanging bar bears before it whirls",
             f"chuck {trimmed(chuck.max_rpm, places=0)} rev/min",
             word=Word.SHOP_FILE,
@@ -93,7 +93,7 @@ def why_fit_drill(act: FitDrill, look: Look) -> Iterator[Reason]:
     """Which drill, by its size."""
     yield look.why(
         "drill",
-        fit_drill_text(act, look.scene).lines[0][0],
+        str(fit_drill_text(act, look.scene).lines[0][0]),
         "the drills that make the whole hole in the least time, of those that the shop has",
         word=Word.SHOP_FILE,
     )
@@ -103,7 +103,7 @@ def why_fit_reamer(act: FitReamer, look: Look) -> Iterator[Reason]:
     """Which reamer, by its size."""
     yield look.why(
         "reamer",
-        fit_reamer_text(act, look.scene).lines[0][0],
+        str(fit_reamer_text(act, look.scene).lines[0][0]),
         "the reamer of the shop whose hole falls into the limits",
         word=Word.SHOP_FILE,
     )
@@ -128,7 +128,7 @@ def why_swing(act: SwingSlide, look: Look) -> Iterator[Reason]:
     )
     yield look.why(
         "check move",
-        "; ".join(piece for line in check_move(act, look.scene) for piece in line),
+        joined(check_move(act, look.scene)),
         "way across = way of the slide x sine of the angle; whole turns, 10 mm or more (PC-21)",
         f"{look.fine.both(act.check_travel_mm)} of the slide",
     )
@@ -147,7 +147,7 @@ def why_regrip(act: Regrip, look: Look) -> Iterator[Reason]:
     words = regrip_text(act, look.scene)
     yield look.why(
         "holding",
-        "; ".join(piece for line in words.lines for piece in line),
+        joined(words.lines),
         "of the ways of holding that the shop has, the cheapest that leaves every face to be cut in reach",
         f"{held.kind}: sizes, runout and top speed as its makers or its owner give them",
         word=Word.SHOP_FILE,
@@ -182,7 +182,7 @@ _BY_HAND = {
 
 def why_hand(act: HandStep, look: Look) -> Iterator[Reason]:
     """Figures of what is done by hand."""
-    pieces = "; ".join(piece for line in hand_step_text(act, look.scene).lines for piece in line)
+    pieces = joined(hand_step_text(act, look.scene).lines)
     if has_figures(pieces):
         yield look.why(
             "figures of the words",

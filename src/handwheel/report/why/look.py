@@ -13,12 +13,13 @@ from handwheel.domain.motion import Handle
 from handwheel.report.numbers import Lengths
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from handwheel.data.materials import Material
     from handwheel.domain.acts import Act
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop
+    from handwheel.report.pieces import Line
     from handwheel.report.setting_text import Scene
     from handwheel.report.situation import Stand
 
@@ -118,6 +119,11 @@ class Look(Struct, frozen=True, kw_only=True):
         if reason is None:
             return ()
         return (replace(reason, where=self.number, value=value, inputs=(*inputs, *reason.inputs)),)
+
+
+def joined(lines: Iterable[Line]) -> str:
+    """Pieces of some lines in one text."""
+    return "; ".join(str(piece) for line in lines for piece in line)
 
 
 def has_figures(text: str) -> bool:

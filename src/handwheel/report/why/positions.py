@@ -22,15 +22,15 @@ from handwheel.report.numbers import exact_text, rounded, trimmed, turns_text
 from handwheel.report.readout_text import readout_text
 from handwheel.report.setting_text import (
     READING_WORDS,
-    aid_text,
-    dial_text,
+    aid_said,
+    dial_said,
     engraved_text,
     expected_text,
     fine_lengths,
     from_zero_text,
 )
 from handwheel.report.situation import COUNTED_UP, Means, dial_of, lies_behind, position_of
-from handwheel.report.why.look import TRIFLE_MM, Look, Word, ZeroMark, has_figures
+from handwheel.report.why.look import TRIFLE_MM, Look, Word, ZeroMark, has_figures, joined
 from handwheel.report.winding_text import along_rough, back_text, collar_rule, hand_to_zero, stands_for
 from handwheel.report.words import HANDLE_WORDS, counted, surface_words
 
@@ -83,14 +83,14 @@ def _reading(setting: Setting, way_mm: Fraction, look: Look) -> Reason:
         far = from_zero_text(position, marks_per_turn=dial.marks, hand=setting.approach)
         return look.why(
             "dial",
-            f"{dial_text(setting.marks, dial, look.shop.units)}, {far}",
+            f"{dial_said(setting.marks, dial, look.shop.units)}, {far}",
             "marks = way of the slide / way of one mark, exact; the dial counts up clockwise and begins anew each turn",
             way,
             _mark_words(dial, look),
         )
     return look.why(
         READING_WORDS[setting.kind].lower(),
-        aid_text(setting, look.shop.units),
+        str(aid_said(setting, look.shop.units)),
         "the way of the slide from the zero, in whole steps of what it is read by; ± half a step",
         way,
     )
@@ -231,7 +231,7 @@ def why_collar(act: SetCollar, look: Look) -> Iterator[Reason]:
     yield from _zero_dia(act, look)
     yield look.why(
         "one mark on the diameter",
-        "; ".join(piece for line in collar_rule(act, look.scene) for piece in line),
+        joined(collar_rule(act, look.scene)),
         "twice the way across of one mark, whatever is engraved; marks = (reading - size at 0) / that, to the nearest",
         _mark_words(dial, look),
         *((f"top slide at {angle}°: the sine of it goes across",) if angle and angle != "0" else ()),
@@ -241,7 +241,7 @@ def why_collar(act: SetCollar, look: Look) -> Iterator[Reason]:
     far = from_zero_text(position, marks_per_turn=dial.marks, hand=hand_to_zero(act, look.scene))
     yield look.why(
         "dial if the reading is as expected",
-        f"{dial_text(act.marks, dial, look.shop.units)}, {far}",
+        f"{dial_said(act.marks, dial, look.shop.units)}, {far}",
         "the rule of this act with the size that the settings so far should give",
         f"expected {fine_lengths(act.handle, look.scene).dia(act.expected_dia_mm)}",
         f"{abs(act.expected_dia_mm - act.zero_dia_mm):.4f} mm / {abs(act.dia_per_mark_mm):.5f} mm = "
@@ -294,7 +294,7 @@ def why_readout(act: SetReadout, look: Look) -> Iterator[Reason]:
     step = look.shop.lathe.slide(act.handle).readout_step_mm
     yield look.why(
         "readout if the reading is as expected",
-        "; ".join(piece for line in readout_text(act, look.scene).lines for piece in line),
+        joined(readout_text(act, look.scene).lines),
         "(reading - size at 0) / 2, to the nearest step",
         *(() if step is None else (f"one step of the readout: {look.fine.both(step)}",)),
         f"one step on the diameter: {look.fine.both(act.dia_per_step_mm)}",

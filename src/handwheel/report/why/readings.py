@@ -49,7 +49,8 @@ def why_measure(act: Measure, look: Look) -> Iterator[Reason]:
     )
     if act.mark_worth_mm:
         worth = next(
-            (piece for line in measure_text(act, look.scene).lines for piece in line if " changes " in piece), ""
+            (str(piece) for line in measure_text(act, look.scene).lines for piece in line if " changes " in str(piece)),
+            "",
         )
         yield look.why("worth of a step", worth, "twice the way across of one mark or step (a length: its way along)")
     if act.final and feature is not None:

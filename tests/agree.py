@@ -149,6 +149,11 @@ def disagreements(text: str, plan: Plan, shop: Shop) -> list[str]:
         read = recover(text)
     except (ValueError, LookupError) as error:  # what is not a sheet any more
         return [str(error)]
+    return disagreements_of(read, plan, shop)
+
+
+def disagreements_of(read: SheetText, plan: Plan, shop: Shop) -> list[str]:
+    """Say everything in which what was read from a sheet differs from the plan that it was made from."""
     lathe = Lathe(shop)
     found = [*heading_disagreements(read, plan, shop)]
     for number, act, record in zip_longest(numbers(plan.sheet.acts), plan.sheet.acts, read.records):
@@ -230,7 +235,7 @@ class InForce:
             case a.FitReamer():
                 self.drill = f"{act.reamer}: {self.shop.reamer(act.reamer).kind.value}"
             case a.SetSpeed():
-                self.speed = (Fraction(act.rpm), squeezed(act.position))
+                self.speed = (listed(act.rpm), squeezed(act.position))
             case a.SetFeed():
                 self.feed = act
             case _:
@@ -420,6 +425,11 @@ def wanted_fields(act: a.Act, lathe: Lathe) -> Mapping[str, object]:
     return FIELDS[type(act)](act, lathe)
 
 
+def listed(rpm: float) -> Fraction:
+    """A speed as a list has it: what a decimal of six places says, not the binary fraction nearest to that."""
+    return round(Fraction(rpm), 6)
+
+
 def top_rpm(most: float, lathe: Lathe) -> float | None:
     """Highest speed that may be used, where the lathe has a faster one."""
     return most if max(speed.fastest_rpm for speed in lathe.shop.lathe.speeds) > most else None
@@ -462,7 +472,7 @@ def _fit_drill(act: a.FitDrill, lathe: Lathe) -> dict[str, object]:
 def _speed(act: a.SetSpeed, lathe: Lathe) -> dict[str, object]:
     assert any(speed.rpm == act.rpm for speed in lathe.shop.lathe.speeds)
     return {
-        "rpm": Fraction(act.rpm),
+        "rpm": listed(act.rpm),
         "position": squeezed(act.position),
         "cutting_speed_m_min": act.cutting_speed_m_min,
         "cut_dia_mm": act.cut_dia_mm,

@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from enum import Enum
 from fractions import Fraction
+from itertools import takewhile
 from typing import TypeVar
 
 from msgspec import Struct, field
@@ -124,12 +125,14 @@ class SheetText(Struct):
 def recover(text: str) -> SheetText:
     """Read a whole sheet."""
     found = SheetText()
-    for raw in raw_acts(text, found):
-        body, _, note = raw.body.partition(" note: ")
-        found.records.append(
-            Record(number=raw.number, verb=raw.verb, fields=fields_of(raw.verb, body), cautions=raw.cautions, note=note)
-        )
+    found.records += [record_of(raw) for raw in raw_acts(text, found)]
     return found
+
+
+def record_of(raw: Raw) -> Record:
+    """Read the fields of one act."""
+    body, _, note = raw.body.partition(" note: ")
+    return Record(number=raw.number, verb=raw.verb, fields=fields_of(raw.verb, body), cautions=raw.cautions, note=note)
 
 
 def raw_acts(text: str, found: SheetText) -> Iterator[Raw]:
@@ -172,8 +175,13 @@ def _heading(lines: list[str], place: int) -> tuple[Heading, int]:
             told[-1] = (told[-1][0], f"{told[-1][1]} {text}")
         place += 1
     for label, text in told:
-        _one_of(IN_FORCE, label)(heading, text)
+        set_in_force(heading, label, text)
     return heading, place
+
+
+def set_in_force(heading: Heading, label: str, text: str) -> None:
+    """Read one line of the head of a step."""
+    _one_of(IN_FORCE, label)(heading, text)
 
 
 def _overshot(heading: Heading, text: str) -> None:
@@ -222,17 +230,17 @@ def _passes_block(lines: list[str], place: int) -> tuple[list[Raw], int]:
         legend.append(Raw(match[1], match[2], body, tuple(cautions)))
         cautions.clear()
     heading = lines[place]
-    place += 1
-    acts: list[Raw] = []
-    rounds = 0
-    while place < len(lines) and (row := ROW_LINE.match(lines[place])):
-        acts += _one_round(row, heading, legend, lines[place])
-        rounds += 1
-        place += 1
-    _require(rounds == int(head[4]), f"{head[4]} passes announced, {rounds} in the table")
+    rows = list(takewhile(ROW_LINE.match, lines[place + 1 :]))
+    return passes(head, legend, heading, rows), place + 1 + len(rows)
+
+
+def passes(head: re.Match[str], legend: list[Raw], heading: str, rows: list[str]) -> list[Raw]:
+    """Acts of repeated passes: their announcement, the acts of a round, the heading and the rows of the table."""
+    acts = [act for row in rows for act in _one_round(_match(ROW_LINE, row), heading, legend, row)]
+    _require(len(rows) == int(head[4]), f"{head[4]} passes announced, {len(rows)} in the table")
     _require(legend[-1].number == head[3], "the letters of the round do not end as announced")
     _require((acts[0].number, acts[-1].number) == (head[1], head[2]), "the numbers of the passes do not agree")
-    return acts, place
+    return acts
 
 
 def _one_round(row: re.Match[str], heading: str, legend: list[Raw], line: str) -> Iterator[Raw]:

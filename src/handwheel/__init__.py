@@ -26,12 +26,14 @@ if TYPE_CHECKING:
         Plan,
         Shop,
         check_plan,
+        desk_pdf,
         explain_text,
         make_plan,
         plan_json,
         read_part,
         read_plan,
         read_shop,
+        sheet_pdf,
         sheet_text,
     )
 
@@ -48,12 +50,14 @@ __all__ = [
     "Shop",
     "__version__",
     "check_plan",
+    "desk_pdf",
     "explain_text",
     "make_plan",
     "plan_json",
     "read_part",
     "read_plan",
     "read_shop",
+    "sheet_pdf",
     "sheet_text",
 ]
 

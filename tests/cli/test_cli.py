@@ -13,14 +13,16 @@ from pathlib import Path
 import click
 import pytest
 
-from handwheel.cli.main import FAULT_OF_OURS, handwheel, run
+from handwheel import desk_pdf, sheet_pdf
+from handwheel.cli.main import FAULT_OF_OURS, PAPERS, handwheel, run
 from handwheel.cli.terminal import make_output_safe, show
+from handwheel.report.paper.typesetting import Paper
 from handwheel.service.codec import plan_from_json, plan_schema
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.jobs import demo_job, print_sheet
 from handwheel.service.schemas.build import part_schema, shop_schema
 
-HEAVY = ("numpy", "shapely", "msgspec", "rich", "handwheel.planner", "handwheel.check", "handwheel.geometry")
+HEAVY = ("numpy", "shapely", "msgspec", "rich", "typst", "handwheel.planner", "handwheel.check", "handwheel.geometry")
 
 
 @pytest.fixture
@@ -309,3 +311,39 @@ def test_explain_of_a_step_that_is_not_there_names_those_that_are(
     err = capsys.readouterr().err
     assert "step '99': the plan has no such step or act" in err
     assert "6 (rough-outside)" in err
+
+
+def test_plan_writes_what_is_to_be_printed(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml", "--out", "made", "--pdf"]) == 0
+    told = capsys.readouterr().err.splitlines()
+    assert told == [f"written: {Path('made') / name}" for name in ("plan.json", "sheet.pdf", "desk.pdf")]
+    plan, shop, _ = demo_job("bush", "inch-lathe")
+    assert (files / "made" / "sheet.pdf").read_bytes() == sheet_pdf(plan, shop)
+    assert (files / "made" / "desk.pdf").read_bytes() == desk_pdf(plan, shop)
+
+
+def test_plan_prints_on_the_paper_that_is_asked_for(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml", "--pdf", "--paper", "letter"]) == 0
+    plan, shop, _ = demo_job("bush", "inch-lathe")
+    assert (files / "sheet.pdf").read_bytes() == sheet_pdf(plan, shop, paper="letter")
+    assert capsys.readouterr().out == print_sheet(plan, shop)
+
+
+def test_no_pdf_is_written_unasked(files: Path) -> None:
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml", "--paper", "letter"]) == 0
+    assert not list(files.glob("*.pdf"))
+
+
+def test_a_pdf_that_cannot_be_written_loses_neither_plan_nor_sheet(
+    files: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (files / "sheet.pdf").mkdir()
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml", "--pdf"]) == 2
+    out, err = capsys.readouterr()
+    assert out == print_sheet(*demo_job("bush", "inch-lathe")[:2])
+    assert "written: plan.json" in err
+    assert "sheet.pdf: not written" in err
+
+
+def test_the_papers_to_choose_from_are_those_that_can_be_set() -> None:
+    assert [paper.value for paper in Paper] == list(PAPERS)

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 ALL_KEYS = (*material_keys(), *unknown_metals())
 WIDTH = 80
-HEAVY = ("shapely", "numpy", "scipy", "rich", "msgspec", "handwheel.planner", "handwheel.geometry")
+HEAVY = ("shapely", "numpy", "scipy", "rich", "handwheel.planner", "handwheel.geometry")
 COLD = "import sys; from handwheel.cli.main import run; run(sys.argv[1:]); print(*sys.modules, file=sys.stderr)"
 
 

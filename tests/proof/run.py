@@ -3,9 +3,9 @@
 Prints shares, times, states visited and every failure with its number; ends with status 1 if there is any.
 ``--what`` asks other questions of the same cases: do they answer to a change as they must (``relations``), does the
 order of the shop's lists show (``ties``), is any order of a small problem cheaper (``orders``), are changed sheets
-caught or passed (``mutations``). ``--keep FILE`` keeps what came of each case, and a run that was stopped goes on from
-there. ``--case N`` shows one: the part as typed, how its shop differs from its origin, and
-what became of it.
+caught or passed (``mutations``), do the PDFs say what the sheet says (``papers``). ``--keep FILE`` keeps what came of
+each case, and a run that was stopped goes on from there. ``--case N`` shows one: the part as typed, how its shop
+differs from its origin, and what became of it.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from msgspec import Struct
 from tests.proof.cases import Promise, case_of, numbers
 from tests.proof.kept import going_on
 from tests.proof.mutated import mutation_faults
+from tests.proof.papers import paper_faults
 from tests.proof.relations import relation_faults
 from tests.proof.small_orders import order_faults
 from tests.proof.stock import base_named
@@ -36,6 +37,7 @@ QUESTIONS: dict[str, Callable[[int], list[str]]] = {
     "ties": tie_faults,
     "orders": order_faults,
     "mutations": mutation_faults,
+    "papers": paper_faults,
 }
 """What else is asked; of cases drawn feasible alone, since the others may have no plan."""
 

@@ -60,6 +60,21 @@ def test_a_figure_keeps_its_value_in_plain_letters(written: str, shown: str) -> 
     assert plain(written) == shown
 
 
+def test_what_would_steer_a_terminal_is_left_out() -> None:
+    assert plain("ring\x1b[2J\x07 of\tbrass\n\x7f") == "ring[2J of brass"
+
+
+def test_a_speed_of_the_list_is_printed_as_it_stands_there() -> None:
+    """557.9 has no exact binary fraction; the nearest one is 557 and 7916483719987/8796093022208."""
+    plan, shop = make_plan(), make_shop()
+    slower = tuple(replace(speed, rpm=557.9) for speed in shop.lathe.speeds)
+    acts = tuple(
+        msgspec.structs.replace(act, rpm=557.9) if isinstance(act, a.SetSpeed) else act for act in plan.sheet.acts
+    )
+    shop = replace(shop, lathe=replace(shop.lathe, speeds=slower))
+    assert " speed   557.9 rev/min" in sheet_text(with_acts(plan, acts), shop)
+
+
 def test_a_caution_stands_directly_before_its_act() -> None:
     lines = sheet_text(make_plan(), make_shop()).splitlines()
     place = lines.index("!! The ring comes free: no hand near it.")

@@ -21,12 +21,14 @@ ROOT = Path(__file__).resolve().parents[2]
 
 SIGNATURES = {
     "check_plan": "(plan: 'Plan', shop: 'Shop') -> 'CheckReport'",
+    "desk_pdf": "(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4') -> 'bytes'",
     "explain_text": "(plan: 'Plan', shop: 'Shop', *, of: 'str' = '', width: 'int' = 80) -> 'str'",
     "make_plan": "(part: 'Part', shop: 'Shop') -> 'Plan'",
     "plan_json": "(plan: 'Plan') -> 'str'",
     "read_part": "(path: 'str | PathLike[str]') -> 'Part'",
     "read_plan": "(path: 'str | PathLike[str]') -> 'Plan'",
     "read_shop": "(path: 'str | PathLike[str]') -> 'Shop'",
+    "sheet_pdf": "(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4') -> 'bytes'",
     "sheet_text": "(plan: 'Plan', shop: 'Shop', *, width: 'int' = 80) -> 'str'",
 }
 """Programs of other people call these: a change here belongs in the changelog."""

@@ -15,7 +15,7 @@ from handwheel.cli.terminal import complain, make_output_safe, show, show_table,
 from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from handwheel.service.files import Written
     from handwheel.service.jobs import DemoJob
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 OK, REFUSED, UNUSABLE = 0, 1, 2
 INTERRUPTED = 130
 TERMINAL_WIDTH = 80
+PAPERS = ("a4", "letter")
 TRACE = "--trace"
 
 STATUS = """Exit status: 0 all is well; 1 there is no plan, or the check refuses it, or a finding forbids the job;
@@ -54,9 +55,11 @@ def handwheel(*, trace: bool) -> None:
 @click.option("--shop", required=True, type=FILE, help="Shop file (TOML): lathe, tools, bars, gauges.")
 @click.option("--out", default=".", show_default=True, type=FOLDER, help="Folder for plan.json.")
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON instead of the sheet.")
+@click.option("--pdf", is_flag=True, help="Write sheet.pdf for the lathe and desk.pdf for the desk too.")
+@click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], show_default=True, help="Paper of the PDFs.")
 @click.option("--plain", is_flag=True, help="No colour, even on a terminal.")
-def plan(part: Path, shop: Path, out: Path, *, as_json: bool, plain: bool) -> int:
-    """Plan a PART: print the sheet, write plan.json.
+def plan(part: Path, shop: Path, out: Path, *, as_json: bool, pdf: bool, paper: str, plain: bool) -> int:
+    """Plan a PART: print the sheet, write plan.json; with --pdf also what is to be printed.
 
     PART is a TOML file. The sheet is replayed on a model of the lathe first; one that does not pass is not given. An
     earlier, different plan.json in the folder is kept under another name. If there is no plan, what would make one
@@ -75,7 +78,9 @@ def plan(part: Path, shop: Path, out: Path, *, as_json: bool, plain: bool) -> in
         complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
         return REFUSED
     text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop)
-    _write_then_show(lambda: (jobs.write_plan(made, out),), text, plain=plain or as_json)
+    _write_then_show(
+        lambda: jobs.write_planned(made, its_shop, out, paper=paper if pdf else None), text, plain=plain or as_json
+    )
     stops = jobs.stop_lines(made)
     complain(stops)
     return REFUSED if stops else OK
@@ -230,12 +235,12 @@ def _summary(job: DemoJob) -> tuple[str, ...]:
     )
 
 
-def _write_then_show(write: Callable[[], Sequence[Written]], text: str, *, plain: bool) -> None:
+def _write_then_show(write: Callable[[], Iterable[Written]], text: str, *, plain: bool) -> None:
     """Write first, so that a closed pipe loses nothing; show in any case, so that a full disk loses nothing either."""
     failure = None
-    written: Sequence[Written] = ()
+    written: list[Written] = []
     try:
-        written = write()
+        written.extend(write())
     except HandwheelError as error:
         failure = error
     show(text, plain=plain)

@@ -117,6 +117,17 @@ def trimmed(value: Number, *, places: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def listed_text(value: float) -> str:
+    """Print a figure of the lathe's own list as it stands there: 557.9 is not the binary fraction nearest to it.
+
+    Examples
+    --------
+    >>> listed_text(557.9), listed_text(320.0)
+    ('557.9', '320')
+    """
+    return trimmed(value, places=MOST_EXACT_PLACES)
+
+
 class Lengths(Struct, frozen=True, kw_only=True):
     """Prints lengths in both units, the maker's own first; ``places`` are the decimals of a millimetre."""
 

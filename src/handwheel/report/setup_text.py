@@ -27,6 +27,7 @@ from handwheel.report.numbers import (
     Lengths,
     exact_text,
     feed_text,
+    listed_text,
     surface_speed_text,
     trimmed,
 )
@@ -152,7 +153,7 @@ def speed_said(act: SetSpeed, shop: Shop) -> Said:
     """Speed of the lathe's own list, and how to get it; one worked out from pulleys is only about right."""
     where = f": {plain(act.position)}" if act.position else ""
     about = "about " if _is_computed(act, shop) else ""
-    return Said(weight=Weight.SETTING, before=about, text=f"{exact_text(act.rpm)} rev/min", after=where)
+    return Said(weight=Weight.SETTING, before=about, text=f"{listed_text(act.rpm)} rev/min", after=where)
 
 
 def _is_computed(act: SetSpeed, shop: Shop) -> bool:

@@ -63,22 +63,20 @@ def times_lines(times: Sequence[StepTime], numbers: dict[str, int], *, width: in
 
 def times_rows(times: Sequence[StepTime], numbers: dict[str, int]) -> list[tuple[str, ...]]:
     """Heading, then estimated minutes of each step by its number, then their sums."""
-    rows = [
-        (
-            str(numbers.get(time.step, "")),
-            plain(time.title),
-            *map(minutes_text, (time.setup_ms, time.cutting_ms, time.measuring_ms, _total_ms(time))),
-        )
-        for time in times
-    ]
+    rows = [(str(numbers.get(time.step, "")), plain(time.title), *minutes_of((time,))) for time in times]
+    head = ("", "MINUTES (estimate)", "ready", "cut", "measure", "all")
+    return [head, *rows, ("", "together", *minutes_of(times))]
+
+
+def minutes_of(times: Sequence[StepTime]) -> tuple[str, ...]:
+    """Minutes to make ready, to cut, to measure, and in all, summed over these steps."""
     sums = (
         sum(time.setup_ms for time in times),
         sum(time.cutting_ms for time in times),
         sum(time.measuring_ms for time in times),
         sum(map(_total_ms, times)),
     )
-    head = ("", "MINUTES (estimate)", "ready", "cut", "measure", "all")
-    return [head, *rows, ("", "together", *map(minutes_text, sums))]
+    return tuple(map(minutes_text, sums))
 
 
 def _total_ms(time: StepTime) -> int:

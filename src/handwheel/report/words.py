@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Container
 
 from handwheel.domain.motion import Handle, Motion, Turn
 
@@ -55,31 +56,41 @@ _SIDES = {"outside": "outer", "bore": "inner"}
 _STEP = re.compile(r"(?P<of>outside|bore)-(?P<end>front|back)-(?P<index>\d+)(?P<shoulder>-shoulder)?")
 
 
-def plain(text: str) -> str:
-    """Put a text into the letters of the sheet: ASCII and a few signs; what has no likeness becomes ``?``.
+def plain(text: str, *, kept: Container[str] = EXTRA_LETTERS) -> str:
+    """Put a text into the letters of a sheet: ASCII and what is ``kept``; what has no likeness becomes ``?``.
+
+    Control characters are left out, for they would steer a terminal.
 
     Examples
     --------
     >>> plain("Bush for Müller, Ø 12 – “fine” 数")
     'Bush for Muller, Ø 12 - "fine" ?'
     """
-    return " ".join((text if text.isascii() else text.translate(_PLAIN_LETTERS)).split())
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split())
+    letters = _PLAIN_LETTERS if kept is EXTRA_LETTERS else _PlainLetters(kept)
+    return " ".join(text.translate(letters).split())
 
 
 class _PlainLetters(dict[int, str]):
     """Likeness of each letter by its number, worked out when it is first met."""
 
+    def __init__(self, kept: Container[str]) -> None:
+        """Begin empty; letters that are ``kept`` stay as they are."""
+        super().__init__()
+        self._kept = kept
+
     def __missing__(self, number: int) -> str:
-        found = self[number] = _plain_letter(chr(number))
+        found = self[number] = _plain_letter(chr(number), self._kept)
         return found
 
 
-_PLAIN_LETTERS = _PlainLetters()
+_PLAIN_LETTERS = _PlainLetters(EXTRA_LETTERS)
 
 
-def _plain_letter(letter: str) -> str:
-    if letter.isascii() or letter in EXTRA_LETTERS:
-        return letter
+def _plain_letter(letter: str, kept: Container[str]) -> str:
+    if letter.isascii() or letter in kept:
+        return letter if letter.isprintable() or letter.isspace() else ""
     if letter in SUBSTITUTES:
         return SUBSTITUTES[letter]
     parted = unicodedata.normalize("NFKD", letter).replace("\N{FRACTION SLASH}", "/")

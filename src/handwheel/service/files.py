@@ -27,15 +27,15 @@ class Written(Struct, frozen=True, kw_only=True):
     kept: Path | None = None
 
 
-def write_whole(path: Path, text: str) -> Written:
-    """Write a text so that the file is there whole or not at all; an earlier file of other content is kept beside it.
+def write_whole(path: Path, content: str | bytes) -> Written:
+    """Write a file so that it is there whole or not at all; an earlier one of other content is kept beside it.
 
     Parameters
     ----------
     path : Path
         File to write; its folder is made if need be.
-    text : str
-        Content, written as UTF-8 with plain line feeds.
+    content : str or bytes
+        What to write; a text as UTF-8 with plain line feeds.
 
     Returns
     -------
@@ -47,14 +47,14 @@ def write_whole(path: Path, text: str) -> Written:
     NotWrittenError
         If the folder cannot be made or written, or the disk is full. Nothing is changed then.
     """
-    content = text.encode("utf-8")
+    new = content.encode("utf-8") if isinstance(content, str) else content
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         earlier = path.read_bytes() if path.exists() else None
-        if earlier == content:
+        if earlier == new:
             return Written(path=path)
         kept = None if earlier is None else _keep(path, earlier)
-        _put(path, content)
+        _put(path, new)
     except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
         reason = getattr(error, "strerror", None) or str(error)
         msg = f"{path}: not written ({reason}); nothing was changed; free some space, or give another folder"

@@ -15,6 +15,8 @@ from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.report import text_sheet
+from handwheel.report.paper import documents
+from handwheel.report.paper.typesetting import Paper
 from handwheel.service.codec import plan_from_json, plan_to_json
 from handwheel.service.explaining import explain_text
 from handwheel.service.files import read_plan_text
@@ -32,12 +34,14 @@ __all__ = [
     "Plan",
     "Shop",
     "check_plan",
+    "desk_pdf",
     "explain_text",
     "make_plan",
     "plan_json",
     "read_part",
     "read_plan",
     "read_shop",
+    "sheet_pdf",
     "sheet_text",
 ]
 
@@ -196,6 +200,79 @@ def sheet_text(plan: Plan, shop: Shop, *, width: int = 80) -> str:
     True
     """
     return text_sheet.sheet_text(plan, shop, width=width)
+
+
+def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
+    """Sheet of a plan as a PDF to print for the lathe, in black on white.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `make_plan` or `read_plan`.
+    shop : Shop
+        The shop it was made for.
+    paper : str
+        Size of the pages: ``"a4"`` or ``"letter"``.
+
+    Returns
+    -------
+    bytes
+        The PDF; the same plan gives the same bytes. It says act by act what `sheet_text` says.
+
+    Raises
+    ------
+    InputError
+        If there is no such paper.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> shop = read_shop(demo_path("inch-lathe"))
+    >>> sheet_pdf(make_plan(read_part(demo_path("bush")), shop), shop)[:5]
+    b'%PDF-'
+    """
+    return documents.sheet_pdf(plan, shop, paper=_paper(paper))
+
+
+def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
+    """One page for the desk as a PDF: what is made, in which order and time, what it needs, what to know.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `make_plan` or `read_plan`.
+    shop : Shop
+        The shop it was made for.
+    paper : str
+        Size of the page: ``"a4"`` or ``"letter"``.
+
+    Returns
+    -------
+    bytes
+        The PDF.
+
+    Raises
+    ------
+    InputError
+        If there is no such paper.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> shop = read_shop(demo_path("inch-lathe"))
+    >>> desk_pdf(make_plan(read_part(demo_path("bush")), shop), shop, paper="legal")
+    Traceback (most recent call last):
+        ...
+    handwheel.domain.errors.InputError: paper: 'legal' is not known; give one of a4, letter
+    """
+    return documents.desk_pdf(plan, shop, paper=_paper(paper))
+
+
+def _paper(name: str) -> Paper:
+    known = {paper.value: paper for paper in Paper}
+    if name not in known:
+        raise InputError((f"paper: {name!r} is not known; give one of {', '.join(known)}",))
+    return known[name]
 
 
 def plan_json(plan: Plan) -> str:

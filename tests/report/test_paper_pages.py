@@ -13,7 +13,7 @@ from handwheel.domain.acts import Measure
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.plan import Plan
 from handwheel.report.paper.documents import desk_pdf, sheet_pdf
-from handwheel.report.paper.pictures import Pictures
+from handwheel.report.paper.pictures import Picture, Pictures
 from handwheel.report.paper.spans import on_paper
 from handwheel.report.paper.typesetting import Paper, Template, TypesettingError, typeset
 from tests.demo_plans import PAIRS, acts_of, demo_plan, demo_shop
@@ -161,7 +161,7 @@ def test_findings_stand_with_their_remedies(demo_pages: list[PageObject]) -> Non
 
 def test_a_finding_that_forbids_the_job_stands_in_the_first_frame() -> None:
     stop = Finding(
-        code="no-grip",
+        code="unknown-metal",
         severity=Severity.STOP,
         where="back",
         problem="the ring cannot be held.",
@@ -196,7 +196,12 @@ def test_the_summary_for_the_desk_is_one_page(pair: tuple[str, str], paper: Pape
 
 def test_a_desk_that_would_need_more_than_a_page_is_made_smaller_as_a_whole() -> None:
     finding = Finding(
-        code="some", severity=Severity.WARNING, where="back", problem="words " * 60, remedy="more " * 60, source_key="C"
+        code="bar-cut",
+        severity=Severity.WARNING,
+        where="back",
+        problem="words " * 60,
+        remedy="more " * 60,
+        source_key="C",
     )
     plan = replace(make_plan(), findings=(finding,) * 40)
     (page,) = pages_of(desk_pdf(plan, make_shop(), paper=Paper.LETTER))
@@ -243,7 +248,9 @@ def test_letters_that_the_font_lacks_are_put_into_plain_ones() -> None:
 
 
 def test_pictures_stand_where_they_belong_and_leave_no_gap_where_they_are_missing() -> None:
-    svg = '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="20"><path d="M0 0h40v20z"/></svg>'
+    svg = Picture(
+        svg='<svg xmlns="http://www.w3.org/2000/svg" width="40" height="20"><path d="M0 0h40v20z"/></svg>', width_mm=40
+    )
     plan, shop = make_plan(), make_shop()
     steps = [act.step for act in plan.sheet.acts]
     pictures = Pictures(part=svg, set_ups={steps[0]: svg}, steps={steps[-1]: svg})

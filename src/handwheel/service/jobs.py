@@ -27,8 +27,6 @@ from handwheel.service.intake.shop_file import read_shop, read_shop_file
 
 PLAN_FILE = "plan.json"
 SHEET_FILE = "sheet.txt"
-PAPER_SHEET_FILE = "sheet.pdf"
-DESK_FILE = "desk.pdf"
 MOST_REFUSALS = 20
 """More are counted, not told: the first ones usually cause the rest."""
 
@@ -202,40 +200,28 @@ def write_sheet(plan: Plan, shop: Shop, folder: Path) -> Written:
 def write_planned(plan: Plan, shop: Shop, folder: Path, *, paper: str | None) -> Iterator[Written]:
     """Put a plan on the disk, then, if a paper is named, its documents; tells each file as soon as it is there.
 
-    Raises as `write_plan` and `write_papers` do; what was told is on the disk all the same.
-    """
-    yield write_plan(plan, folder)
-    if paper is not None:
-        yield from write_papers(plan, shop, folder, paper=paper)
-
-
-def write_papers(plan: Plan, shop: Shop, folder: Path, *, paper: str) -> Iterator[Written]:
-    """Put the sheet for the lathe and the summary for the desk on the disk as ``sheet.pdf`` and ``desk.pdf``.
-
     Parameters
     ----------
     plan : Plan
-        Plan to print.
+        Plan to keep.
     shop : Shop
         Shop that it was made for.
     folder : Path
         Where the files go.
-    paper : str
-        A value of `handwheel.report.paper.typesetting.Paper`.
+    paper : str or None
+        A value of `handwheel.report.paper.typesetting.Paper`, or nothing for no documents.
 
     Raises
     ------
-    NotWrittenError
-        If one is not on the disk; nothing of it is changed then.
-    TypesettingError
-        If a page cannot be set, a fault of handwheel.
+    NotWrittenError, TypesettingError
+        As `write_plan` and `handwheel.service.papers.write_papers` do; what was told is on the disk all the same.
     """
-    from handwheel.report.paper.documents import desk_pdf, sheet_pdf
-    from handwheel.report.paper.typesetting import Paper
+    yield write_plan(plan, folder)
+    if paper is not None:
+        from handwheel.report.paper.typesetting import Paper
+        from handwheel.service.papers import write_papers
 
-    size = Paper(paper)
-    yield write_whole(folder / PAPER_SHEET_FILE, sheet_pdf(plan, shop, paper=size))
-    yield write_whole(folder / DESK_FILE, desk_pdf(plan, shop, paper=size))
+        yield from write_papers(plan, shop, folder, paper=Paper(paper))
 
 
 def write_demo(jobs: Sequence[DemoJob], folder: Path) -> tuple[Written, ...]:

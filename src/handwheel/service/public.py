@@ -15,8 +15,8 @@ from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.report import text_sheet
-from handwheel.report.paper import documents
 from handwheel.report.paper.typesetting import Paper
+from handwheel.service import papers
 from handwheel.service.codec import plan_from_json, plan_to_json
 from handwheel.service.explaining import explain_text
 from handwheel.service.files import read_plan_text
@@ -231,7 +231,7 @@ def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
     >>> sheet_pdf(make_plan(read_part(demo_path("bush")), shop), shop)[:5]
     b'%PDF-'
     """
-    return documents.sheet_pdf(plan, shop, paper=_paper(paper))
+    return papers.sheet_pdf(plan, shop, paper=_paper(paper))
 
 
 def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
@@ -265,7 +265,7 @@ def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
         ...
     handwheel.domain.errors.InputError: paper: 'legal' is not known; give one of a4, letter
     """
-    return documents.desk_pdf(plan, shop, paper=_paper(paper))
+    return papers.desk_pdf(plan, shop, paper=_paper(paper))
 
 
 def _paper(name: str) -> Paper:

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from handwheel.domain.findings import Finding
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop
-    from handwheel.report.paper.pictures import Pictures
+    from handwheel.report.paper.pictures import Picture, Pictures
     from handwheel.report.passes import PassesBlock
     from handwheel.report.steps import NumberedStep
 
@@ -59,13 +59,13 @@ class PaperFinding(Struct, frozen=True, kw_only=True):
 
 
 class PaperSetUp(Struct, frozen=True, kw_only=True):
-    """A set-up: what holds, its steps, how it is made, what is touched in it, its picture as an SVG text."""
+    """A set-up: what holds, its steps, how it is made, what is touched in it, its picture."""
 
     name: str
     steps: str
     row: PaperRow
     touched: tuple[Spans, ...]
-    picture: str
+    picture: Picture | None
 
 
 class PaperRecord(Struct, frozen=True, kw_only=True):
@@ -85,7 +85,7 @@ class LatheSheet(Struct, frozen=True, kw_only=True):
     facts: tuple[Labelled, ...]
     sizes: tuple[tuple[str, ...], ...]
     understood: tuple[Labelled, ...]
-    picture: str
+    picture: Picture | None
     set_ups: tuple[PaperSetUp, ...]
     tools: tuple[ListedTool, ...]
     needed: tuple[Labelled, ...]
@@ -141,9 +141,7 @@ def lathe_sheet(plan: Plan, shop: Shop, pictures: Pictures) -> LatheSheet:
         tools=_tools(steps, shop, Lengths(units=part.units)),
         needed=_needed(plan, shop, skipped=LISTED_APART),
         rules=tuple(map(spans_of, reading_rules(plan, shop))),
-        steps=tuple(
-            paper_step(step_block(step, fits=_fits), picture=pictures.steps.get(step.id, "")) for step in steps
-        ),
+        steps=tuple(paper_step(step_block(step, fits=_fits), picture=pictures.steps.get(step.id)) for step in steps),
         record=_record(plan, shop),
         findings=_findings(plan, steps),
         program=_program(plan),
@@ -225,7 +223,7 @@ def _set_up(it: SetUp, pictures: Pictures) -> PaperSetUp:
         steps=it.steps_words,
         row=paper_row(it.row),
         touched=tuple(map(spans_of, it.touched)),
-        picture=next((picture for step in it.steps if (picture := pictures.set_ups.get(step.id))), ""),
+        picture=next((picture for step in it.steps if (picture := pictures.set_ups.get(step.id))), None),
     )
 
 

@@ -12,6 +12,7 @@ from handwheel.report.pieces import BOX, Said, Weight
 
 if TYPE_CHECKING:
     from handwheel.report.blocks import StepBlock
+    from handwheel.report.paper.pictures import Picture
     from handwheel.report.pieces import ActRow, Line
 
 CUTTING = frozenset({"cut", "drill", "ream"})
@@ -79,18 +80,18 @@ class PaperItem(Struct, frozen=True, kw_only=True):
 
 
 class PaperStep(Struct, frozen=True, kw_only=True):
-    """A step with its picture, an SVG text, if there is one."""
+    """A step with its picture, if there is one."""
 
     number: int
     title: str
     time: str
     in_force: tuple[tuple[str, tuple[Spans, ...]], ...]
     overshot: tuple[Spans, ...]
-    picture: str
+    picture: Picture | None
     items: tuple[PaperItem, ...]
 
 
-def paper_step(step: StepBlock, *, picture: str) -> PaperStep:
+def paper_step(step: StepBlock, *, picture: Picture | None) -> PaperStep:
     """Lay out a step."""
     return PaperStep(
         number=step.number,

@@ -92,8 +92,8 @@ def _mark(part: str) -> Mark:
 
 def _with_ends(part: str) -> str:
     """Text in the letters of the paper, with the blanks at its ends that part it from its neighbours."""
-    if not part:
-        return ""
+    if not part.strip():
+        return part[:1] and " "
     left = " " if part[0].isspace() else ""
     right = " " if part[-1].isspace() else ""
     return f"{left}{on_paper(part)}{right}"
@@ -104,6 +104,7 @@ def flow_of(lines: Sequence[Line]) -> Spans:
 
     Examples
     --------
+    >>> from handwheel.report.pieces import Weight
     >>> said = Said(weight=Weight.SIZE, before="expect ", text="3.00 mm (0.1181 in)")
     >>> [span if isinstance(span, str) else span.kind for span in flow_of([("bore", said), ("reading [________]",)])]
     ['bore\u2003expect ', 'size', 'small', '\nreading ', 'box']

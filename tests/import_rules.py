@@ -29,7 +29,7 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     "sim": frozenset({"domain", "physics"}),
     "bench": frozenset({"domain", "physics", "data", "quality"}),
     "rehearsal": frozenset({"domain", "physics", "data", "geometry", "quality", "planner", "check", "sim", "bench"}),
-    "drawing": frozenset({"domain", "physics", "data", "geometry", "quality", "planner"}),
+    "drawing": frozenset({"domain", "physics", "data", "geometry", "quality", "planner", "check"}),
     "report": frozenset(
         {
             "domain",

@@ -32,6 +32,7 @@ from handwheel.drawing.model import (
 )
 from handwheel.drawing.placing import on_paper
 from handwheel.drawing.svg import svg_text
+from tests.drawing.pictures import room_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 BOX = ViewBox(left_mm=-10.0, bottom_mm=-5.0, right_mm=30.0, top_mm=15.0)
@@ -143,17 +144,18 @@ def test_words_of_a_dimension_stand_between_the_arrows_or_beyond_the_second(leng
         kind=DimensionKind.LINEAR, first=Spot(0.0, 0.0), second=Spot(length, 0.0), line_at=Spot(0.0, 5.0), text=text
     )
     words = [item for item in plain_items(size) if isinstance(item, Text)]
-    width = words_width_mm(text, size.height_mm)
+    rooms = [room_of(item) for item in words]
+    start, end = min(room.left_mm for room in rooms), max(room.right_mm for room in rooms)
+    assert end - start == pytest.approx(words_width_mm(text, size.height_mm))
     assert [item.text for item in words] == ["Ø 20.00", "+0.021", "0"]
-    start = min(item.at.x_mm for item in words)
     assert (start >= length) == outside
     if not outside:
         assert start >= 0.0
-        assert start + width <= length
+        assert end <= length
     at_5 = pytest.approx(5.0)
     lines = [i for i in plain_items(size) if isinstance(i, Line) and i.start.y_mm == at_5 and i.end.y_mm == at_5]
     assert min(line.start.x_mm for line in lines) <= start
-    assert max(line.end.x_mm for line in lines) >= start + width
+    assert max(line.end.x_mm for line in lines) >= end
 
 
 def test_an_upright_dimension_reads_from_the_right() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from msgspec.structs import replace
@@ -111,10 +111,21 @@ def _material(part: Part, log: Log) -> Material | None:
         return None
 
 
+def followed(sheet: Sheet, shop: Shop) -> Iterator[Machine]:
+    """Machine after each act, for who wants to show what happens; ends where the check would lose its footing.
+
+    Nothing is judged here: `check_sheet` says what is refused. A sheet whose part makes no sense yields nothing.
+    """
+    if _part_fault(sheet) is not None:
+        return
+    log = Log()
+    yield from _machines(sheet, case_for(sheet.part, shop, _material(sheet.part, log)), log)
+
+
 def _replay(sheet: Sheet, case: Case, log: Log) -> Machine:
     machine = Machine()
-    for step, act in enumerate(sheet.acts):
-        machine = _one(case, replace(machine, step=step), act, log)
+    for step, after in enumerate(_machines(sheet, case, log)):
+        machine = after
         rest = len(sheet.acts) - step - 1
         if log.stopped and rest:
             log.add(
@@ -123,9 +134,17 @@ def _replay(sheet: Sheet, case: Case, log: Log) -> Machine:
                 f"after that the machine's state is not known: the {rest} acts from here on, and the part, "
                 "were not looked at",
             )
-        if log.stopped:
-            break
     return machine
+
+
+def _machines(sheet: Sheet, case: Case, log: Log) -> Iterator[Machine]:
+    """Machine after each act, until the replay must stop."""
+    machine = Machine()
+    for step, act in enumerate(sheet.acts):
+        machine = _one(case, replace(machine, step=step), act, log)
+        yield machine
+        if log.stopped:
+            return
 
 
 def _one(case: Case, machine: Machine, act: object, log: Log) -> Machine:

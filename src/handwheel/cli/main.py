@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 import click
 
 from handwheel import __version__
+from handwheel.cli.draw import draw
 from handwheel.cli.shop import shop
-from handwheel.cli.terminal import complain, make_output_safe, show, show_table, tell
+from handwheel.cli.terminal import complain, make_output_safe, show, show_table, tell, tell_written
 from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 
 if TYPE_CHECKING:
@@ -221,6 +222,7 @@ def schema(what: str) -> int:
 
 
 handwheel.add_command(shop)
+handwheel.add_command(draw)
 
 
 def _summary(job: DemoJob) -> tuple[str, ...]:
@@ -246,9 +248,7 @@ def _write_then_show(write: Callable[[], Iterable[Written]], text: str, *, plain
     show(text, plain=plain)
     sys.stdout.flush()
     for file in written:
-        tell(f"written: {file.path}")
-        if file.kept is not None:
-            tell(f"the earlier {file.path.name} is kept as {file.kept}")
+        tell_written(file)
     if failure is not None:
         raise failure
 

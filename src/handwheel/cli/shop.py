@@ -10,12 +10,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from handwheel.cli.terminal import show, tell
+from handwheel.cli.terminal import show, tell_written
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from handwheel.service.files import Written
     from handwheel.service.questions.interview import Interview
 
 OK, INTERRUPTED = 0, 130
@@ -62,9 +61,9 @@ def shop(file: Path | None, template: str | None, *, ask: bool, again: bool, val
     elif ask:
         return _ask(shops.begin_questions(file, template=template or "", again=again), file)
     elif template:
-        _tell_written(shops.write_template(template, file))
+        tell_written(shops.write_template(template, file))
     elif values:
-        _tell_written(shops.set_values(file, values))
+        tell_written(shops.set_values(file, values))
     else:
         _look_over(file)
     return OK
@@ -99,7 +98,7 @@ def _ask(now: Interview, file: Path) -> int:
     except (KeyboardInterrupt, EOFError):
         _keep_draft(now, shops.draft_path(file))
         return INTERRUPTED
-    _tell_written(shops.write_shop(now, file))
+    tell_written(shops.write_shop(now, file))
     _look_over(file)
     return OK
 
@@ -164,9 +163,3 @@ def _say(words: Iterable[str], whole: Iterable[str] = ()) -> None:
     for sentence in words:
         show("".join(f"{line}\n" for line in wrap(sentence, NARROW, break_on_hyphens=False)), plain=True)
     show("".join(f"{line}\n" for line in whole), plain=True)
-
-
-def _tell_written(written: Written) -> None:
-    tell(f"written: {written.path}")
-    if written.kept is not None:
-        tell(f"the earlier {written.path.name} is kept as {written.kept}")

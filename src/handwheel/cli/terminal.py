@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from handwheel.service.files import Written
+
 SIGNS = {"Ø": "dia", "±": "+-", "°": " deg", "×": "x", "µ": "u"}
 """What stands for a sign of the sheet where the encoding lacks it: a lost Ø could turn a diameter into anything."""
 
@@ -79,6 +81,13 @@ def show_table(head: tuple[str, ...], rows: Iterable[tuple[str, ...]], *, plain:
 def tell(text: str) -> None:
     """Say something beside the output proper, so that a pipe gets only the output."""
     sys.stderr.write(f"{text}\n")
+
+
+def tell_written(file: Written) -> None:
+    """Say on the error stream which file is on the disk, and where an earlier one of other content is kept."""
+    tell(f"written: {file.path}")
+    if file.kept is not None:
+        tell(f"the earlier {file.path.name} is kept as {file.kept}")
 
 
 def complain(problems: Iterable[str]) -> None:

@@ -107,23 +107,30 @@ def _stack_height(text: DimensionText, height_mm: float) -> float:
 
 
 def _words(item: Dimension, middle: Spot, angle_deg: float) -> Iterator[Text]:
-    """Words of a dimension above a place on its line, centred on it."""
+    """Words of a dimension above a place on its line, centred on it.
+
+    Size and deviations meet at one place, where the one ends and the others begin: so they join in any letters.
+    """
     text, height = item.text, item.height_mm
     total, small = words_height_mm(text, height), _stack_height(text, height)
-    start = _moved(middle, angle_deg, -words_width_mm(text, height) / 2.0)
+    alone = not (text.upper or text.lower)
+    main_mm = text_width_mm(text.main, height_mm=height)
+    joint = main_mm - words_width_mm(text, height) / 2.0
+    behind = joint + (SPACE_SHARE * height if text.main else 0.0)
     up = angle_deg + READ_FROM_RIGHT_DEG
 
-    def line(words: str, along_mm: float, above_mm: float, high_mm: float) -> Text:
-        at = _moved(_moved(start, angle_deg, along_mm), up, ABOVE_MM + above_mm)
-        return Text(at=at, text=words, height_mm=high_mm, angle_deg=angle_deg, layer=item.layer)
+    def line(words: str, along_mm: float, above_mm: float, high_mm: float, anchor: Anchor) -> Text:
+        at = _moved(_moved(middle, angle_deg, along_mm), up, ABOVE_MM + above_mm)
+        return Text(at=at, text=words, height_mm=high_mm, anchor=anchor, angle_deg=angle_deg, layer=item.layer)
 
-    behind = text_width_mm(text.main, height_mm=height) + (SPACE_SHARE * height if text.main else 0.0)
-    if text.main:
-        yield line(text.main, 0.0, (total - height) / 2.0, height)
+    if text.main and alone:
+        yield line(text.main, 0.0, 0.0, height, Anchor.MIDDLE)
+    elif text.main:
+        yield line(text.main, joint, (total - height) / 2.0, height, Anchor.END)
     if text.upper:
-        yield line(text.upper, behind, small * STACK_SHARE, small)
+        yield line(text.upper, behind, small * STACK_SHARE, small, Anchor.START)
     if text.lower:
-        yield line(text.lower, behind, 0.0, small)
+        yield line(text.lower, behind, 0.0, small, Anchor.START)
 
 
 def _readable(angle_deg: float) -> float:

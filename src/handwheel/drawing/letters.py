@@ -4,8 +4,10 @@ from __future__ import annotations
 
 CAPITAL_SHARE = 0.72
 """Height of a capital as a share of the font's size; usual of sans-serif letters, no source."""
-THIN, USUAL, CAPITAL, BROAD = 0.34, 0.58, 0.70, 0.92
+THIN, USUAL, CAPITAL, BROAD = 0.36, 0.62, 0.74, 0.95
 """Widths of letters as shares of the font's size, on the wide side of usual sans-serif letters; no source."""
+BOLD_SHARE = 1.12
+"""How much wider bold letters are; no source."""
 _THIN_LETTERS = frozenset(" .,:;'|!()[]ijlftI/-")
 _BROAD_LETTERS = frozenset("mwMW%@±×")
 
@@ -15,15 +17,27 @@ def font_size_mm(height_mm: float) -> float:
     return height_mm / CAPITAL_SHARE
 
 
-def text_width_mm(text: str, *, height_mm: float) -> float:
+def text_width_mm(text: str, *, height_mm: float, bold: bool = False) -> float:
     """Width of one line of letters on paper, as estimated. [mm]
 
     Examples
     --------
     >>> round(text_width_mm("Ø 20", height_mm=2.5), 1)
-    7.6
+    8.1
     """
-    return font_size_mm(height_mm) * sum(_share(letter) for letter in text)
+    return font_size_mm(height_mm) * sum(_share(letter) for letter in text) * (BOLD_SHARE if bold else 1.0)
+
+
+def wrapped(text: str, *, height_mm: float, width_mm: float, bold: bool = False) -> tuple[str, ...]:
+    """Text in lines of at most a width on paper, broken between words; a word that is wider stands alone. [mm]"""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width_mm(longer, height_mm=height_mm, bold=bold) <= width_mm:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return tuple(lines)
 
 
 def _share(letter: str) -> float:

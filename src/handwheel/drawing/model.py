@@ -6,10 +6,11 @@ pens, spacing of a hatch, arrowheads) is measured there. [mm] `Drawing.scale` jo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from math import atan, atan2, cos, degrees, hypot, pi, radians, sin, tan
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from handwheel.domain.errors import require_positive
 
@@ -83,8 +84,7 @@ class Shade(Enum):
     WHITE = "white"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hatch:
+class Hatch(Struct, frozen=True, kw_only=True):
     """Parallel narrow lines: angle from the x axis, distance between them on paper; ``crossed`` also across."""
 
     angle_deg: float = 45.0
@@ -112,8 +112,7 @@ class Corner(NamedTuple):
         return Spot(self.x_mm, self.y_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outline:
+class Outline(Struct, frozen=True, kw_only=True):
     """Lines and arcs from corner to corner; a closed one goes back from its last corner to its first."""
 
     corners: tuple[Corner, ...]
@@ -191,8 +190,7 @@ def flattened(outline: Outline, *, chord_error_mm: float) -> tuple[Spot, ...]:
     return tuple(found) if outline.closed else (*found, outline.corners[-1].spot)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """A straight line."""
 
     start: Spot
@@ -201,8 +199,7 @@ class Line:
     layer: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Arc:
+class Arc(Struct, frozen=True, kw_only=True):
     """Part of a circle, anticlockwise from one angle to the other; 0 to 360 for all of it. [mm, deg]"""
 
     centre: Spot
@@ -226,8 +223,7 @@ class Arc:
 FULL_TURN_DEG = 360.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Path:
+class Path(Struct, frozen=True, kw_only=True):
     """Lines and arcs that follow each other."""
 
     outline: Outline
@@ -235,8 +231,7 @@ class Path:
     layer: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Region:
+class Region(Struct, frozen=True, kw_only=True):
     """What lies inside an odd number of closed outlines: filled, and drawn round if there is a pen."""
 
     outlines: tuple[Outline, ...]
@@ -258,8 +253,7 @@ class Anchor(Enum):
     END = "end"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Text:
+class Text(Struct, frozen=True, kw_only=True):
     """One line of letters; ``height_mm`` is that of a capital on paper, the place is on its base line. [mm, deg]"""
 
     at: Spot
@@ -280,8 +274,7 @@ class DimensionKind(Enum):
     ANGLE = "angle"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DimensionText:
+class DimensionText(Struct, frozen=True, kw_only=True):
     """Words of a dimension: the size, then one figure above another: its deviations, or its limits as large.
 
     With limits ``main`` is what stands before them, such as ``"Ø"``.
@@ -298,8 +291,7 @@ class DimensionText:
         return " ".join(piece for piece in (self.main, self.upper, self.lower) if piece)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dimension:
+class Dimension(Struct, frozen=True, kw_only=True):
     """A size with its lines and arrows.
 
     Parameters
@@ -347,8 +339,7 @@ class Dimension:
         return abs(dx * cos(angle) + dy * sin(angle))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Leader:
+class Leader(Struct, frozen=True, kw_only=True):
     """An arrow from a text to what it speaks of; the text stands beside ``elbow``, away from the tip. [mm]"""
 
     tip: Spot
@@ -358,8 +349,7 @@ class Leader:
     layer: str = "dimensions"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Arrow:
+class Arrow(Struct, frozen=True, kw_only=True):
     """A bold arrow that shows which way something moves. [mm]"""
 
     start: Spot
@@ -370,8 +360,7 @@ class Arrow:
 Item = Line | Arc | Path | Region | Text | Dimension | Leader | Arrow
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ViewBox:
+class ViewBox(Struct, frozen=True, kw_only=True):
     """What of model space is shown. [mm]"""
 
     left_mm: float
@@ -395,8 +384,7 @@ class ViewBox:
         return self.top_mm - self.bottom_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawing:
+class Drawing(Struct, frozen=True, kw_only=True):
     """What is drawn, in the order in which it covers, with its title and a description for who cannot see it.
 
     ``scale`` is paper per model: 2 draws twice as large as life.

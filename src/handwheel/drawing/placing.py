@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from handwheel.drawing.model import (
     Arc,
@@ -35,9 +36,9 @@ def on_paper(drawing: Drawing) -> Drawing:
     )
 
 
-def items_at(drawing: Drawing, corner: Spot) -> tuple[Item, ...]:
-    """Items of a drawing on paper, the lower left corner of its box at a place there. [mm]"""
-    scale, box = drawing.scale, drawing.box
+def items_at(drawing: Drawing, corner: Spot, *, scale: float = 1.0) -> tuple[Item, ...]:
+    """Items of a drawing as part of another of some scale, the lower left corner of its box at a place there. [mm]"""
+    scale, box = drawing.scale / scale, drawing.box
 
     def place(spot: Spot) -> Spot:
         return Spot(corner.x_mm + (spot.x_mm - box.left_mm) * scale, corner.y_mm + (spot.y_mm - box.bottom_mm) * scale)

@@ -32,8 +32,8 @@ from handwheel.drawing.model import (
 )
 from handwheel.drawing.placing import on_paper
 
-FONTS = ("Source Sans 3", "Lato", "Roboto", "DejaVu Sans", "Helvetica", "Arial", "sans-serif")
-"""Families tried in turn: open ones first."""
+FONTS = ("Source Sans Pro", "Source Sans 3", "Lato", "Roboto", "DejaVu Sans", "Helvetica", "Arial", "sans-serif")
+"""Families tried in turn: first that of the printed sheet, then other open ones."""
 PLACES = 3
 """Decimals of a millimetre on paper."""
 HALO_MM = 0.7

@@ -1,0 +1,48 @@
+"""The command ``draw``: the part and every step of a plan as pictures."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from handwheel.cli.terminal import complain, tell_written
+
+OK, REFUSED = 0, 1
+FORMATS = ("svg", "dxf", "pdf")
+
+
+@click.command()
+@click.argument("plan_file", metavar="PLAN", type=click.Path(dir_okay=False, path_type=Path))
+@click.option(
+    "--shop",
+    required=True,
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Shop file (TOML) that the plan was made for.",
+)
+@click.option(
+    "--out",
+    default="drawings",
+    show_default=True,
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder for the drawings.",
+)
+@click.option(
+    "--format", "kind", type=click.Choice(FORMATS), default="svg", show_default=True, help="Kind of file to write."
+)
+def draw(plan_file: Path, shop: Path, out: Path, kind: str) -> int:
+    """Draw a PLAN: the part with its sizes, each set-up, each step with what it cuts away.
+
+    PLAN is a plan.json. svg: part, every step by its number on the sheet, and a strip of the whole job. pdf: the same
+    on A4. dxf: the part alone, in millimetres, at its own size. What is drawn is what the replay of the sheet leaves;
+    a sheet that does not pass the check is not drawn.
+    """
+    from handwheel.service import drawings, jobs
+
+    made, its_shop, report = jobs.check_job(plan_file, shop)
+    if not report.ok:
+        complain(jobs.refusal_lines(report, made.sheet))
+        return REFUSED
+    for file in drawings.write_drawings(made, its_shop, out, drawings.Format(kind)):
+        tell_written(file)
+    return OK

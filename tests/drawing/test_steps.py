@@ -1,0 +1,301 @@
+"""Pictures of set-ups and steps show what the replay leaves, each with its number, nothing lost."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from math import hypot
+from xml.etree import ElementTree as ET
+
+import pytest
+from msgspec.structs import replace
+
+from handwheel.check.replay import check_sheet, followed
+from handwheel.check.section import section
+from handwheel.domain.acts import Cut, LoadBar
+from handwheel.domain.contour import Point
+from handwheel.domain.errors import InputError
+from handwheel.domain.holding import Side
+from handwheel.domain.motion import Handle, Motion
+from handwheel.domain.plan import Sheet
+from handwheel.drawing.frames import PICTURE_WIDTH_MM
+from handwheel.drawing.model import Arrow, Dimension, Drawing, Line, Outline, Pen, Region, Shade, Spot
+from handwheel.drawing.placing import on_paper
+from handwheel.drawing.seen import STANDPOINT, seen
+from handwheel.drawing.setup_view import SETUP_HEIGHT_MM, setup_picture
+from handwheel.drawing.shots import Shot
+from handwheel.drawing.step_view import STEP_HEIGHT_MM, step_picture, window_of
+from handwheel.drawing.strip import strip
+from handwheel.drawing.svg import svg_text
+from handwheel.drawing.words import StepName
+from handwheel.geometry import region as plane
+from handwheel.geometry.profile import part_outline
+from handwheel.report.steps import numbered_steps
+from handwheel.service.drawings import drawings_of, words_for
+from tests.demo_plans import PAIRS, demo_part, demo_plan, demo_shop
+from tests.drawing.pictures import collisions, demo_drawings, demo_shots, outside_paper, texts_of
+
+NAME = StepName(number=7, title="Try")
+
+
+def pictures(part: str, lathe: str) -> dict[str, Drawing]:
+    made = demo_drawings(part, lathe)
+    return {**made.set_ups, **made.steps}
+
+
+def shot_of(part: str, lathe: str, step: str) -> Shot:
+    return next(shot for shot in demo_shots(part, lathe) if shot.step == step)
+
+
+def picture(shot: Shot, part: str) -> Drawing:
+    return step_picture(shot, NAME, window=window_of((shot,)), part=demo_part(part))
+
+
+# the truth ----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_a_machine_is_handed_out_after_each_act_and_ends_at_what_the_check_measures(part: str, lathe: str) -> None:
+    plan, shop = demo_plan(part, lathe), demo_shop(lathe)
+    machines = list(followed(plan.sheet, shop))
+    assert len(machines) == len(plan.sheet.acts)
+    work = machines[-1].work
+    assert work is not None
+    sizes = {size.feature: size.value_mm for size in check_sheet(plan.sheet, shop).sizes}
+    found = section(work.region)
+    assert found.high_z_mm - found.low_z_mm == pytest.approx(sizes["back-face width"], abs=1e-6)
+
+
+def test_a_sheet_is_followed_as_far_as_the_check_can_and_no_further() -> None:
+    plan, shop = demo_plan("bush", "metric-lathe"), demo_shop("metric-lathe")
+    acts = tuple(act for act in plan.sheet.acts if not isinstance(act, LoadBar))
+    sheet = Sheet(part=plan.sheet.part, shop=plan.sheet.shop, acts=acts)
+    assert 0 < len(list(followed(sheet, shop))) < len(acts)
+    with pytest.raises(InputError, match="cannot be followed to its end"):
+        drawings_of(replace(plan, sheet=sheet), shop)
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_each_step_begins_where_the_one_before_it_ended(part: str, lathe: str) -> None:
+    taken = demo_shots(part, lathe)
+    assert len(taken) > 10
+    for earlier, later in pairwise(taken):
+        if later.gripped is None:
+            # the bar that stays in the chuck is left out once the ring is held elsewhere
+            assert plane.area_mm2(plane.difference(later.before, earlier.after)) < 1e-6
+            assert plane.area_mm2(plane.difference(earlier.after, later.before)) < 1e-6
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_what_a_step_takes_and_leaves_make_up_what_it_found(part: str, lathe: str) -> None:
+    cutting = [shot for shot in demo_shots(part, lathe) if shot.cuts]
+    assert len(cutting) > 8
+    for shot in cutting:
+        parts = plane.area_mm2(shot.removed) + plane.area_mm2(shot.after)
+        assert parts == pytest.approx(plane.area_mm2(shot.before), abs=1e-3)
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_what_is_left_at_the_end_is_the_part(part: str, lathe: str) -> None:
+    last = demo_shots(part, lathe)[-1]
+    ideal = plane.polygon(part_outline(demo_part(part)))
+    if last.side is Side.BACK:
+        ideal = plane.turned_round(ideal, demo_part(part).width_mm)
+    assert plane.area_mm2(plane.difference(last.after, ideal)) + plane.area_mm2(
+        plane.difference(ideal, last.after)
+    ) < 0.02 * plane.area_mm2(ideal)
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_the_tool_stands_at_what_it_has_cut_and_not_in_what_is_left(part: str, lathe: str) -> None:
+    for shot in demo_shots(part, lathe):
+        if shot.feed is None:
+            assert shot.edge.is_empty
+            continue
+        assert plane.area_mm2(plane.intersection(shot.edge, shot.after)) < 1e-3
+        # where its way leads out of the metal it stops clear of it
+        assert plane.distance_mm(shot.edge, shot.after) < 0.5
+        assert plane.area_mm2(plane.intersection(shot.holder, shot.before)) < 1e-6
+
+
+def test_the_feed_is_that_of_the_last_cut() -> None:
+    for part, lathe in PAIRS:
+        for shot in demo_shots(part, lathe):
+            cuts = [act for act in shot.acts if isinstance(act, Cut)]
+            if cuts and shot.feed is not None:
+                assert (shot.feed.handle, shot.feed.motion) == (cuts[-1].handle, cuts[-1].motion)
+                turn = demo_shop(lathe).lathe.slide(cuts[-1].handle).turn_for(cuts[-1].motion)
+                assert shot.feed.turn is turn
+                assert hypot(*shot.feed.ahead) == pytest.approx(1.0)
+
+
+# the pictures ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_every_step_of_the_sheet_has_its_picture_with_its_number_and_title(part: str, lathe: str) -> None:
+    made = pictures(part, lathe)
+    steps = numbered_steps(demo_plan(part, lathe), demo_shop(lathe))
+    assert sorted(made) == sorted(step.id for step in steps)
+    for step in steps:
+        head = " ".join(text.text for text in texts_of(made[step.id]) if text.layer == "title")
+        assert head == f"{step.number} {step.title}"
+        assert step.title in made[step.id].title
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_pictures_are_of_one_size_and_no_words_run_into_others_or_off_the_paper(part: str, lathe: str) -> None:
+    made = demo_drawings(part, lathe)
+    for step, drawing in pictures(part, lathe).items():
+        high = SETUP_HEIGHT_MM if step in made.set_ups else STEP_HEIGHT_MM
+        assert (drawing.paper_width_mm, drawing.paper_height_mm) == pytest.approx((PICTURE_WIDTH_MM, high))
+        assert collisions(drawing) == []
+        assert outside_paper(drawing) == []
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_nothing_but_words_and_arrows_is_drawn_off_the_paper(part: str, lathe: str) -> None:
+    for drawing in pictures(part, lathe).values():
+        for item in on_paper(drawing).items:
+            spots = (
+                [corner.spot for outline in item.outlines for corner in outline.corners]
+                if isinstance(item, Region)
+                else [item.start, item.end]
+                if isinstance(item, Line)
+                else []
+            )
+            assert all(-1e-6 <= spot.x_mm <= drawing.paper_width_mm + 1e-6 for spot in spots)
+            assert all(-1e-6 <= spot.y_mm <= drawing.paper_height_mm + 1e-6 for spot in spots)
+
+
+def black(drawing: Drawing) -> list[Region]:
+    return [i for i in drawing.items if isinstance(i, Region) and i.fill is Shade.BLACK and i.layer == "removed"]
+
+
+def test_what_is_cut_away_is_black_and_as_large_as_it_is() -> None:
+    """In the view with the tool everything is drawn at one scale, read off the axis: area goes with its square."""
+    shot = shot_of("bush", "metric-lathe", "rough-outside")
+    window = window_of((shot,))
+    drawing = step_picture(shot, NAME, window=window, part=demo_part("bush"))
+    axis = next(item for item in drawing.items if isinstance(item, Line) and item.layer == "axis")
+    scale = (axis.end.x_mm - axis.start.x_mm) / window.width_mm
+    assert abs(black(drawing)[0].area_mm2) == pytest.approx(plane.area_mm2(shot.removed) * scale**2, rel=1e-6)
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_every_cut_can_be_seen(part: str, lathe: str) -> None:
+    """The largest black spot of each cutting step is at least 1 mm thick on paper."""
+    for shot in demo_shots(part, lathe):
+        if not shot.cuts:
+            continue
+        thick = max(thickness(outline) for region in black(picture(shot, part)) for outline in region.outlines)
+        assert thick >= 1.0, shot.step
+
+
+def thickness(outline: Outline) -> float:
+    """Area over the longer side of the box round it."""
+    xs, ys = [c.x_mm for c in outline.corners], [c.y_mm for c in outline.corners]
+    return abs(outline.area_mm2) / max(max(xs) - min(xs), max(ys) - min(ys))
+
+
+def test_the_person_at_the_lathe_sees_in_as_up_and_left_as_left() -> None:
+    assert seen(Point(-3.0, 10.0)) == Spot(-3.0, -10.0)
+    arrows = {}
+    for step in ("rough-outside", "part-off", "drill-2-drill-14", "front-inner-edge"):
+        shot = shot_of("bush", "metric-lathe", step)
+        (arrow,) = [item for item in picture(shot, "bush").items if isinstance(item, Arrow)]
+        assert shot.feed is not None
+        arrows[shot.feed.motion] = (arrow.end.x_mm - arrow.start.x_mm, arrow.end.y_mm - arrow.start.y_mm)
+    assert arrows[Motion.IN] == pytest.approx((0.0, 9.0))
+    assert arrows[Motion.OUT] == pytest.approx((0.0, -9.0))
+    assert arrows[Motion.LEFT] == pytest.approx((-9.0, 0.0))
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_a_picture_says_where_one_stands_and_how_the_hand_turns(part: str, lathe: str) -> None:
+    made = pictures(part, lathe)
+    for shot in demo_shots(part, lathe):
+        told = " ".join(text.text for text in texts_of(made[shot.step]))
+        if shot.feed is not None:
+            assert STANDPOINT in told
+            assert f"{shot.feed.handle.value.removeprefix('tailstock ')}, {shot.feed.turn.value}" in told
+        elif shot.gripped is not None and shot.gripped.holding.turned:
+            assert STANDPOINT in told
+        else:
+            assert STANDPOINT not in told
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_a_set_up_shows_the_stick_out_and_each_face_that_is_touched(part: str, lathe: str) -> None:
+    made, taken, words = demo_drawings(part, lathe), demo_shots(part, lathe), words_for(demo_part(part))
+    assert [shot.step for shot in taken if shot.gripped is not None] == list(made.set_ups)
+    for shot in (shot for shot in taken if shot.gripped is not None):
+        drawing = made.set_ups[shot.step]
+        told = " ".join(text.text for text in texts_of(drawing))
+        under = [other for other in taken if (other.side, other.holding) == (shot.side, shot.holding)]
+        for contact in (contact for other in under for contact in other.contacts):
+            assert words.surface(contact.surface) in told
+        act = shot.gripped
+        if isinstance(act, LoadBar):
+            stick_out = next(item for item in drawing.items if isinstance(item, Dimension) and item.angle_deg == 0.0)
+            assert stick_out.text.main == words.length(act.stick_out_mm)
+            assert f"gripped {words.length(act.grip_length_mm)}" in told
+            finished = [i for i in drawing.items if i.layer == "finished"]
+            assert finished
+            assert all(getattr(item, "pen", None) is Pen.NEIGHBOUR for item in finished)
+
+
+def test_touches_of_the_sheet_are_all_known() -> None:
+    for part, lathe in PAIRS:
+        handles = {contact.handle for shot in demo_shots(part, lathe) for contact in shot.contacts}
+        assert Handle.QUILL in handles
+        assert Handle.CROSS in handles
+
+
+def test_a_step_that_grips_nothing_has_no_set_up_picture() -> None:
+    shot = shot_of("bush", "metric-lathe", "bore")
+    with pytest.raises(ValueError, match="grips nothing"):
+        setup_picture(shot, NAME, under=(shot,), words=words_for(demo_part("bush")), part=demo_part("bush"))
+
+
+def test_a_ring_that_is_rubbed_lies_against_its_plate() -> None:
+    shot = next(s for s in demo_shots("bush", "metric-lathe") if s.cuts and s.feed is None)
+    (plate,) = shot.bodies
+    assert plane.distance_mm(plate, shot.after) == pytest.approx(0.0, abs=1e-6)
+    assert plane.area_mm2(plane.intersection(plate, shot.after)) < 1e-6
+
+
+def test_a_long_title_stands_on_two_lines() -> None:
+    shot = shot_of("bush", "metric-lathe", "bore")
+    title = "Bevel the front outer edge with the side of the edge tool, very slowly"
+    drawing = step_picture(shot, StepName(number=12, title=title), window=window_of((shot,)), part=demo_part("bush"))
+    heads = [text for text in texts_of(drawing) if text.layer == "title"]
+    assert len(heads) == 2
+    assert collisions(drawing) == []
+    assert outside_paper(drawing) == []
+
+
+# the strip ------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_the_strip_holds_every_step_in_the_order_of_the_sheet(part: str, lathe: str) -> None:
+    drawing = demo_drawings(part, lathe).strip
+    numbers = [
+        int(text.text.split()[0]) for text in texts_of(drawing) if text.layer == "title" and text.text[0].isdigit()
+    ]
+    assert numbers == list(range(1, len(demo_shots(part, lathe)) + 1))
+    assert collisions(drawing) == []
+    assert outside_paper(drawing) == []
+    ids = [e.get("id") for e in ET.fromstring(svg_text(drawing, prefix="s")).iter() if e.get("id")]  # noqa: S314 - our own text
+    assert len(ids) == len(set(ids))
+
+
+def test_a_strip_of_nothing_is_refused() -> None:
+    with pytest.raises(ValueError, match="no picture"):
+        strip([], title="nothing")
+
+
+def test_the_same_plan_gives_the_same_pictures() -> None:
+    plan, shop = demo_plan("band", "inch-lathe"), demo_shop("inch-lathe")
+    first, second = (svg_text(drawings_of(plan, shop).strip, prefix="s") for _ in range(2))
+    assert first == second

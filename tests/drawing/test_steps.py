@@ -74,6 +74,13 @@ def test_a_sheet_is_followed_as_far_as_the_check_can_and_no_further() -> None:
         drawings_of(replace(plan, sheet=sheet), shop)
 
 
+def test_a_part_that_makes_no_sense_is_not_followed() -> None:
+    plan, shop = demo_plan("bush", "metric-lathe"), demo_shop("metric-lathe")
+    senseless = replace(plan.sheet.part, corner_radius_mm=float("nan"))
+    sheet = Sheet(part=senseless, shop=plan.sheet.shop, acts=plan.sheet.acts)
+    assert list(followed(sheet, shop)) == []
+
+
 @pytest.mark.parametrize(("part", "lathe"), PAIRS)
 def test_each_step_begins_where_the_one_before_it_ended(part: str, lathe: str) -> None:
     taken = demo_shots(part, lathe)
@@ -183,12 +190,43 @@ def test_what_is_cut_away_is_black_and_as_large_as_it_is() -> None:
 
 @pytest.mark.parametrize(("part", "lathe"), PAIRS)
 def test_every_cut_can_be_seen(part: str, lathe: str) -> None:
-    """The largest black spot of each cutting step is at least 1 mm thick on paper."""
+    """The largest black spot of each cutting step is at least 1 mm thick on paper, and no tool is drawn over it."""
     for shot in demo_shots(part, lathe):
         if not shot.cuts:
             continue
-        thick = max(thickness(outline) for region in black(picture(shot, part)) for outline in region.outlines)
+        drawing = picture(shot, part)
+        thick = max(thickness(outline) for region in black(drawing) for outline in region.outlines)
         assert thick >= 1.0, shot.step
+        places = [place for place, item in enumerate(drawing.items) if item in black(drawing)]
+        white = [
+            place for place, item in enumerate(drawing.items) if isinstance(item, Region) and item.fill is Shade.WHITE
+        ]
+        assert max(white, default=-1) < min(places)
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_the_arrow_of_the_feed_does_not_lie_on_the_black(part: str, lathe: str) -> None:
+    for shot in demo_shots(part, lathe):
+        if shot.feed is None:
+            continue
+        drawing = picture(shot, part)
+        (arrow,) = [item for item in drawing.items if isinstance(item, Arrow)]
+        main = black(drawing)[0]
+        covered = plane.union([plane.polygon([c.spot for c in outline.corners]) for outline in main.outlines])
+        half = 0.5
+        length = hypot(arrow.end.x_mm - arrow.start.x_mm, arrow.end.y_mm - arrow.start.y_mm)
+        shaft = plane.rectangle(
+            *spread(arrow.start.x_mm, arrow.end.x_mm, half * abs(arrow.end.y_mm - arrow.start.y_mm) / length),
+            *spread(arrow.start.y_mm, arrow.end.y_mm, half * abs(arrow.end.x_mm - arrow.start.x_mm) / length),
+        )
+        assert plane.area_mm2(plane.intersection(shaft, covered)) < 1e-6, shot.step
+        assert min(arrow.start.x_mm, arrow.end.x_mm) >= 0.0
+        assert min(arrow.start.y_mm, arrow.end.y_mm) >= 7.0, "above the words"
+
+
+def spread(first: float, second: float, by: float) -> tuple[float, float]:
+    """The lower and the higher of two, moved apart."""
+    return min(first, second) - by, max(first, second) + by
 
 
 def thickness(outline: Outline) -> float:
@@ -205,9 +243,10 @@ def test_the_person_at_the_lathe_sees_in_as_up_and_left_as_left() -> None:
         (arrow,) = [item for item in picture(shot, "bush").items if isinstance(item, Arrow)]
         assert shot.feed is not None
         arrows[shot.feed.motion] = (arrow.end.x_mm - arrow.start.x_mm, arrow.end.y_mm - arrow.start.y_mm)
-    assert arrows[Motion.IN] == pytest.approx((0.0, 9.0))
-    assert arrows[Motion.OUT] == pytest.approx((0.0, -9.0))
-    assert arrows[Motion.LEFT] == pytest.approx((-9.0, 0.0))
+    for motion, way in ((Motion.IN, (0.0, 1.0)), (Motion.OUT, (0.0, -1.0)), (Motion.LEFT, (-1.0, 0.0))):
+        length = hypot(*arrows[motion])
+        assert 4.0 - 1e-9 <= length <= 9.0 + 1e-9
+        assert (arrows[motion][0] / length, arrows[motion][1] / length) == pytest.approx(way)
 
 
 @pytest.mark.parametrize(("part", "lathe"), PAIRS)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from handwheel.domain.part import Part
+from handwheel.drawing.feed_arrow import feed_arrow
 from handwheel.drawing.frames import (
     FOOT_MM,
     HEAD_MM,
@@ -18,10 +19,10 @@ from handwheel.drawing.frames import (
     paper_box,
     view,
 )
-from handwheel.drawing.model import Arrow, Drawing, Hatch, Item, Line, Pen, Shade, Spot, ViewBox
+from handwheel.drawing.model import Drawing, Hatch, Item, Line, Pen, Shade, Spot, ViewBox
 from handwheel.drawing.placing import items_at
-from handwheel.drawing.seen import BY_HAND, IN_THE_HAND, STANDPOINT, seen
-from handwheel.drawing.shapes import drawn, in_window
+from handwheel.drawing.seen import BY_HAND, IN_THE_HAND, STANDPOINT
+from handwheel.drawing.shapes import drawn
 from handwheel.drawing.shots import Feed, Shot
 from handwheel.drawing.words import HANDLES, MOTIONS, StepName
 from handwheel.geometry import region as plane
@@ -31,7 +32,7 @@ STEP_HEIGHT_MM = 45.0
 GAP_MM = 3.0
 """Between the two views of a step. [mm]"""
 
-BEHIND_JAW_MM, BEFORE_FACE_MM, BESIDE_MM, OVER_AXIS_MM = 6.0, 7.0, 7.0, 2.0
+BEHIND_JAW_MM, BEFORE_FACE_MM, BESIDE_MM, OVER_AXIS_MM = 6.0, 8.0, 7.0, 2.0
 """What is shown beyond the work: of the jaws, in front of the face, outside, beyond the axis. [mm]"""
 BEYOND_LEFT_MM = 1.5
 """The same where no tool is shown. [mm]"""
@@ -50,8 +51,6 @@ DETAIL_MM = 30.0
 """Width of an enlarged view on paper. [mm]"""
 BESIDE_SHARE = 6.0
 """A long cut ends so many parts of the enlarged view from its border."""
-ARROW_MM = 9.0
-"""Length of the arrow of a feed on paper. [mm]"""
 BLACK = "black is cut away"
 HIGH_MM = STEP_HEIGHT_MM - HEAD_MM - FOOT_MM
 """Height of the views. [mm]"""
@@ -164,7 +163,7 @@ def _detail(shot: Shot, scale: float) -> Drawing | None:
     x = (low_x + high_x) / 2.0 if high_x - low_x < high else high_x - high / 2.0 + high / BESIDE_SHARE
     frame = ViewBox(left_mm=z - wide / 2.0, right_mm=z + wide / 2.0, bottom_mm=-x - high / 2.0, top_mm=-x + high / 2.0)
     edge = drawn(shot.edge, frame, fill=None, pen=Pen.THIN, layer="tool")
-    return view(frame, times, (*_metal(shot, frame), *edge, box_path(frame)))
+    return view(frame, times, (*_kept(shot, frame), *_taken(shot, frame), *edge, box_path(frame)))
 
 
 def _thickness_mm(piece: plane.Region) -> float:
@@ -172,21 +171,26 @@ def _thickness_mm(piece: plane.Region) -> float:
     return plane.area_mm2(piece) / max(high_z - low_z, high_x - low_x)
 
 
-def _metal(shot: Shot, window: ViewBox) -> Iterator[Item]:
-    """What stays hatched, what goes black."""
+def _kept(shot: Shot, window: ViewBox) -> Iterator[Item]:
+    """What stays, hatched."""
     yield from drawn(shot.after, window, fill=WORK, pen=Pen.OUTLINE, layer="work")
+
+
+def _taken(shot: Shot, window: ViewBox) -> Iterator[Item]:
+    """What goes, black; over the tool, which may fill it all, as a drill does."""
     yield from drawn(shot.removed, window, fill=Shade.BLACK, pen=None, layer="removed")
 
 
 def _cutting(shot: Shot, window: ViewBox, *, scale: float) -> Iterator[Item]:
     """View with the tool where its way ends."""
     yield from bodies_drawn(shot, window)
-    yield from _metal(shot, window)
+    yield from _kept(shot, window)
     for region, pen in ((shot.holder, Pen.THIN), (shot.edge, Pen.OUTLINE)):
         yield from drawn(region, window, fill=Shade.WHITE, pen=pen, layer="tool")
+    yield from _taken(shot, window)
     yield axis(window)
     if shot.feed is not None:
-        yield from _arrow(shot, shot.feed, window, scale=scale)
+        yield from feed_arrow(shot, shot.feed, window, scale=scale)
 
 
 def _left(shot: Shot, window: ViewBox) -> Iterator[Item]:
@@ -194,21 +198,6 @@ def _left(shot: Shot, window: ViewBox) -> Iterator[Item]:
     yield from bodies_drawn(shot, window)
     yield from drawn(shot.after, window, fill=WORK, pen=Pen.OUTLINE, layer="work")
     yield axis(window)
-
-
-def _arrow(shot: Shot, feed: Feed, window: ViewBox, *, scale: float) -> Iterator[Item]:
-    """Arrow of the feed, on what of the tool is seen."""
-    visible = in_window(shot.edge, window)
-    if visible.is_empty:
-        return
-    low_z, low_x, high_z, high_x = plane.bounds_mm(visible)
-    middle = Spot((low_z + high_z) / 2.0, -(low_x + high_x) / 2.0)
-    ahead = seen(feed.ahead)
-    half = ARROW_MM / scale / 2.0
-    yield Arrow(
-        start=Spot(middle.x_mm - ahead.x_mm * half, middle.y_mm - ahead.y_mm * half),
-        end=Spot(middle.x_mm + ahead.x_mm * half, middle.y_mm + ahead.y_mm * half),
-    )
 
 
 def _described(shot: Shot, part: Part) -> str:

@@ -30,6 +30,7 @@ from handwheel.drawing.words import StepName
 from handwheel.geometry import region as plane
 from handwheel.geometry.profile import part_outline
 from handwheel.report.steps import numbered_steps
+from handwheel.report.text_sheet import sheet_text
 from handwheel.service.drawings import drawings_of, words_for
 from tests.demo_plans import PAIRS, demo_part, demo_plan, demo_shop
 from tests.drawing.pictures import collisions, demo_drawings, demo_shots, outside_paper, texts_of
@@ -47,7 +48,8 @@ def shot_of(part: str, lathe: str, step: str) -> Shot:
 
 
 def picture(shot: Shot, part: str) -> Drawing:
-    return step_picture(shot, NAME, window=window_of((shot,)), part=demo_part(part))
+    it = demo_part(part)
+    return step_picture(shot, NAME, window=window_of((shot,)), part=it, words=words_for(it))
 
 
 # the truth ----------------------------------------------------------------------------------------------------------
@@ -182,7 +184,8 @@ def test_what_is_cut_away_is_black_and_as_large_as_it_is() -> None:
     """In the view with the tool everything is drawn at one scale, read off the axis: area goes with its square."""
     shot = shot_of("bush", "metric-lathe", "rough-outside")
     window = window_of((shot,))
-    drawing = step_picture(shot, NAME, window=window, part=demo_part("bush"))
+    bush = demo_part("bush")
+    drawing = step_picture(shot, NAME, window=window, part=bush, words=words_for(bush))
     axis = next(item for item in drawing.items if isinstance(item, Line) and item.layer == "axis")
     scale = (axis.end.x_mm - axis.start.x_mm) / window.width_mm
     assert abs(black(drawing)[0].area_mm2) == pytest.approx(plane.area_mm2(shot.removed) * scale**2, rel=1e-6)
@@ -256,7 +259,10 @@ def test_a_picture_says_where_one_stands_and_how_the_hand_turns(part: str, lathe
         told = " ".join(text.text for text in texts_of(made[shot.step]))
         if shot.feed is not None:
             assert STANDPOINT in told
-            assert f"{shot.feed.handle.value.removeprefix('tailstock ')}, {shot.feed.turn.value}" in told
+            words = words_for(demo_part(part))
+            hand = words.hand(shot.feed.turn, shot.feed.motions)
+            assert f"{words.handle(shot.feed.handle)}, {hand}" in told
+            assert hand in sheet_text(demo_plan(part, lathe), demo_shop(lathe))
         elif shot.gripped is not None and shot.gripped.holding.turned:
             assert STANDPOINT in told
         else:
@@ -306,11 +312,20 @@ def test_a_ring_that_is_rubbed_lies_against_its_plate() -> None:
 def test_a_long_title_stands_on_two_lines() -> None:
     shot = shot_of("bush", "metric-lathe", "bore")
     title = "Bevel the front outer edge with the side of the edge tool, very slowly"
-    drawing = step_picture(shot, StepName(number=12, title=title), window=window_of((shot,)), part=demo_part("bush"))
+    bush = demo_part("bush")
+    name = StepName(number=12, title=title)
+    drawing = step_picture(shot, name, window=window_of((shot,)), part=bush, words=words_for(bush))
     heads = [text for text in texts_of(drawing) if text.layer == "title"]
     assert len(heads) == 2
     assert collisions(drawing) == []
     assert outside_paper(drawing) == []
+
+
+def test_a_swung_top_slide_goes_both_ways_and_the_picture_says_so() -> None:
+    shot = shot_of("bush", "inch-lathe", "front-inner-edge")
+    assert shot.feed is not None
+    assert shot.feed.motions == (Motion.LEFT, Motion.IN)
+    assert any("(left and in)" in text.text for text in texts_of(picture(shot, "bush")))
 
 
 # the strip ------------------------------------------------------------------------------------------------------------

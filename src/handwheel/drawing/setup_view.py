@@ -35,7 +35,7 @@ from handwheel.drawing.seen import BY_HAND, STANDPOINT, seen
 from handwheel.drawing.shapes import drawn
 from handwheel.drawing.shots import Shot
 from handwheel.drawing.step_view import BODY, WORK, axis
-from handwheel.drawing.words import HANDLES, StepName, Words
+from handwheel.drawing.words import StepName, Words
 from handwheel.geometry import region as plane
 from handwheel.geometry.profile import part_outline
 
@@ -207,7 +207,7 @@ def _legend(act: LoadBar | Regrip, touched: Sequence[Touched], words: Words) -> 
         yield f"{held.side.value} face down on the paper"
     if touched:
         yield "touched for a zero: " + "; ".join(
-            f"{_letter(place)} {words.surface(surface)} ({', '.join(HANDLES[handle] for handle in handles)})"
+            f"{_letter(place)} {words.surface(surface)} ({', '.join(map(words.handle, handles))})"
             for place, (surface, _, handles) in enumerate(touched)
         )
 

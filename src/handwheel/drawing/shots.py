@@ -22,6 +22,8 @@ from handwheel.geometry import region as plane
 LEAST_MM2 = 1e-5
 """Less metal than this is dust of the arithmetic. [mm²]"""
 
+LEAST_WAY = 1e-9
+"""A smaller share of the way is dust of the arithmetic."""
 PLATE_MM = 3.0
 """How much of a flat plate is drawn: its thickness, and beyond the work. [mm]"""
 
@@ -33,6 +35,14 @@ class Feed(Struct, frozen=True, kw_only=True):
     motion: Motion
     turn: Turn
     ahead: Point
+
+    @property
+    def motions(self) -> tuple[Motion, ...]:
+        """Where the tool goes: along the bed, then across it, as far as it does either."""
+        along = Motion.LEFT if self.ahead.z_mm < 0 else Motion.RIGHT
+        across = Motion.IN if self.ahead.radius_mm < 0 else Motion.OUT
+        ways = ((along, self.ahead.z_mm), (across, self.ahead.radius_mm))
+        return tuple(motion for motion, way in ways if abs(way) > LEAST_WAY)
 
 
 class Shot(Struct, frozen=True, kw_only=True):

@@ -24,7 +24,7 @@ from handwheel.drawing.placing import items_at
 from handwheel.drawing.seen import BY_HAND, IN_THE_HAND, STANDPOINT
 from handwheel.drawing.shapes import drawn
 from handwheel.drawing.shots import Feed, Shot
-from handwheel.drawing.words import HANDLES, MOTIONS, StepName
+from handwheel.drawing.words import StepName, Words
 from handwheel.geometry import region as plane
 
 STEP_HEIGHT_MM = 45.0
@@ -56,28 +56,28 @@ HIGH_MM = STEP_HEIGHT_MM - HEAD_MM - FOOT_MM
 """Height of the views. [mm]"""
 
 
-def step_picture(shot: Shot, name: StepName, *, window: ViewBox, part: Part) -> Drawing:
+def step_picture(shot: Shot, name: StepName, *, window: ViewBox, part: Part, words: Words) -> Drawing:
     """Picture of a step, on paper as wide as every picture and `STEP_HEIGHT_MM` high.
 
     ``window`` is what of the machine is shown, from `window_of`: the same for all steps of one holding.
     """
     if not shot.cuts:
-        main, second, words = _finished(shot), None, ("nothing is cut", "the work as it is now")
+        main, second, below = _finished(shot), None, ("nothing is cut", "the work as it is now")
     else:
         main, second, caption = _cut_views(shot, window)
-        words = ("" if shot.feed is None else feed_words(shot.feed), caption)
+        below = ("" if shot.feed is None else feed_words(shot.feed, words), caption)
     top = STEP_HEIGHT_MM - HEAD_MM
     items = [
         *head(name, STEP_HEIGHT_MM),
         *items_at(main, Spot(0.0, top - main.paper_height_mm)),
-        *foot(*words, standpoint=standpoint_of(shot)),
+        *foot(*below, standpoint=standpoint_of(shot)),
     ]
     if second is not None:
         place = Spot(PICTURE_WIDTH_MM - second.paper_width_mm, top - second.paper_height_mm)
         items += items_at(second, place)
     return Drawing(
         title=f"Step {name.number}: {name.title}",
-        description=_described(shot, part),
+        description=_described(shot, part, words),
         box=paper_box(STEP_HEIGHT_MM),
         items=tuple(items),
     )
@@ -101,9 +101,9 @@ def standpoint_of(shot: Shot) -> str:
     return BY_HAND if shot.holding is not None and not shot.holding.turned else f"{BLACK}; {STANDPOINT}"
 
 
-def feed_words(feed: Feed) -> str:
-    """Handle, sense of the hand, and where the tool goes."""
-    return f"{HANDLES[feed.handle]}, {feed.turn.value}: {MOTIONS[feed.motion]}"
+def feed_words(feed: Feed, words: Words) -> str:
+    """Handle, sense of the hand, and where the tool goes, as the sheet says it."""
+    return f"{words.handle(feed.handle)}, {words.hand(feed.turn, feed.motions)}"
 
 
 def bodies_drawn(shot: Shot, window: ViewBox) -> Iterator[Item]:
@@ -200,10 +200,10 @@ def _left(shot: Shot, window: ViewBox) -> Iterator[Item]:
     yield axis(window)
 
 
-def _described(shot: Shot, part: Part) -> str:
+def _described(shot: Shot, part: Part, words: Words) -> str:
     first = f"Half section of {part.name}, {standpoint_of(shot)}."
     if not shot.cuts:
         return f"{first} Nothing is cut in this step."
     if shot.feed is None:
         return f"{first} {BLACK.capitalize()}, hatched stays."
-    return f"{first} Hatched stays; the tool stands where its last cut ends; {feed_words(shot.feed)}."
+    return f"{first} Hatched stays; the tool stands where its last cut ends; {feed_words(shot.feed, words)}."

@@ -6,10 +6,7 @@ from collections.abc import Callable
 
 from msgspec import Struct
 
-from handwheel.domain.motion import Handle, Motion
-
-HANDLES = {Handle.CROSS: "cross-slide", Handle.TOP: "top slide", Handle.CARRIAGE: "carriage", Handle.QUILL: "quill"}
-MOTIONS = {Motion.IN: "in", Motion.OUT: "out", Motion.LEFT: "left", Motion.RIGHT: "right"}
+from handwheel.domain.motion import Handle, Motion, Turn
 
 
 class StepName(Struct, frozen=True, kw_only=True):
@@ -20,7 +17,12 @@ class StepName(Struct, frozen=True, kw_only=True):
 
 
 class Words(Struct, frozen=True, kw_only=True):
-    """How the sheet says things: a surface by its id, a length that is set by rule or eye. [mm]"""
+    """How the sheet says things: a surface by its id, a length that is set by rule or eye [mm], a handle.
+
+    ``hand`` says which way the hand turns and where the tool then goes.
+    """
 
     surface: Callable[[str], str]
     length: Callable[[float], str]
+    handle: Callable[[Handle], str]
+    hand: Callable[[Turn, tuple[Motion, ...]], str]

@@ -23,7 +23,7 @@ from handwheel.drawing.svg import svg_text
 from handwheel.drawing.words import StepName, Words
 from handwheel.report.numbers import Lengths
 from handwheel.report.steps import numbered_steps
-from handwheel.report.words import surface_words
+from handwheel.report.words import HANDLE_WORDS, hand_words, surface_words
 from handwheel.service.files import Written, write_whole
 
 
@@ -68,7 +68,7 @@ def drawings_of(plan: Plan, shop: Shop) -> PlanDrawings:
             if shot.gripped is not None:
                 set_ups[shot.step] = setup_picture(shot, name, under=under, words=words, part=part)
             else:
-                steps[shot.step] = step_picture(shot, name, window=window, part=part)
+                steps[shot.step] = step_picture(shot, name, window=window, part=part, words=words)
     pictures = {**set_ups, **steps}
     joined = strip([pictures[step] for step in names], title=f"{part.name}: the job in pictures")
     return PlanDrawings(part=part_drawing(part, words=words), set_ups=set_ups, steps=steps, strip=joined)
@@ -76,7 +76,12 @@ def drawings_of(plan: Plan, shop: Shop) -> PlanDrawings:
 
 def words_for(part: Part) -> Words:
     """Words of the sheet, for drawings."""
-    return Words(surface=surface_words, length=Lengths(units=part.units).rough)
+    return Words(
+        surface=surface_words,
+        length=Lengths(units=part.units).rough,
+        handle=HANDLE_WORDS.__getitem__,
+        hand=hand_words,
+    )
 
 
 def _by_holding(taken: tuple[Shot, ...]) -> tuple[tuple[Shot, ...], ...]:

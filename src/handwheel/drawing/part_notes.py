@@ -70,7 +70,7 @@ def _true(part: Part, words: Words) -> Iterator[str]:
         if segment.truth_group is not None:
             groups.setdefault(segment.truth_group, []).append(words.surface(segment.id))
     for names in groups.values():
-        yield f"turned in one holding, true to each other: {', '.join(names)}"
+        yield f"must run true to each other: {', '.join(names)}"
 
 
 def _rough(part: Part, words: Words) -> Iterator[str]:

@@ -114,8 +114,8 @@ EXCEPTIONS: dict[tuple[str, str], str] = {
 }
 """(room, module and what is below it): why this pure room may import it."""
 
-CONFINED: dict[str, str] = {"shapely": "geometry/region.py"}
-"""Libraries without complete types, and the one module that wraps each with typed functions."""
+FOR_TESTS_ALONE = frozenset({"numpy", "shapely"})
+"""Libraries that judge the package from outside; loading them takes longer than planning a ring (decision 0015)."""
 
 
 @dataclass(frozen=True, order=True)
@@ -167,8 +167,8 @@ def broken_rules(source: Source, name: str, allowed: frozenset[str]) -> Iterator
         yield f"{source.room or source.path} may import {', '.join(sorted(allowed)) or 'no other room'}"
     if source.room in PURE_ROOMS and top in IMPURE and not is_excepted(source.room, name):
         yield f"{source.room} is pure: files, clock, chance and screen come in as arguments"
-    if top in CONFINED and source.path != CONFINED[top]:
-        yield f"only {CONFINED[top]} may import {top}"
+    if top in FOR_TESTS_ALONE:
+        yield f"{top} serves tests and benchmarks; the package does without it"
 
 
 def is_excepted(room: str, name: str) -> bool:

@@ -22,7 +22,9 @@ from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.jobs import demo_job, print_sheet
 from handwheel.service.schemas.build import part_schema, shop_schema
 
-HEAVY = ("numpy", "shapely", "msgspec", "rich", "typst", "handwheel.planner", "handwheel.check", "handwheel.geometry")
+LIBRARIES = ("numpy", "shapely", "scipy", "rich", "tomlkit", "typst", "ezdxf", "jsonschema")
+"""What takes longer to load than a command may; a plan, a size and a help text need none of them."""
+HEAVY = (*LIBRARIES, "msgspec", "handwheel.planner", "handwheel.check", "handwheel.geometry")
 
 
 @pytest.fixture
@@ -52,6 +54,19 @@ def test_plan_prints_the_sheet_and_writes_the_plan(files: Path, capsys: pytest.C
     assert out == print_sheet(plan, shop)
     assert err == "written: plan.json\n"
     assert plan_from_json((files / "plan.json").read_text(encoding="utf-8")) == plan
+
+
+def test_a_refusal_as_json_is_whole_though_the_process_ends_at_once(files: Path) -> None:
+    """The output goes to a pipe, where it is kept back until it is flushed."""
+    shop = files / "inch-lathe.toml"
+    text = shop.read_text(encoding="utf-8")
+    head, first, _ = text.partition("[[bar]]")
+    assert first
+    rest = text[text.rindex("[[bar]]") :].partition("\n\n")[2]
+    shop.write_text(head + rest, encoding="utf-8")
+    done = program("plan", "bush.toml", "--shop", "inch-lathe.toml", "--json", cwd=files)
+    assert done.returncode == 1, done.stderr
+    assert json.loads(done.stdout)
 
 
 def test_plan_writes_where_it_is_told(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -206,14 +221,39 @@ def test_trace_shows_where_the_fault_is(broken_command: str, capsys: pytest.Capt
     assert "Traceback (most recent call last)" in capsys.readouterr().err
 
 
-def test_help_loads_nothing_heavy(tmp_path: Path) -> None:
+def loaded_by(*arguments: str, cwd: Path) -> list[str]:
+    """Modules that a command has loaded when it is done, in a process of its own."""
     code = (
-        "import sys\nfrom handwheel.cli.main import run\nrun(['--help'])\nprint(*sorted(sys.modules), file=sys.stderr)"
+        f"import sys\nfrom handwheel.cli.main import run\nrun({list(arguments)})\nprint(*sys.modules, file=sys.stderr)"
     )
-    done = subprocess.run((sys.executable, "-c", code), cwd=tmp_path, capture_output=True, text=True, check=True)
-    loaded = done.stderr.split()
+    done = subprocess.run((sys.executable, "-c", code), cwd=cwd, capture_output=True, text=True, check=True)
+    return done.stderr.splitlines()[-1].split()
+
+
+def test_help_loads_nothing_heavy(tmp_path: Path) -> None:
+    loaded = loaded_by("--help", cwd=tmp_path)
     assert "handwheel.cli.main" in loaded
     assert [name for name in loaded if name.startswith(HEAVY)] == []
+
+
+@pytest.mark.parametrize(
+    ("arguments", "needed"),
+    [
+        (("plan", "bush.toml", "--shop", "inch-lathe.toml", "--plain"), "handwheel.planner.planner"),
+        (("plan", "flange.toml", "--shop", "metric-lathe.toml", "--json"), "handwheel.check.replay"),
+        (("size", "US", "7"), "handwheel.service.ring_size"),
+    ],
+)
+def test_a_plan_and_a_size_load_no_heavy_library(arguments: tuple[str, ...], needed: str, files: Path) -> None:
+    loaded = loaded_by(*arguments, cwd=files)
+    assert needed in loaded
+    assert [name for name in loaded if name.partition(".")[0] in LIBRARIES] == []
+
+
+def test_a_plan_loads_nothing_that_only_errors_need(files: Path) -> None:
+    only_for_errors = ("traceback", "difflib", "handwheel.planner.refusal", "handwheel.service.intake.syntax_causes")
+    loaded = loaded_by("plan", "bush.toml", "--shop", "inch-lathe.toml", cwd=files)
+    assert [name for name in loaded if name in only_for_errors] == []
 
 
 def test_the_program_runs_and_writes_no_colour_into_a_pipe(files: Path) -> None:

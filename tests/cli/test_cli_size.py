@@ -15,7 +15,7 @@ from handwheel.service.ring_size_text import THE_FINGER_DECIDES
 SCREEN = (24, 80)
 """Lines and columns of the smallest terminal that is usual."""
 NOT_FOR_A_LOOK_UP = (
-    *("numpy", "shapely", "rich", "tomllib", "json"),  # records are structs of msgspec: it comes with every one of them
+    *("numpy", "shapely", "rich", "tomllib", "json"),
     *("handwheel.planner", "handwheel.check", "handwheel.geometry", "handwheel.physics", "handwheel.service.jobs"),
 )
 STICK = """\

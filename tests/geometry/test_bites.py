@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from random import Random
 
-import numpy as np
-import numpy.typing as npt
-
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Edge
 from handwheel.domain.shop import Tool, ToolKind
-from handwheel.geometry.bites import FIRST_ROOM, KnownBites, Sweep
-from handwheel.geometry.region import Region, groups_that_bite, rectangle, turned_round
+from handwheel.geometry.bites import KnownBites, Sweep, places
+from handwheel.geometry.region import Region, bites, rectangle, turned_round
 from handwheel.geometry.sweep import swept_parts
 from handwheel.geometry.tool_shapes import silhouette
 
@@ -29,7 +26,8 @@ TOOLS = (
         reach_mm=30.0,
     ),
 )
-ALWAYS: npt.NDArray[np.bool_] = np.ones((1, 1), dtype=bool)
+STOCK = 60
+"""Sweeps and regions that are asked about again and again."""
 
 
 def drawn_sweeps(random: Random, count: int) -> list[Sweep]:
@@ -52,33 +50,29 @@ def drawn_regions(random: Random, count: int) -> list[Region]:
     return [rectangle(z, z + random.randint(1, 9) / 2.0, x, x + random.randint(1, 9) / 2.0) for z, x in corners]
 
 
-def drawn_asked(random: Random, rows: int, columns: int) -> npt.NDArray[np.bool_]:
-    """Some of all pairs."""
-    return np.array([[random.random() < 0.6 for _ in range(columns)] for _ in range(rows)], dtype=bool)
-
-
 def test_what_is_remembered_is_what_is_worked_out_anew() -> None:
-    """Again and again from one stock of sweeps and regions, more than the table has room for at first."""
+    """Again and again from one stock of sweeps and regions; the box round the whole sweep hides nothing."""
     random = Random(21)  # noqa: S311 - a seeded choice of cases, no secret
-    sweeps, regions = drawn_sweeps(random, 2 * FIRST_ROOM), drawn_regions(random, 2 * FIRST_ROOM)
+    sweeps, regions = drawn_sweeps(random, STOCK), drawn_regions(random, STOCK)
     known = KnownBites()
     told = set()
     for _ in range(40):
         rows, columns = random.choices(sweeps, k=12), random.choices(regions, k=15)
-        asked = drawn_asked(random, len(rows), len(columns))
-        expected = groups_that_bite([sweep.parts() for sweep in rows], columns, asked)
-        found = known.bitten(rows, columns, asked)
-        assert found.tolist() == expected.tolist()
-        told.update(found[asked].tolist())
+        asked = [random.getrandbits(len(columns)) for _ in rows]
+        for sweep, mask, found in zip(rows, asked, known.bitten(rows, columns, asked), strict=True):
+            for place, region in enumerate(columns):
+                is_bitten = any(bites(part, region) for part in sweep.parts())
+                assert found >> place & 1 == (is_bitten and mask >> place & 1)
+                told.add(is_bitten)
     assert told == {True, False}
 
 
 def test_a_pair_that_nobody_asked_for_is_no_and_is_worked_out_when_asked_for() -> None:
     known = KnownBites()
     sweep, struck = Sweep(TOOLS[0], (Point(0.0, 5.0), Point(-6.0, 5.0))), rectangle(-4.0, -2.0, 0.0, 6.0)
-    assert not known.bitten([sweep], [struck], ~ALWAYS).any()
-    assert known.bitten([sweep], [struck], ALWAYS).all()
-    assert not known.bitten([sweep], [struck], ~ALWAYS).any()
+    assert known.bitten([sweep], [struck], [0]) == [0]
+    assert known.bitten([sweep], [struck], [1]) == [1]
+    assert known.bitten([sweep], [struck], [0]) == [0]
 
 
 def test_a_hair_more_metal_is_another_region() -> None:
@@ -86,7 +80,7 @@ def test_a_hair_more_metal_is_another_region() -> None:
     known = KnownBites()
     sweep = Sweep(TOOLS[1], (Point(-6.0, 10.0), Point(-6.0, 4.0)))
     beside, over = rectangle(-12.0, -6.0, 0.0, 9.0), rectangle(-12.0, -5.99, 0.0, 9.0)
-    assert known.bitten([sweep], [beside, over], np.ones((1, 2), dtype=bool)).tolist() == [[False, True]]
+    assert known.bitten([sweep], [beside, over], [0b11]) == [0b10]
 
 
 def test_a_turned_sweep_is_the_sweep_of_the_work_turned_end_for_end() -> None:
@@ -98,6 +92,11 @@ def test_a_turned_sweep_is_the_sweep_of_the_work_turned_end_for_end() -> None:
 
 def test_nothing_asked_of_nothing_is_nothing() -> None:
     known = KnownBites()
-    assert known.bitten([], [rectangle(0, 1, 0, 1)], np.zeros((0, 1), dtype=bool)).shape == (0, 1)
+    assert known.bitten([], [rectangle(0, 1, 0, 1)], []) == []
     sweeps = [Sweep(tool, (Point(0.0, 5.0),)) for tool in TOOLS]
-    assert known.bitten(sweeps, [], np.zeros((len(sweeps), 0), dtype=bool)).shape == (len(sweeps), 0)
+    assert known.bitten(sweeps, [], [0] * len(sweeps)) == [0] * len(sweeps)
+
+
+def test_the_places_of_a_mask_are_told_from_the_lowest() -> None:
+    assert [*places(0)] == []
+    assert [*places(0b100101)] == [0, 2, 5]

@@ -11,7 +11,18 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from handwheel.geometry.contact import travel_to_contact_mm
-from handwheel.geometry.region import Region, difference, distance_mm, empty, hull, moved, polygon, rectangle, union
+from handwheel.geometry.region import (
+    Region,
+    area_mm2,
+    difference,
+    distance_mm,
+    empty,
+    hull,
+    moved,
+    polygon,
+    rectangle,
+    union,
+)
 
 DIAGONAL = (-1.0 / sqrt(2.0), -1.0 / sqrt(2.0))
 FAR_MM = 1000.0
@@ -94,12 +105,12 @@ angle = st.floats(0.0, 2.0 * pi)
 def solid(cloud: list[tuple[float, float]]) -> Region | None:
     """Convex region round some points, unless they are as good as in line."""
     region = hull(cloud)
-    return region if shapely.area(region) > 0.1 else None
+    return region if area_mm2(region) > 0.1 else None
 
 
 def by_minkowski_mm(moving: Region, fixed: Region, direction: tuple[float, float]) -> float | None:
     """Way to contact of convex shapes: where a ray from 0 enters all differences of their points."""
-    a, b = shapely.get_coordinates(moving), shapely.get_coordinates(fixed)
+    a, b = np.array(moving.rings[0]), np.array(fixed.rings[0])
     apart = shapely.convex_hull(shapely.multipoints((b[:, None, :] - a[None, :, :]).reshape(-1, 2)))
     ray = shapely.linestrings([(0.0, 0.0), (FAR_MM * direction[0], FAR_MM * direction[1])])
     inside = shapely.intersection(apart, ray)

@@ -90,7 +90,7 @@ def test_a_path_sweeps_the_union_of_its_legs_and_covers_every_stop(
 def test_a_path_of_one_point_is_the_tool_standing_there() -> None:
     shape = box(PieceRole.EDGE, 0.0, 2.0, 0.0, 3.0)
     assert bounds_mm(swept([shape], [Point(1.0, 10.0)])) == pytest.approx((1.0, 10.0, 3.0, 13.0))
-    assert placed(shape.points, [Point(1.0, 10.0)])[0, 0].tolist() == [1.0, 10.0]
+    assert placed(shape.points, Point(1.0, 10.0))[0] == (1.0, 10.0)
 
 
 def test_only_the_pieces_of_the_roles_asked_for_are_swept() -> None:

@@ -14,7 +14,7 @@ from handwheel.check.dial import turn_sign
 from handwheel.check.machine import Machine, place_after, slide_gone_to, travel_of
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
-from handwheel.check.solids import solid, work_pieces
+from handwheel.check.solids import work_pieces
 from handwheel.check.surfaces import is_face
 from handwheel.check.winding import Winding, check_expected, check_span, fits_handle, wind
 from handwheel.domain.acts import Cut
@@ -128,7 +128,7 @@ def _with_work(scene: Scene, act: Cut, bite: Bite) -> Machine:
         )
     return replace(
         machine,
-        work=solid(bite.left),
+        work=bite.remains,
         severed=severed,
         burr=machine.burr or parting or is_face(act.surface),
         broken=frozenset(),  # a cut beside an edge takes the hand's work away

@@ -169,7 +169,7 @@ def regrip(scene: Scene, act: Regrip) -> Machine:
             RefusalCode.UNKNOWN_HOLDING,
             f"holding {holding.id!r}: what a {holding.kind!r} is nobody here knows; the known kinds are {known}",
         )
-    if not all(len(outline) >= TRIANGLE and is_sound(polygon(outline)) for outline in holding.blocked):
+    if not all(len(outline) >= TRIANGLE and is_sound(outline) for outline in holding.blocked):
         return scene.stop(RefusalCode.MALFORMED, f"holding {holding.id!r}: a blocked outline crosses itself; redraw it")
     width = scene.case.part.width_mm
     region = machine.work.region

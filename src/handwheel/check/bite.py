@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from math import atan2, hypot, sin
 
 from msgspec import Struct
 
 from handwheel.check.machine import FittedTool, direction
 from handwheel.check.scene import Scene
-from handwheel.check.solids import Solid, leg_hull, rest, shared
+from handwheel.check.solids import Solid, leg_hull, rest, shared, solid
 from handwheel.check.surfaces import corner_of, neighbours
 from handwheel.domain.acts import Cut
 from handwheel.domain.contour import Point
@@ -17,8 +18,8 @@ from handwheel.domain.shop import PieceRole, ToolKind
 from handwheel.geometry.region import (
     Region,
     area_mm2,
+    corners,
     mirrored,
-    rings,
     union,
 )
 
@@ -37,12 +38,42 @@ END_MM = 0.1
 """Passes that end at one place may differ by so much: marks and rules round."""
 
 
-class Bite(Struct, frozen=True):
-    """What a cut does to the work: what it takes, what it leaves, where the tool went."""
+class Bite(Struct, frozen=True, eq=False, dict=True):
+    """What a tool's edges do to the work on a straight way: what they take, what they leave."""
 
+    work: Solid
+    fitted: FittedTool
+    path: tuple[Point, Point]
+    swept: Region
     taken: Region
     left: Region
-    path: tuple[Point, Point]
+
+    @cached_property
+    def remains(self) -> Solid:
+        """What is left as a solid; there must be something left."""
+        return solid(self.left)
+
+    @cached_property
+    def taken_before_nose(self) -> Region:
+        """What the cut takes if it stops short of its end by the nose radius; all of it if there is no nose."""
+        return self.taken_short_of(0.0)
+
+    def taken_short_of(self, corner_mm: float) -> Region:
+        """What the cut takes if it stops short of its end by the nose radius and as much again as given. [mm]
+
+        All of it if there is no nose, or if nothing is taken before.
+        """
+        start, end = self.path
+        way = hypot(end.z_mm - start.z_mm, end.radius_mm - start.radius_mm)
+        nose = self.fitted.tool.nose_radius_mm + corner_mm
+        if not 0.0 < nose < way - END_MM:
+            return self.taken
+        share = 1.0 - (nose + END_MM) / way
+        short = Point(
+            start.z_mm + share * (end.z_mm - start.z_mm), start.radius_mm + share * (end.radius_mm - start.radius_mm)
+        )
+        found = shared(self.work.region, swept_by_edge(self.fitted, start, short))
+        return self.taken if area_mm2(found) <= LEAST_CHIP_MM2 else found
 
 
 def make_bite(work: Solid, fitted: FittedTool, start: Point, end: Point) -> Bite:
@@ -53,17 +84,13 @@ def make_bite(work: Solid, fitted: FittedTool, start: Point, end: Point) -> Bite
     if min(start.radius_mm, end.radius_mm) < 0.0 and not left.is_empty:
         # what goes past the centre cuts on the far side too
         left = rest(left, mirrored(swept))
-    return Bite(taken, left, (start, end))
+    return Bite(work, fitted, (start, end), swept, taken, left)
 
 
 def swept_by_edge(fitted: FittedTool, start: Point, end: Point) -> Region:
     """What the edges of a tool cover on a straight way."""
     hulls = [leg_hull(piece, start, end) for piece in fitted.shape.pieces if piece.role is PieceRole.EDGE]
     return hulls[0] if len(hulls) == 1 else union(hulls)
-
-
-def _swept_of_work(work: Solid, fitted: FittedTool, start: Point, end: Point) -> Region:
-    return shared(work.region, swept_by_edge(fitted, start, end))
 
 
 def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
@@ -74,7 +101,7 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     The round that the nose of the last cut has left at the end of the way is not counted.
     """
     machine = scene.machine
-    taken = taken_before_nose(scene, bite)
+    taken = bite.taken_before_nose
     ahead = direction(machine, act.handle, act.motion)
     square = Point(-ahead.radius_mm, ahead.z_mm)
     flank = 1.0
@@ -96,7 +123,7 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
         return depth
     # what the round of earlier tips left is forgiven, but only in the corner
     corner_mm = max(part.corner_radius_mm, LEAST_CORNER_MM)
-    before = extent_mm(taken_before_nose(scene, bite, corner_mm=corner_mm), square) * flank
+    before = extent_mm(bite.taken_short_of(corner_mm), square) * flank
     return min(depth, max(act.depth_mm, depth - CORNER_SHARE * corner_mm, before))
 
 
@@ -109,27 +136,8 @@ def ends_at_shoulder(part: Part, surface: str) -> bool:
 
 def extent_mm(region: Region, along: Point) -> float:
     """Length of a region's shadow along a unit direction. [mm]"""
-    shadows = [ring[:, 0] * along.z_mm + ring[:, 1] * along.radius_mm for ring in rings(region)]
-    return max(float(shadow.max()) for shadow in shadows) - min(float(shadow.min()) for shadow in shadows)
-
-
-def taken_before_nose(scene: Scene, bite: Bite, *, corner_mm: float = 0.0) -> Region:
-    """What the cut takes if it stops short of its end by the nose radius; all of it if there is no nose or nothing.
-
-    ``corner_mm`` is left out besides. [mm]
-    """
-    fitted, work = scene.machine.fitted, scene.machine.work
-    start, end = bite.path
-    way = hypot(end.z_mm - start.z_mm, end.radius_mm - start.radius_mm)
-    nose = 0.0 if fitted is None else fitted.tool.nose_radius_mm + corner_mm
-    if fitted is None or work is None or not 0.0 < nose < way - END_MM:
-        return bite.taken
-    share = 1.0 - (nose + END_MM) / way
-    short = Point(
-        start.z_mm + share * (end.z_mm - start.z_mm), start.radius_mm + share * (end.radius_mm - start.radius_mm)
-    )
-    found = _swept_of_work(work, fitted, start, short)
-    return bite.taken if area_mm2(found) <= LEAST_CHIP_MM2 else found
+    shadow = [z * along.z_mm + x * along.radius_mm for z, x in corners(region)]
+    return max(shadow) - min(shadow)
 
 
 def _half_angle(fitted: FittedTool) -> float:

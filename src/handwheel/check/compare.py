@@ -6,8 +6,6 @@ from collections.abc import Iterator
 from itertools import pairwise
 from math import cos, isfinite, pi, sin
 
-import numpy as np
-
 from handwheel.check.report import CheckedSize, RefusalCode
 from handwheel.check.rounds import Corner, beyond_zone, radii_mm
 from handwheel.check.scene import Log
@@ -188,15 +186,13 @@ def leg_mm(part: Part, work: Section, segment: Segment, aspect: Aspect) -> float
     radius = _cylinder_radius_mm(part, work, segment, other)
     if radius is None:
         return None
-    corners = np.concatenate((work.starts, work.ends))
     if aspect is Aspect.LEG_AXIAL:
-        beyond = corners[:, 1] - radius if inner else radius - corners[:, 1]
-        near = corners[beyond <= ON_SURFACE_MM]
-        return float(np.abs(near[:, 0] - face_z).min()) if len(near) else None
-    near = corners[np.abs(corners[:, 0] - face_z) <= ON_SURFACE_MM]
-    if not len(near):
+        beyond = -1.0 if inner else 1.0
+        return min((abs(z - face_z) for z, x in work.corners if beyond * (radius - x) <= ON_SURFACE_MM), default=None)
+    near = [x for z, x in work.corners if abs(z - face_z) <= ON_SURFACE_MM]
+    if not near:
         return None
-    return float(near[:, 1].min() - radius) if inner else float(radius - near[:, 1].max())
+    return min(near) - radius if inner else radius - max(near)
 
 
 def _cylinder_radius_mm(part: Part, work: Section, segment: Segment, end: Point) -> float | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handwheel.check.acts_spindle import check_speed_of_holding
-from handwheel.check.bite import LEAST_CHIP_MM2, Bite, depth_met_mm, extent_mm, taken_before_nose
+from handwheel.check.bite import LEAST_CHIP_MM2, Bite, depth_met_mm, extent_mm
 from handwheel.check.limits import (
     CutFacts,
     cut_kind,
@@ -19,7 +19,7 @@ from handwheel.domain.contour import Point
 from handwheel.domain.shop import ToolKind
 from handwheel.geometry.region import (
     area_mm2,
-    rings,
+    bounds_mm,
 )
 
 BLADE_SHARE = 0.5
@@ -49,7 +49,7 @@ def check_metal(scene: Scene, act: Cut, bite: Bite) -> None:
             f"cutting {act.surface}: the edge meets {depth:.3f} mm of metal, and the sheet says {act.depth_mm:.3f} mm; "
             "take less at a time",
         )
-    dia = 2.0 * max(float(ring[:, 1].max()) for ring in rings(taken_before_nose(scene, bite)))
+    dia = 2.0 * bounds_mm(bite.taken_before_nose)[3]
     tool = machine.fitted.tool
     facts = CutFacts(kind=tool.kind, edge=tool.edge, is_edge=is_edge(act.surface), depth_mm=depth, largest_dia_mm=dia)
     _check_blade(scene, act, bite)

@@ -7,7 +7,7 @@ from handwheel.check.bite import Bite, swept_by_edge
 from handwheel.check.machine import direction
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
-from handwheel.check.solids import first_strike, leg_hull, rest, shared, solid
+from handwheel.check.solids import first_strike, leg_hull, rest, shared
 from handwheel.domain.acts import Cut
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Motion
@@ -42,7 +42,7 @@ def check_way(scene: Scene, act: Cut, bite: Bite) -> None:
     if met is not None:
         report_strike(scene, met, path, f"{act.handle.value}: cutting")
     if not bite.left.is_empty:
-        left = solid(bite.left)
+        left = bite.remains
         rubs = first_strike(shape, path, (left.near,), roles=_REST)
         if rubs is not None:
             scene.refuse(

@@ -29,7 +29,7 @@ from handwheel.domain.part import Aspect, Part
 from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Shop
 from handwheel.geometry.profile import part_outline
-from handwheel.geometry.region import is_sound, polygon
+from handwheel.geometry.region import is_sound
 
 Handler = Callable[[Scene, Any], Machine]
 
@@ -95,7 +95,7 @@ def check_sheet(sheet: Sheet, shop: Shop) -> CheckReport:
 
 def _part_fault(sheet: Sheet) -> str | None:
     found = fault(sheet.part, Part, "part")
-    if found is None and not is_sound(polygon(part_outline(sheet.part))):
+    if found is None and not is_sound(part_outline(sheet.part)):
         found = "part: its outline crosses itself; check bore, outside and edges"
     listed: object = sheet.acts
     if found is None and not isinstance(listed, tuple):

@@ -6,16 +6,15 @@ face and the cylinder as they were cut (from memory of ASME Y14.5, where R gives
 
 from __future__ import annotations
 
-from math import cos, hypot, pi, sin
+from collections.abc import Sequence
+from math import cos, fsum, hypot, pi, sin
 
-import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 
 from handwheel.check.section import Section
 from handwheel.check.solids import rest, shared
 from handwheel.domain.contour import Point
-from handwheel.geometry.region import Region, polygon
+from handwheel.geometry.region import Place, Region, polygon
 
 ON_SURFACE_MM = 5e-4
 """How near to face or cylinder a corner of the outline belongs to that and no longer to the round."""
@@ -24,6 +23,10 @@ LEAST_POINTS = 3
 HAIR_MM = 5e-3
 """What an arc may lie beyond its zone: no radius gauge shows it, and hollows are drawn in chords (common practice, no
 source)."""
+ROUND_PLACES = 7
+"""Decimals of a millimetre to which two corners of the outline are the same."""
+FLAT = 1e-12
+"""Places whose spread across is less than this of their spread along, squared both, lie on a line."""
 _ARC_STEPS = 48
 
 
@@ -49,24 +52,39 @@ def radii_mm(work: Section, corner: Corner) -> tuple[float, float] | None:
     ``None`` where there are too few points for a circle: nothing is rounded there.
     """
     points = _round_points(work, corner)
-    if len(points) < LEAST_POINTS:
+    centre = _centre(points) if len(points) >= LEAST_POINTS else None
+    if centre is None:
         return None
-    # z² + x² = 2 a z + 2 b x + c is linear in the centre (a, b)
-    sums = np.column_stack((2.0 * points, np.ones(len(points))))
-    found, _, rank, _ = np.linalg.lstsq(sums, (points**2).sum(axis=1), rcond=None)
-    if rank < LEAST_POINTS:
-        return None
-    away = [hypot(z - found[0], x - found[1]) for z, x in points]
+    away = [hypot(z - centre[0], x - centre[1]) for z, x in points]
     return min(away), max(away)
 
 
-def _round_points(work: Section, corner: Corner) -> npt.NDArray[np.float64]:
-    """Corners of the outline near a corner, behind its face and below its cylinder, shape (n, 2). [mm]"""
-    points = np.concatenate((work.starts, work.ends))
-    off = (points - np.array(corner.at)) * np.array([corner.along, corner.across])
-    inside = (off > ON_SURFACE_MM).all(axis=1) & (off < np.array(corner.room) + ON_SURFACE_MM).all(axis=1)
-    found: npt.NDArray[np.float64] = np.unique(off[inside].round(7), axis=0)
-    return found
+def _round_points(work: Section, corner: Corner) -> tuple[Place, ...]:
+    """Corners of the outline near a corner, behind its face and below its cylinder, each once. [mm]"""
+    found = {(round(z, ROUND_PLACES), round(x, ROUND_PLACES)) for z, x in work.corners if _is_near(corner, z, x)}
+    return tuple(sorted(found))
+
+
+def _is_near(corner: Corner, z_mm: float, x_mm: float) -> bool:
+    along, across = (z_mm - corner.at.z_mm) * corner.along, (x_mm - corner.at.radius_mm) * corner.across
+    room = corner.room
+    return ON_SURFACE_MM < along < room.z_mm + ON_SURFACE_MM and ON_SURFACE_MM < across < room.radius_mm + ON_SURFACE_MM
+
+
+def _centre(points: Sequence[Place]) -> Place | None:
+    """Centre of the circle that fits some places best by least squares; ``None`` if they lie on a line. [mm]
+
+    About their mean, z² + x² = 2 a z + 2 b x + c is linear in the centre (a, b): two equations once c is taken out.
+    """
+    mean_z, mean_x = (fsum(values) / len(points) for values in zip(*points, strict=True))
+    off = [(z - mean_z, x - mean_x) for z, x in points]
+    zz, zx, xx = (fsum(z**i * x**j for z, x in off) for i, j in ((2, 0), (1, 1), (0, 2)))
+    along = fsum(z * (z * z + x * x) for z, x in off) / 2.0
+    across = fsum(x * (z * z + x * x) for z, x in off) / 2.0
+    spread = zz * xx - zx * zx
+    if spread <= FLAT * (zz + xx) ** 2:
+        return None
+    return mean_z + (along * xx - across * zx) / spread, mean_x + (across * zz - along * zx) / spread
 
 
 def beyond_zone(region: Region, corner: Corner, *, lower_mm: float, upper_mm: float) -> tuple[Region, Region]:

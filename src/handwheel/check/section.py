@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-from math import nan
+from collections.abc import Iterable
+from math import inf, nan
 
-import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 
-from handwheel.geometry.region import Region, bounds_mm, rings
+from handwheel.geometry.region import Box, Edge, Place, Region, bounds_mm, edges
 
-Line = npt.NDArray[np.float64]
 _STEP_MM = 1e-6
 """How far beside a corner the outline is read."""
 
 
 class Section(Struct, frozen=True):
-    """Outline of a half section as straight edges (start and end, each (n, 2) of z and x), and its box. [mm]"""
+    """Outline of a half section as straight edges in (z, x), and its box. [mm]"""
 
-    starts: Line
-    ends: Line
-    box: tuple[float, float, float, float]
+    edges: tuple[Edge, ...]
+    box: Box
+
+    @property
+    def corners(self) -> tuple[Place, ...]:
+        """Where the edges begin and end, each place once for each edge that begins there. [mm]"""
+        return tuple(start for start, _ in self.edges)
 
     @property
     def low_z_mm(self) -> float:
@@ -44,30 +46,32 @@ class Section(Struct, frozen=True):
 
     def outer_radii_mm(self, z_low_mm: float, z_high_mm: float) -> tuple[float, float] | None:
         """Smallest and largest outside radius over a range of z; ``None`` if it has a gap there. [mm]"""
-        return _envelope(self.starts, self.ends, z_low_mm, z_high_mm, upper=True)
+        return _envelope(self.edges, z_low_mm, z_high_mm, upper=True)
 
     def inner_radii_mm(self, z_low_mm: float, z_high_mm: float) -> tuple[float, float] | None:
         """Smallest and largest inside radius over a range of z; ``None`` if it has a gap there. [mm]"""
-        return _envelope(self.starts, self.ends, z_low_mm, z_high_mm, upper=False)
+        return _envelope(self.edges, z_low_mm, z_high_mm, upper=False)
 
     def front_z_mm(self, x_low_mm: float, x_high_mm: float) -> tuple[float, float] | None:
         """Lowest and highest z of the end towards the tailstock over a range of radius. [mm]"""
-        return _envelope(self.starts[:, ::-1], self.ends[:, ::-1], x_low_mm, x_high_mm, upper=True)
+        return _envelope(_swapped(self.edges), x_low_mm, x_high_mm, upper=True)
 
     def back_z_mm(self, x_low_mm: float, x_high_mm: float) -> tuple[float, float] | None:
         """Lowest and highest z of the end towards the chuck over a range of radius. [mm]"""
-        return _envelope(self.starts[:, ::-1], self.ends[:, ::-1], x_low_mm, x_high_mm, upper=False)
+        return _envelope(_swapped(self.edges), x_low_mm, x_high_mm, upper=False)
 
 
 def section(region: Region) -> Section:
     """Section of a region that is not empty."""
-    outlines = rings(region)
-    starts = np.concatenate([outline[:-1] for outline in outlines])
-    ends = np.concatenate([outline[1:] for outline in outlines])
-    return Section(starts, ends, bounds_mm(region))
+    return Section(edges(region), bounds_mm(region))
 
 
-def _envelope(starts: Line, ends: Line, low: float, high: float, *, upper: bool) -> tuple[float, float] | None:
+def _swapped(edges: Iterable[Edge]) -> tuple[Edge, ...]:
+    """Edges with x in the place of z."""
+    return tuple(((x0, z0), (x1, z1)) for (z0, x0), (z1, x1) in edges)
+
+
+def _envelope(edges: Iterable[Edge], low: float, high: float, *, upper: bool) -> tuple[float, float] | None:
     """Least and greatest ordinate of the upper or lower outline over a range of the abscissa.
 
     The outline is straight between corners, so that reading it at the ends of the range and close beside each corner
@@ -75,18 +79,24 @@ def _envelope(starts: Line, ends: Line, low: float, high: float, *, upper: bool)
     """
     if not low <= high:
         return None
-    corners = starts[:, 0]
-    within = corners[(corners > low) & (corners < high)]
-    samples = np.unique(np.concatenate(([low, high], within - _STEP_MM, within + _STEP_MM)))
-    samples = samples[(samples >= low) & (samples <= high)]
-    run = ends[:, 0] - starts[:, 0]
-    sloped = np.abs(run) > 0.0
-    a, b, run = starts[sloped], ends[sloped], run[sloped]
-    share = (samples[:, None] - a[None, :, 0]) / run[None, :]
-    ordinates = a[None, :, 1] + share * (b - a)[None, :, 1]
-    beyond = -np.inf if upper else np.inf
-    ordinates = np.where((share >= 0.0) & (share <= 1.0), ordinates, beyond)
-    edge = ordinates.max(axis=1, initial=beyond) if upper else ordinates.min(axis=1, initial=beyond)
-    if not np.isfinite(edge).all():
-        return None
-    return float(edge.min()), float(edge.max())
+    near = [edge for edge in edges if edge[0][0] != edge[1][0] and min(edge)[0] <= high and max(edge)[0] >= low]
+    beside = {corner[0] + step for edge in near for corner in edge for step in (-_STEP_MM, _STEP_MM)}
+    found = []
+    for at in (low, high, *(place for place in beside if low < place < high)):
+        read = _read(near, at, upper=upper)
+        if read is None:
+            return None
+        found.append(read)
+    return min(found), max(found)
+
+
+def _read(edges: Iterable[Edge], at: float, *, upper: bool) -> float | None:
+    """Ordinate of the upper or lower outline at a place; ``None`` where there is none."""
+    best = -inf if upper else inf
+    for (a, first), (b, last) in edges:
+        share = (at - a) / (b - a)
+        if 0.0 <= share <= 1.0:
+            ordinate = first + share * (last - first)
+            if ordinate > best if upper else ordinate < best:
+                best = ordinate
+    return None if best in (inf, -inf) else best

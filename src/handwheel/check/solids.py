@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from enum import Enum
+from functools import lru_cache
 from itertools import pairwise
 
 from msgspec import Struct
@@ -15,21 +16,19 @@ from msgspec import Struct
 from handwheel.domain.contour import Point
 from handwheel.domain.shop import PieceRole, ToolPiece
 from handwheel.geometry.region import (
+    Box,
     Region,
     area_mm2,
     bites,
     bounds_mm,
+    box_round,
+    boxes_meet,
     difference,
     hull,
     intersection,
     mirrored,
-    union,
 )
 from handwheel.geometry.region import pieces as parts
-
-Box = tuple[float, float, float, float]
-"""Lowest z, lowest x, highest z, highest x. [mm]"""
-
 
 LEAST_PIECE_MM2 = 1e-3
 """Pieces smaller than this are slivers of the arithmetic, not work."""
@@ -81,13 +80,7 @@ class Shape(Struct, frozen=True):
     @property
     def box(self) -> Box:
         """Box round the whole tool. [mm]"""
-        boxes = [piece.box for piece in self.pieces]
-        return (
-            min(box[0] for box in boxes),
-            min(box[1] for box in boxes),
-            max(box[2] for box in boxes),
-            max(box[3] for box in boxes),
-        )
+        return box_round(piece.box for piece in self.pieces)
 
 
 class Strike(Struct, frozen=True):
@@ -109,18 +102,12 @@ def solid(region: Region, *, near: Thing = Thing.WORK, far: Thing = Thing.FAR_WA
 
 def shared(first: Region, second: Region) -> Region:
     """Area that two regions share; where they only touch, nothing."""
-    return _areas(intersection(first, second))
+    return intersection(first, second)
 
 
 def rest(region: Region, taken: Region) -> Region:
     """Area that is left of a region."""
-    return _areas(difference(region, taken))
-
-
-def _areas(region: Region) -> Region:
-    """Region without the lines and points that an overlay can leave where outlines touch."""
-    found = parts(region)
-    return found[0] if len(found) == 1 else union(found)
+    return difference(region, taken)
 
 
 def work_pieces(region: Region) -> tuple[Region, ...]:
@@ -139,8 +126,12 @@ def shifted(box: Box, at: Point) -> Box:
     return box[0] + at.z_mm, box[1] + at.radius_mm, box[2] + at.z_mm, box[3] + at.radius_mm
 
 
+@lru_cache(maxsize=128)
 def leg_hull(piece: Piece, start: Point, end: Point) -> Region:
-    """What a piece covers while the tool's reference goes straight from one place to another."""
+    """What a piece covers while the tool's reference goes straight from one place to another.
+
+    One act asks for the same several times over: what the edge takes, what the rest strikes, on which side.
+    """
     points = [(p.z_mm + start.z_mm, p.radius_mm + start.radius_mm) for p in piece.points]
     if end != start:
         points += [(p.z_mm + end.z_mm, p.radius_mm + end.radius_mm) for p in piece.points]
@@ -171,15 +162,11 @@ def first_strike(
 def _first_met(piece: Piece, start: Point, end: Point, obstacles: Sequence[Obstacle]) -> Thing | None:
     first, last = shifted(piece.box, start), shifted(piece.box, end)
     box = (min(first[0], last[0]), min(first[1], last[1]), max(first[2], last[2]), max(first[3], last[3]))
-    near = [item for item in obstacles if _boxes_meet(box, item.box)]
+    near = [item for item in obstacles if boxes_meet(box, item.box)]
     if not near:
         return None
     covered = leg_hull(piece, start, end)
     return next((item.thing for item in near if bites(covered, item.region)), None)
-
-
-def _boxes_meet(first: Box, second: Box) -> bool:
-    return first[0] < second[2] and second[0] < first[2] and first[1] < second[3] and second[1] < first[3]
 
 
 def _box(points: Sequence[Point]) -> Box:

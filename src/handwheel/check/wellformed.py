@@ -5,9 +5,10 @@ The structs of a sheet can be made with anything inside; the replay must never s
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from enum import Enum
 from fractions import Fraction
-from functools import cache
+from functools import cache, partial
 from math import isfinite
 from types import UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
@@ -38,66 +39,92 @@ def fault(value: object, expected: Any, where: str) -> str | None:  # noqa: ANN4
     'stick_out_mm: nan is no figure of a workshop; give a number below 1e+06'
     >>> fault((1.0, 2.0), tuple[float, ...], "sizes")
     """
+    found = _looker(expected)(value)
+    return None if found is None else f"{where}{found}"
+
+
+Looker = Callable[[object], str | None]
+"""Looks at a value; what it finds wrong begins with the rest of the way to it, such as ``.at[2]: nan is ...``."""
+
+
+@cache
+def _looker(expected: Any) -> Looker:  # noqa: ANN401  a type hint can be any form
+    """Make what looks at values of a kind: the hint is read once, the values of a sheet are many."""
     origin = get_origin(expected)
     if origin in (Union, UnionType):
-        return _union_fault(value, get_args(expected), where)
+        return partial(_union_fault, _choices(expected))
     if origin is tuple:
-        return _tuple_fault(value, get_args(expected), where)
-    if expected in (float, int, Fraction):
-        return _number_fault(value, expected, where)
-    if not isinstance(value, expected):
-        return f"{where}: {value!r:.60} is no {expected.__name__}; give one"
-    if isinstance(value, Enum | str | bool) or value is None:
-        return None
-    return _fields_fault(value, where)
+        return partial(_tuple_fault, _looker(get_args(expected)[0]))
+    if expected in _NUMBERS:
+        return partial(_number_fault, _NUMBERS[expected])
+    if issubclass(expected, Enum | str | bool) or expected is type(None):
+        return partial(_plain_fault, expected)
+    return partial(_struct_fault, expected)
 
 
-def _union_fault(value: object, choices: tuple[Any, ...], where: str) -> str | None:
-    plain = [type(None) if choice is None else choice for choice in choices]
-    for choice in plain:
-        if isinstance(choice, type) and isinstance(value, choice):
-            return fault(value, choice, where)
-    problems = [fault(value, choice, where) for choice in plain]
+_NUMBERS: dict[object, tuple[type, ...]] = {float: (float, int), int: (int,), Fraction: (Fraction, int)}
+"""What may stand where a number is expected."""
+
+
+def _choices(union: Any) -> tuple[tuple[type, Looker], ...]:  # noqa: ANN401  a type hint can be any form
+    kinds: list[Any] = [type(None) if choice is None else choice for choice in get_args(union)]
+    return tuple((get_origin(kind) or kind, _looker(kind)) for kind in kinds)
+
+
+def _union_fault(choices: tuple[tuple[type, Looker], ...], value: object) -> str | None:
+    for kind, look in choices:
+        if isinstance(value, kind):
+            return look(value)
+    problems = [look(value) for _, look in choices]
     return None if None in problems else problems[0]
 
 
-def _tuple_fault(value: object, items: tuple[Any, ...], where: str) -> str | None:
+def _tuple_fault(look: Looker, value: object) -> str | None:
     if not isinstance(value, tuple):
-        return f"{where}: {value!r:.60} is no list of values; give one"
+        return f": {value!r:.60} is no list of values; give one"
     for index, item in enumerate(value):
-        found = fault(item, items[0], f"{where}[{index}]")
+        found = look(item)
         if found:
-            return found
+            return f"[{index}]{found}"
     return None
 
 
-def _number_fault(value: object, expected: type, where: str) -> str | None:
-    allowed = {float: (float, int), int: (int,), Fraction: (Fraction, int)}[expected]
+def _number_fault(allowed: tuple[type, ...], value: object) -> str | None:
     if isinstance(value, bool) or not isinstance(value, allowed):
-        return f"{where}: {value!r:.60} is no number of the kind needed here; give one"
+        return f": {value!r:.60} is no number of the kind needed here; give one"
     if isinstance(value, float) and not isfinite(value):
-        return f"{where}: {value} is no figure of a workshop; give a number below {LARGEST:g}"
-    if isinstance(value, Fraction) and value.denominator > LARGEST_DENOMINATOR:
-        return f"{where}: no dial or scale shows a fraction this fine; round it"
-    if not -LARGEST <= value <= LARGEST:
-        return f"{where}: the figure is too large for a workshop; give a number below {LARGEST:g}"
+        return f": {value} is no figure of a workshop; give a number below {LARGEST:g}"
+    if isinstance(value, Fraction):
+        if value.denominator > LARGEST_DENOMINATOR:
+            return ": no dial or scale shows a fraction this fine; round it"
+        is_small = abs(value.numerator) <= LARGEST * value.denominator
+    else:
+        is_small = -LARGEST <= value <= LARGEST  # type: ignore[operator]  # one of the numbers allowed
+    if not is_small:
+        return f": the figure is too large for a workshop; give a number below {LARGEST:g}"
+    return None
+
+
+def _plain_fault(kind: type, value: object) -> str | None:
+    return None if isinstance(value, kind) else f": {value!r:.60} is no {kind.__name__}; give one"
+
+
+def _struct_fault(kind: type, value: object) -> str | None:
+    if not isinstance(value, kind):
+        return f": {value!r:.60} is no {kind.__name__}; give one"
+    own: type = type(value)
+    for name, look in _fields(own):
+        found = look(getattr(value, name))
+        if found:
+            return f".{name}{found}"
     return None
 
 
 @cache
-def _hints(kind: type) -> tuple[tuple[str, Any], ...]:
+def _fields(kind: type) -> tuple[tuple[str, Looker], ...]:
     hints = get_type_hints(kind)
     if issubclass(kind, msgspec.Struct):
         names = list(kind.__struct_fields__)
     else:
         names = [name for name in hints if name in getattr(kind, "_fields", ())]
-    return tuple((name, hints[name]) for name in names)
-
-
-def _fields_fault(value: object, where: str) -> str | None:
-    kind: type = type(value)
-    for name, hint in _hints(kind):
-        found = fault(getattr(value, name), hint, f"{where}.{name}")
-        if found:
-            return found
-    return None
+    return tuple((name, _looker(hints[name])) for name in names)

@@ -150,6 +150,10 @@ class Material(Struct, frozen=True, kw_only=True):
     source_key: str = COMMON_KEY
     place: str = "shop practice"
 
+    def __hash__(self) -> int:
+        """Hash of the key: the ranges, a mapping, have none."""
+        return hash(self.key)
+
     @property
     def is_unknown(self) -> bool:
         """Whether nobody knows which of several metals it is."""

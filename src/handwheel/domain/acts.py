@@ -5,8 +5,6 @@ room is structs without one. Places are in the work frame of the current holding
 finished face of that side, z positive to the tailstock, x a radius. What a person reads is a diameter and named so.
 """
 
-from __future__ import annotations
-
 from enum import Enum
 from fractions import Fraction
 

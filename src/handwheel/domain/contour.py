@@ -1,7 +1,5 @@
 """Contours of a turned part: connected lines and arcs in the half plane (z, r)."""
 
-from __future__ import annotations
-
 from math import hypot, isclose
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """What the user should know about a request that makes sense: findings, reasons, cautions, proof."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from handwheel.domain.errors import UnknownFindingError

@@ -1,7 +1,5 @@
 """How the work is held: what is gripped, what the grip blocks, how true and how fast it may run."""
 
-from __future__ import annotations
-
 from enum import Enum
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """The finished part: its contours, its sizes, its metal, how many."""
 
-from __future__ import annotations
-
 from enum import Enum
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """A plan: the steps, the sheet of acts, what was proven, why each number, what to know."""
 
-from __future__ import annotations
-
 from enum import Enum
 
 from msgspec import Struct

@@ -1,9 +1,8 @@
 """The shop as it stands: lathe, slides, tools, drills, bars, gauges, holdings, habits."""
 
-from __future__ import annotations
-
 from enum import Enum
 from fractions import Fraction
+from functools import cached_property
 from math import pi, sqrt
 from typing import TypeVar
 
@@ -48,7 +47,7 @@ class AidKind(Enum):
     RULE = "rule"
 
 
-class Dial(Struct, frozen=True, kw_only=True):
+class Dial(Struct, frozen=True, kw_only=True, dict=True):
     """A graduated collar on a screw.
 
     Parameters
@@ -80,7 +79,7 @@ class Dial(Struct, frozen=True, kw_only=True):
         require_positive("label_mm", float(self.label_mm), unit="mm")
         require_positive("marks", self.marks, unit="marks")
 
-    @property
+    @cached_property
     def travel_per_mark_mm(self) -> Fraction:
         """Slide travel of one mark, from the screw and not from the engraving. [mm]"""
         return self.lead_mm / self.marks
@@ -130,7 +129,7 @@ class AngleScale(Struct, frozen=True, kw_only=True):
         raise ShopError(msg)
 
 
-class Slide(Struct, frozen=True, kw_only=True):
+class Slide(Struct, frozen=True, kw_only=True, dict=True):
     """A slide with its screw: dial, or readout, or neither; slack, travel, sense of the hand.
 
     ``slack_mm`` is the lost motion of the screw as slide travel; ``clockwise_moves`` says where the tool goes when
@@ -161,7 +160,7 @@ class Slide(Struct, frozen=True, kw_only=True):
             raise ShopError(msg)
         require_positive(f"{self.handle.value}: travel_mm", self.travel_mm, unit="mm")
 
-    @property
+    @cached_property
     def travel_per_turn_mm(self) -> float:
         """Slide travel of one turn of the handle; 0 if nobody has measured it. [mm]"""
         return float(self.dial.lead_mm) if self.dial else self.turn_mm
@@ -333,12 +332,15 @@ class Lathe(Struct, frozen=True, kw_only=True):
 
     def slide(self, handle: Handle) -> Slide:
         """Slide that belongs to the handle."""
-        return {
-            Handle.CROSS: self.cross,
-            Handle.TOP: self.top,
-            Handle.CARRIAGE: self.carriage,
-            Handle.QUILL: self.tailstock.quill,
-        }[handle]
+        match handle:
+            case Handle.CROSS:
+                return self.cross
+            case Handle.TOP:
+                return self.top
+            case Handle.CARRIAGE:
+                return self.carriage
+            case Handle.QUILL:
+                return self.tailstock.quill
 
 
 class ToolKind(Enum):

@@ -1,9 +1,8 @@
 """A finished size with its limits, exact from the drawing to the dial."""
 
-from __future__ import annotations
-
 from enum import Enum
 from fractions import Fraction
+from functools import cached_property
 
 from msgspec import Struct, field
 
@@ -46,7 +45,7 @@ class LaterWork(Struct, frozen=True, kw_only=True):
     upper: Fraction
 
 
-class Size(Struct, frozen=True, kw_only=True):
+class Size(Struct, frozen=True, kw_only=True, dict=True):
     """One dimension of the finished part, at 20 °C, with its limits.
 
     Parameters
@@ -101,17 +100,17 @@ class Size(Struct, frozen=True, kw_only=True):
         """Limits once all later work is done. [mm or degrees]"""
         return (self.later[-1].lower, self.later[-1].upper) if self.later else (self.lower, self.upper)
 
-    @property
+    @cached_property
     def cut_target(self) -> Fraction:
         """Size to turn to: the middle of the limits, before finishing changes it. [mm or degrees]"""
         return (self.lower + self.upper) / 2 - self.finishing_change
 
-    @property
+    @cached_property
     def cut_lower(self) -> Fraction:
         """Lower limit as it must stand when the tool has done its work. [mm or degrees]"""
         return self.lower - self.finishing_change
 
-    @property
+    @cached_property
     def cut_upper(self) -> Fraction:
         """Upper limit as it must stand when the tool has done its work. [mm or degrees]"""
         return self.upper - self.finishing_change

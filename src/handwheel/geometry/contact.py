@@ -2,32 +2,14 @@
 
 from __future__ import annotations
 
-import numpy as np
-import numpy.typing as npt
+from collections.abc import Iterator
+from itertools import pairwise
 
-from handwheel.geometry.region import Region, rings
+from handwheel.geometry.region import Place, Region, Ring, rings
 
 _EPS = 1e-9
 _BEHIND_MM = 1e-7
 """A contact this little behind still counts as touching."""
-
-
-def _ray_hits(
-    points: npt.NDArray[np.float64], ring: npt.NDArray[np.float64], direction: npt.NDArray[np.float64]
-) -> float:
-    """Smallest t >= 0 with points + t · direction on an edge of the ring; infinity if none."""
-    start, edge = ring[:-1], np.diff(ring, axis=0)
-    # solve p + t d = s + u e for every point and edge
-    cross = direction[0] * edge[:, 1] - direction[1] * edge[:, 0]
-    usable = np.abs(cross) > _EPS
-    if not usable.any():
-        return float("inf")
-    start, edge, cross = start[usable], edge[usable], cross[usable]
-    gap = start[None, :, :] - points[:, None, :]
-    t = (gap[:, :, 0] * edge[None, :, 1] - gap[:, :, 1] * edge[None, :, 0]) / cross[None, :]
-    u = (gap[:, :, 0] * direction[1] - gap[:, :, 1] * direction[0]) / cross[None, :]
-    hit = (u >= -_EPS) & (u <= 1.0 + _EPS) & (t >= -_BEHIND_MM)
-    return float(t[hit].min()) if hit.any() else float("inf")
 
 
 def travel_to_contact_mm(moving: Region, fixed: Region, direction: tuple[float, float]) -> float | None:
@@ -36,10 +18,31 @@ def travel_to_contact_mm(moving: Region, fixed: Region, direction: tuple[float, 
     Exact for polygons: contact is a vertex of one on an edge of the other. ``None`` if they never meet; 0 if they touch
     already. The two must not overlap.
     """
-    ahead = np.array(direction, dtype=float)
-    best = float("inf")
-    for ring_moving in rings(moving):
-        for ring_fixed in rings(fixed):
-            best = min(best, _ray_hits(ring_moving[:-1], ring_fixed, ahead))
-            best = min(best, _ray_hits(ring_fixed[:-1], ring_moving, -ahead))
-    return None if best == float("inf") else max(best, 0.0)
+    back = (-direction[0], -direction[1])
+    ways = [
+        way
+        for one in rings(moving)
+        for other in rings(fixed)
+        for way in (*_hits(one, other, direction), *_hits(other, one, back))
+    ]
+    return max(min(ways), 0.0) if ways else None
+
+
+def _hits(points: Ring, ring: Ring, direction: Place) -> Iterator[float]:
+    """Every t >= 0 with a point + t · direction on an edge of the ring."""
+    dz, dx = direction
+    # what lies beside the way of all points, seen square to it, cannot be hit
+    beside = [dz * x - dx * z for z, x in points]
+    low, high = min(beside) - _BEHIND_MM, max(beside) + _BEHIND_MM
+    for (z0, x0), (z1, x1) in pairwise(ring):
+        edge_z, edge_x = z1 - z0, x1 - x0
+        # solve p + t d = s + u e
+        cross = dz * edge_x - dx * edge_z
+        start = dz * x0 - dx * z0
+        if abs(cross) <= _EPS or max(start, start + cross) < low or min(start, start + cross) > high:
+            continue
+        for z, x in points[1:]:
+            gap_z, gap_x = z0 - z, x0 - x
+            t = (gap_z * edge_x - gap_x * edge_z) / cross
+            if t >= -_BEHIND_MM and -_EPS <= (gap_z * dx - gap_x * dz) / cross <= 1.0 + _EPS:
+                yield t

@@ -5,31 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-import numpy as np
-import numpy.typing as npt
-
 from handwheel.domain.contour import Point
 from handwheel.domain.shop import PieceRole, ToolPiece
-from handwheel.geometry.region import Region, hulls, union
+from handwheel.geometry.region import Place, Region, hull, union
 
 
-def placed(points: Sequence[Point], path: Sequence[Point]) -> npt.NDArray[np.float64]:
-    """Points of a piece at each place of the tool's reference, shape (places, points, 2)."""
-    stops: npt.NDArray[np.float64] = np.asarray(path, dtype=float).reshape(-1, 1, 2) + np.asarray(points, dtype=float)
-    return stops
+def placed(points: Sequence[Point], at: Point) -> list[Place]:
+    """Points of a piece with the tool's reference at a place. [mm]"""
+    return [(point.z_mm + at.z_mm, point.radius_mm + at.radius_mm) for point in points]
 
 
 def swept_parts(
     pieces: Iterable[ToolPiece], path: Sequence[Point], *, roles: frozenset[PieceRole] | None = None
 ) -> list[Region]:
     """Convex regions (one for each piece and leg) that together are what `swept` returns."""
-    groups: list[npt.NDArray[np.float64]] = []
+    found: list[Region] = []
     for piece in pieces:
         if roles is not None and piece.role not in roles:
             continue
-        stops = placed(piece.points, path)
-        groups.extend([stops[0]] if len(stops) == 1 else [np.concatenate(legs) for legs in pairwise(stops)])
-    return hulls(groups)
+        stops = [placed(piece.points, at) for at in path]
+        legs = stops if len(stops) == 1 else [start + end for start, end in pairwise(stops)]
+        found.extend(hull(leg) for leg in legs)
+    return found
 
 
 def swept(pieces: Iterable[ToolPiece], path: Sequence[Point], *, roles: frozenset[PieceRole] | None = None) -> Region:

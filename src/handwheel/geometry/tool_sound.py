@@ -74,7 +74,7 @@ def is_convex(piece: ToolPiece) -> bool:
     if len(set(piece.points)) < _POLYGON:
         return False
     region = polygon(piece.points)
-    return is_sound(region) and isclose(area_mm2(region), area_mm2(hull(piece.points)), rel_tol=1e-9)
+    return is_sound(piece.points) and isclose(area_mm2(region), area_mm2(hull(piece.points)), rel_tol=1e-9)
 
 
 def _blade_trouble(tool: Tool) -> str | None:

@@ -108,6 +108,18 @@ class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
         """Units in which the maker thinks."""
         return self.part.units
 
+    def __eq__(self, other: object) -> bool:
+        """Whether the same is settled in both; what they have worked out does not count."""
+        return isinstance(other, Job) and self._settled == other._settled
+
+    def __hash__(self) -> int:
+        """Hash of what is settled."""
+        return hash(self._settled)
+
+    @property
+    def _settled(self) -> tuple[object, ...]:
+        return tuple(getattr(self, name) for name in self.__struct_fields__ if name not in ("schedules", "bites"))
+
     @cached_property
     def width_mm(self) -> float:
         """Finished width."""

@@ -8,11 +8,9 @@ it for good. All region work is done here, once, before the search.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import floor
 
-import numpy as np
-import numpy.typing as npt
 from msgspec import Struct
 
 from handwheel.data.materials import DrillPractice
@@ -23,18 +21,16 @@ from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop, Remedy
 from handwheel.domain.said import said_short
 from handwheel.domain.shop import Tool
-from handwheel.geometry.bites import Sweep
+from handwheel.geometry.bites import Sweep, places
 from handwheel.geometry.region import (
     Region,
     bounds_mm,
-    covers_points,
     faces,
-    grown,
-    inner_point,
-    mirrored_all,
+    grown_hull,
+    mirrored,
     polygon,
     rectangle,
-    turned_round_all,
+    turned_round,
 )
 from handwheel.planner import offers
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM, Job
@@ -59,14 +55,14 @@ _EVERYTHING = -1
 class Cells(Struct, frozen=True, kw_only=True):
     """Cells of the half section.
 
-    ``removers[i]`` is the mask of the steps that remove cell i, ``on_ring[i]`` whether it belongs to what parting takes
-    off the bar.
+    ``removers[i]`` is the mask of the steps that remove cell i; ``on_ring`` is the mask of the cells that belong to
+    what parting takes off the bar.
     """
 
     regions: tuple[Region, ...]
     far: tuple[Region, ...]
     removers: tuple[int, ...]
-    on_ring: tuple[bool, ...]
+    on_ring: int
 
 
 class Reached(Struct, frozen=True, kw_only=True):
@@ -81,28 +77,22 @@ def cells_of(job: Job, steps: Sequence[Step]) -> Cells:
     zones = [(i, polygon(zone.region)) for i, step in enumerate(steps) for zone in step.zones]
     low = min(job.jaw_face_mm, job.drill_end_mm - 20.0)
     bar = rectangle(low, job.face_stock_mm, job.bar_bore_radius_mm, job.bar_radius_mm)
-    parts = faces([bar, *(region for _, region in zones)])
-    points = [inner_point(part) for part in parts]
-    inside = covers_points([bar, *(region for _, region in zones)], points)
-    removers = []
-    on_ring = []
-    kept = []
-    for j, part in enumerate(parts):
-        if not inside[0, j]:
-            continue
-        mask = 0
-        for row, (i, _) in enumerate(zones, start=1):
-            if inside[row, j]:
-                mask |= 1 << i
-        kept.append(part)
-        on_ring.append(bounds_mm(part)[0] >= job.raw_back_mm - WITHIN_MM)
-        removers.append(mask)
+    kept = [(part, held) for part, held in faces([bar, *(region for _, region in zones)]) if 0 in held]
+    regions = tuple(part for part, _ in kept)
     return Cells(
-        regions=tuple(kept),
-        far=tuple(mirrored_all(kept)),
-        removers=tuple(removers),
-        on_ring=tuple(on_ring),
+        regions=regions,
+        far=tuple(map(mirrored, regions)),
+        removers=tuple(_mask(zones[place - 1][0] for place in held if place) for _, held in kept),
+        on_ring=_mask(j for j, part in enumerate(regions) if bounds_mm(part)[0] >= job.raw_back_mm - WITHIN_MM),
     )
+
+
+def _mask(bits: Iterable[int]) -> int:
+    """Mask of some bits, each given once or more."""
+    found = 0
+    for bit in bits:
+        found |= 1 << bit
+    return found
 
 
 def reachable(
@@ -118,17 +108,17 @@ def reachable(
     wholes = [whole for whole, _ in sweeps]
     bodies = {holding.id: _bodies(holding, job) for holding in {way.holding.id: way.holding for way in held}.values()}
     owners = [name for name, blocked in bodies.items() for _ in blocked]
-    there = _still_there(cells, held)
-    near = job.bites.bitten(wholes, cells.regions, there & ~_removed(cells, [index[way.step.id] for way in held]))
+    there = [_still_there(cells, way) for way in held]
+    not_cut = [mask & ~_removed(cells, index[way.step.id]) for mask, way in zip(there, held, strict=True)]
+    near = job.bites.bitten(wholes, cells.regions, not_cut)
     far = job.bites.bitten([rest for _, rest in sweeps], cells.far, there)
-    names = np.array([way.holding.id for way in held], dtype=object)
-    own = names[:, None] == np.array(owners, dtype=object)[None, :]
+    own = [_mask(place for place, name in enumerate(owners) if name == way.holding.id) for way in held]
     struck = job.bites.bitten(wholes, [body for blocked in bodies.values() for body in blocked], own)
     later_steps = _later(steps)
     for row, way in enumerate(held):
         masks = _clear_masks(near[row], cells, later=later_steps[way.step.id])
         opposite = _clear_masks(far[row], cells, later=later_steps[way.step.id])
-        trouble = _trouble(job, way, strikes=bool(struck[row].any()), near=masks, far=opposite)
+        trouble = _trouble(job, way, strikes=struck[row] != 0, near=masks, far=opposite)
         if trouble is not None:
             refused.append(trouble)
         else:
@@ -136,17 +126,14 @@ def reachable(
     return tuple(found), tuple(refused)
 
 
-def _still_there(cells: Cells, held: Sequence[Way]) -> npt.NDArray[np.bool_]:
-    """Whether each of m cells may still stand when each of n ways is taken: parted, the ring alone. Shape (n, m)."""
-    parted = np.array([way.holding.side is Side.BACK for way in held], dtype=bool)
-    there: npt.NDArray[np.bool_] = ~parted[:, None] | np.array(cells.on_ring, dtype=bool)[None, :]
-    return there
+def _still_there(cells: Cells, way: Way) -> int:
+    """Mask of the cells that may still stand when a way is taken: of a parted ring its own alone."""
+    return cells.on_ring if way.holding.side is Side.BACK else (1 << len(cells.regions)) - 1
 
 
-def _removed(cells: Cells, steps: Sequence[int]) -> npt.NDArray[np.bool_]:
-    """Whether each of n steps, by its index, removes each of m cells. Shape (n, m)."""
-    found = [[mask >> step & 1 for mask in cells.removers] for step in steps]
-    return np.array(found, dtype=bool).reshape(len(steps), len(cells.removers))
+def _removed(cells: Cells, step: int) -> int:
+    """Mask of the cells that a step, by its index, removes."""
+    return _mask(place for place, mask in enumerate(cells.removers) if mask >> step & 1)
 
 
 def _trouble(job: Job, way: Way, *, strikes: bool, near: set[int], far: set[int]) -> NoWay | None:
@@ -240,10 +227,10 @@ def _short_of_axis(path: Sequence[Point]) -> tuple[Point, ...]:
 def _bodies(holding: Holding, job: Job) -> list[Region]:
     """What blocks a holding, both halves, in the part frame."""
     # a face ends on the nearest step of its scale, and every place that counts from it with it
-    bodies = [grown(polygon(outline), BODY_ROOM_MM) for outline in holding.blocked]
+    bodies = [grown_hull(outline, BODY_ROOM_MM) for outline in holding.blocked]
     if holding.side is Side.BACK:
-        bodies = turned_round_all(bodies, job.width_mm)
-    return [*bodies, *mirrored_all(bodies)]
+        bodies = [turned_round(body, job.width_mm) for body in bodies]
+    return [*bodies, *map(mirrored, bodies)]
 
 
 def _tried(way: Way) -> str:
@@ -266,9 +253,9 @@ def _later(steps: Sequence[Step]) -> dict[str, int]:
     return masks
 
 
-def _clear_masks(bitten: npt.NDArray[np.bool_], cells: Cells, *, later: int) -> set[int]:
+def _clear_masks(bitten: int, cells: Cells, *, later: int) -> set[int]:
     """Masks of steps of which one each must be done for the cells that a sweep meets; `_EVERYTHING` if none ever can.
 
     A step that can only come later cannot have cleared the way, nor can the step itself on the far side.
     """
-    return {(cells.removers[int(j)] & ~later) or _EVERYTHING for j in np.nonzero(bitten)[0]}
+    return {(cells.removers[place] & ~later) or _EVERYTHING for place in places(bitten)}

@@ -74,6 +74,8 @@ def passes_at(acts: Sequence[NumberedAct]) -> Passes | None:
     if not _may_lead(acts[0]):
         return None
     for size in range(2, min(LONGEST_ROUND, len(acts) // 2) + 1):
+        if not _may_lead(acts[size]):
+            continue  # no second round begins there
         rounds = tuple(_equal_rounds(acts, size))
         if (len(rounds) - 1) * size >= FEWEST_SAVED and any(isinstance(item.act, Cut) for item in rounds[0]):
             return Passes(rounds=rounds)

@@ -33,7 +33,7 @@ def plan_to_json(plan: Plan) -> str:
     """
     encoded = msgspec.json.encode(plan, enc_hook=written_exactly)
     text = msgspec.json.format(encoded, indent=2).decode() + "\n"
-    if plan_from_json(text, name="plan") != plan:
+    if _converted(_parsed(text, "plan"), "plan") != plan:
         problem = "plan: does not read back as it was written; do not use it, and report this"
         raise InputError((problem,))
     return text
@@ -57,14 +57,18 @@ def plan_from_json(text: str, *, name: str = "plan.json") -> Plan:
     """
     raw = _parsed(text, name)
     _require_this_schema(raw, name)
-    try:
-        plan = msgspec.convert(raw, Plan, dec_hook=_decode)
-    except msgspec.ValidationError as error:
-        raise InputError((_problem(name, str(error)),)) from error
+    plan = _converted(raw, name)
     unknown = tuple(_unknown(raw, msgspec.to_builtins(plan, enc_hook=written_exactly), "$"))
     if unknown:
         raise InputError(tuple(f"{name}: {path}: no such field in a plan; take it out" for path in unknown))
     return plan
+
+
+def _converted(raw: Json, name: str) -> Plan:
+    try:
+        return msgspec.convert(raw, Plan, dec_hook=_decode)
+    except msgspec.ValidationError as error:
+        raise InputError((_problem(name, str(error)),)) from error
 
 
 def plan_schema() -> Json:

@@ -349,7 +349,7 @@ FIRST_SPEED = 'rpm = 70\nposition = "low range, lever 1"'
         ),
         (
             [('metal = "st11smnpb30"', 'metal = "steel"')],
-            'bar[steel-25].metal: found "steel"; allowed a metal that "handwheel metal" lists, ',
+            'bar[steel-25].metal: found "steel"; allowed a key, name or number that "handwheel metal" lists, ',
         ),
         (
             [('kind = "flat-plate"', 'kind = "glue"')],

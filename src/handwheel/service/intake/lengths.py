@@ -14,6 +14,7 @@ from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.service.intake.pattern import Pattern
+from handwheel.service.intake.where import Named
 
 LONGEST_TEXT = 40
 """Longest text that is still looked at as one length. [characters]"""
@@ -76,7 +77,7 @@ class _Unreadable(Exception):  # noqa: N818 - not an error of its own: it carrie
     """Why a text is not a length, as ``rule; what to do``."""
 
 
-def length_mm(written: object, *, unit: Units, where: str = "length") -> Fraction:
+def length_mm(written: object, *, unit: Units, where: Named = "length") -> Fraction:
     """Read one length exactly, as a workshop writes it. [mm]
 
     Parameters
@@ -86,7 +87,7 @@ def length_mm(written: object, *, unit: Units, where: str = "length") -> Fractio
         fraction. A leading sign is allowed. Floats are refused: 0.1 is none exactly.
     unit : Units
         Unit of a number that names none.
-    where : str
+    where : str or Where
         File and key, for the error.
 
     Returns
@@ -119,7 +120,7 @@ def length_mm(written: object, *, unit: Units, where: str = "length") -> Fractio
         raise InputError((msg,)) from None
 
 
-def number_in(written: str, *, where: str = "number") -> Fraction:
+def number_in(written: str, *, where: Named = "number") -> Fraction:
     """Read one decimal or (mixed) fraction without unit or sign, exactly.
 
     Raises

@@ -20,6 +20,7 @@ from handwheel.service.intake.lengths import (
     unit_in,
 )
 from handwheel.service.intake.pattern import Pattern
+from handwheel.service.intake.where import Named
 
 _NUMBER = r"(?:[0-9]+[ ]*/[ ]*[0-9]+|[0-9]+[.,]?[0-9]*|[.,][0-9]+)"
 _UNIT = r"[ ]*[a-zµ\"']*"
@@ -27,6 +28,8 @@ _ZERO = r"0+(?:[.,]0+)?"
 _SIZE = r"(?P<size>.*[0-9a-zµ\"'])"
 _FIRST = rf"(?:[ ]*(?P<first>[+-][ ]*{_NUMBER}{_UNIT})|[ ]+(?P<first_zero>{_ZERO}{_UNIT}))"
 _SECOND = rf"(?:[ ]*/?[ ]*(?P<second>[+-][ ]*{_NUMBER}{_UNIT})|(?:[ ]*/[ ]*|[ ]+)(?P<second_zero>{_ZERO}{_UNIT}))"
+_LONE = Pattern(r"[0-9.,]+[ ]*[A-Za-zµ\"']*")
+"""One figure and its unit: most sizes, and no limits behind them."""
 _PLUS_MINUS = Pattern(rf"{_SIZE}[ ]*(?:±|\+[ ]*/[ ]*-|\+-)[ ]*(?P<both>{_NUMBER}{_UNIT})", re.IGNORECASE)
 _DEVIATIONS = Pattern(rf"{_SIZE.replace('.*', '.*?')}{_FIRST}{_SECOND}", re.IGNORECASE)
 _RANGE = Pattern(rf"{_SIZE}[ ]*(?:[ ]to[ ]|\.\.\.?|…)[ ]*(?P<other>[0-9.,].*)", re.IGNORECASE)
@@ -55,7 +58,7 @@ class _Question(Exception):  # noqa: N818 - not an error of its own: it carries 
     """What is unclear, as ``question? what to write``."""
 
 
-def read_size_text(written: str, *, unit: Units, where: str) -> SizeText | None:
+def read_size_text(written: str, *, unit: Units, where: Named) -> SizeText | None:
     """Read a size with the limits that stand behind it, exactly; nothing if no limits do.
 
     A deviation that names no unit has that of its size. Two limits name no size, so their middle is taken for it.
@@ -66,7 +69,7 @@ def read_size_text(written: str, *, unit: Units, where: str) -> SizeText | None:
         Text such as ``"17.20 mm +0.03/-0"``, ``"17.20 ± 0.03"``, ``"17.17 to 17.23 mm"``.
     unit : Units
         Unit of a text that names none.
-    where : str
+    where : str or Where
         File and key, for the error.
 
     Raises
@@ -90,7 +93,7 @@ def read_size_text(written: str, *, unit: Units, where: str) -> SizeText | None:
         raise InputError((msg,)) from None
 
 
-def ends_mm(written: str, *, unit: Units, where: str) -> tuple[Fraction, Fraction]:
+def ends_mm(written: str, *, unit: Units, where: Named) -> tuple[Fraction, Fraction]:
     """Lower and upper limit of a text such as ``"0.2 to 0.4 mm"``; of one length without limits, that length twice.
 
     Units are taken as by `read_size_text`, which also says what is asked back. [mm]
@@ -112,7 +115,9 @@ def ends_mm(written: str, *, unit: Units, where: str) -> tuple[Fraction, Fractio
     return stated.nominal + stated.lower, stated.nominal + stated.upper
 
 
-def _read(text: str, unit: Units, where: str) -> SizeText | None:
+def _read(text: str, unit: Units, where: Named) -> SizeText | None:
+    if ".." not in text and _LONE.fullmatch(text):
+        return None
     if parts := _PLUS_MINUS.fullmatch(text):
         size, both = _in_one_unit(parts["size"].strip(), (parts["both"],), unit)
         nominal = _size_mm(size, unit, where)
@@ -145,7 +150,7 @@ def _deviations_in(parts: re.Match[str]) -> tuple[str, str]:
     return first, second
 
 
-def _size_mm(size: str, unit: Units, where: str) -> Fraction:
+def _size_mm(size: str, unit: Units, where: Named) -> Fraction:
     """Length of the size alone; a fit beside limits would say them twice. [mm]"""
     if _FIT.fullmatch(size):
         reason = f'"{size}" is a fit and says its limits already; delete the fit, or what stands behind it'
@@ -153,7 +158,7 @@ def _size_mm(size: str, unit: Units, where: str) -> Fraction:
     return length_mm(size, unit=unit, where=where)
 
 
-def _read_deviations(parts: re.Match[str], unit: Units, where: str) -> SizeText:
+def _read_deviations(parts: re.Match[str], unit: Units, where: Named) -> SizeText:
     written = _deviations_in(parts)
     size = parts["size"].strip()
     if _WHOLE.fullmatch(size) and _FRACTION_BELOW.fullmatch(written[0]):
@@ -168,7 +173,7 @@ def _read_deviations(parts: re.Match[str], unit: Units, where: str) -> SizeText:
     return SizeText(size=size, nominal=nominal, lower=lower, upper=upper)
 
 
-def _read_range(one: str, other: str, unit: Units, where: str) -> SizeText:
+def _read_range(one: str, other: str, unit: Units, where: Named) -> SizeText:
     """Read the two limits themselves; the first may leave its unit to the second, as people write it."""
     other, one = _in_one_unit(other, (one,), unit)
     lower, upper = (length_mm(end, unit=unit, where=where) for end in (one, other))

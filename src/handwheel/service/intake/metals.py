@@ -5,6 +5,7 @@ Whoever names a metal that cannot be planned, or one of several, reads what is d
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from difflib import get_close_matches
 
 from handwheel.data.materials import material
@@ -41,8 +42,18 @@ def _what_it_is(written: str, meant: tuple[str, ...]) -> str:
     """Answer to a name that means no one metal: which it may mean, with their hazards, or the nearest names."""
     if not meant:
         return _nearest(written)
-    hazards = dict.fromkeys(hazard.text for key in meant for hazard in material(key).hazards if hazard.gate)
-    return _which(meant) + (f". Hazard: {' '.join(hazards)}" if hazards else "")
+    return _which(meant) + "".join(f". Hazard{of}: {text}" for of, text in _hazards(meant))
+
+
+def _hazards(keys: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+    """Hazards of some metals, each once: of all of them (then no name goes with it), or of those that have it."""
+    found: dict[str, list[str]] = {}
+    for key in keys:
+        for hazard in material(key).hazards:
+            if hazard.gate:
+                found.setdefault(hazard.text.rstrip("."), []).append(key)
+    for text, having in found.items():
+        yield ("" if len(having) == len(keys) else f" of {' and '.join(having)}"), text
 
 
 def _which(meant: tuple[str, ...]) -> str:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, shown
+from handwheel.service.intake.where import Named
 
 PER_TURN = ("/rev", "/rev.", "/r", "/turn", "per rev", "per turn", "per revolution", "a turn")
 """Words behind a length that say that it is moved in one turn."""
@@ -27,7 +28,7 @@ _QUESTIONS = (
 """What a text may be that is no travel in a turn, and what to ask then."""
 
 
-def travel_mm(written: object, *, unit: Units, where: str) -> Fraction:
+def travel_mm(written: object, *, unit: Units, where: Named) -> Fraction:
     """Read a travel in one turn exactly. [mm/rev]
 
     Parameters
@@ -68,7 +69,7 @@ speed; travel in one turn is wanted. How much? Write it, such as "0.1 mm/rev"
     return length_mm(written, unit=unit, where=where)
 
 
-def _part_of(length: str, written: str, *, unit: Units, where: str) -> Fraction:
+def _part_of(length: str, written: str, *, unit: Units, where: Named) -> Fraction:
     """Read the length out of a longer text, which a problem with it then shows whole. [mm]"""
     try:
         return length_mm(length, unit=unit, where=where)

@@ -12,6 +12,7 @@ from handwheel.domain.errors import InputError
 from handwheel.service.intake.lengths import LONGEST_TEXT, number_in, plain_signs, shown
 from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.places import quoted
+from handwheel.service.intake.where import Named
 
 _CUTTING_SPEED = (
     "that is how fast the metal runs past the tool, and hangs on the diameter; turns of the spindle are wanted. "
@@ -77,7 +78,7 @@ UNITS: Mapping[str, _Units] = {
 """Units of the numbers in our files, by the name that their readers give; factors are exact by definition."""
 
 
-def read_quantity(written: str, *, unit: str, where: str) -> Fraction:
+def read_quantity(written: str, *, unit: str, where: Named) -> Fraction:
     """Read a number with its unit, exactly, in the unit of its key.
 
     Parameters
@@ -86,7 +87,7 @@ def read_quantity(written: str, *, unit: str, where: str) -> Fraction:
         Text such as ``"300 rpm"``, ``"45°"``, ``"1,5 kW"``.
     unit : str
         Unit wanted, a key of `UNITS`.
-    where : str
+    where : str or Where
         File and key, for the error.
 
     Raises
@@ -119,7 +120,7 @@ def read_quantity(written: str, *, unit: str, where: str) -> Fraction:
     return -value if parts["sign"] == "-" else value
 
 
-def _in_minutes(text: str, *, problem: str, where: str) -> Fraction | None:
+def _in_minutes(text: str, *, problem: str, where: Named) -> Fraction | None:
     """Angle in degrees, minutes, maybe seconds, such as ``5°43'``; nothing if it is written another way. [degrees]"""
     if len(text) > LONGEST_TEXT:
         return None

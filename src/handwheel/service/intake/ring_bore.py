@@ -21,6 +21,7 @@ from handwheel.service.intake.ring_sizes import RingAsked, read_ring_text
 from handwheel.service.intake.ring_stick import read_stick, reading_on
 from handwheel.service.intake.sizes import BETWEEN, WRITTEN, Limits, SizeForm, Tolerance, read_known_size, refuse_beside
 from handwheel.service.intake.table import Table
+from handwheel.service.intake.where import Named
 
 RING_SIZE, MEASURED_BY, STICK = "ring_size", "measured_by", "stick"
 Load: TypeAlias = Callable[[str], str]
@@ -167,7 +168,7 @@ def _read_given(table: Table, stick: RingStick | None) -> RingWithLimits | None:
     return given
 
 
-def _size_alone(written: object, *, stick: RingStick | None, where: str) -> RingAsked:
+def _size_alone(written: object, *, stick: RingStick | None, where: Named) -> RingAsked:
     """Read a size by the rule of its scale, or off a stick; one that names its scale beside a stick is asked back."""
     if stick is None:
         return read_ring_text(written, where=where)

@@ -14,6 +14,7 @@ from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, number_in, plain_signs, shown
 from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.ring_sizes import named_scales
+from handwheel.service.intake.where import Named
 
 MOST_ALLOWANCE_MM = 1
 """Largest allowance on the diameter, a little above the full size that is the most named; own judgement. [mm]"""
@@ -47,7 +48,7 @@ class MakersChoice(Struct, frozen=True, kw_only=True):
 
 
 def read_makers_choice(
-    written: object, *, choice: RingChoice, scale: RingScale | None, unit: Units, where: str
+    written: object, *, choice: RingChoice, scale: RingScale | None, unit: Units, where: Named
 ) -> MakersChoice:
     """Read an allowance.
 
@@ -61,7 +62,7 @@ def read_makers_choice(
         Scale in which the ring's size was stated, if it was.
     unit : Units
         Unit of a length that names none.
-    where : str
+    where : str or Where
         Where it stands, for the error.
 
     Raises
@@ -94,7 +95,7 @@ def read_makers_choice(
     return MakersChoice(choice=choice, written=text, diameter_mm=diameter_mm)
 
 
-def _share_mm(share: re.Match[str], *, scale: RingScale | None, written: object, where: str) -> Fraction:
+def _share_mm(share: re.Match[str], *, scale: RingScale | None, written: object, where: Named) -> Fraction:
     """Change of the diameter for a share of a size. [mm]"""
     named = (share["scale"] or "").strip()
     of = next(iter(named_scales(f"{named} 1")[0]), None) if named else scale
@@ -109,5 +110,5 @@ def _share_mm(share: re.Match[str], *, scale: RingScale | None, written: object,
     return -size if share["sign"] == "-" else size
 
 
-def _refused(where: str, written: object, sentence: str) -> InputError:
+def _refused(where: Named, written: object, sentence: str) -> InputError:
     return InputError((f"{where}: found {shown(written)}; {sentence}",))

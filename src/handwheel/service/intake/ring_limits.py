@@ -14,6 +14,7 @@ from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, number_in, plain_signs, shown, unit_in
 from handwheel.service.intake.limits_text import is_nought, split_limits
 from handwheel.service.intake.ring_sizes import RingAsked
+from handwheel.service.intake.where import Named
 
 _FIT = re.compile(r"(?P<size>.*\S)\s+(?P<fit>[A-Za-z]{1,2}[0-9]{1,2})")
 _ABOUT = re.compile(r"(?P<rest>.*\S)\s+(?P<word>across|on the diameter|around)", re.IGNORECASE)
@@ -41,7 +42,7 @@ def read_with_limits(
     read_size: Callable[[object], RingAsked],
     scale_of: Callable[[RingAsked], RingScale | None],
     unit: Units,
-    where: str,
+    where: Named,
 ) -> RingWithLimits:
     """Read a ring size with the limits or the fit behind it, if there are any.
 
@@ -109,7 +110,7 @@ def _require_clear(
     word: str,
     *,
     size: str,
-    where: str,
+    where: Named,
     problem: str,
 ) -> None:
     """Ask back where a deviation may be of another unit, another measure, or a share of a size."""
@@ -124,7 +125,7 @@ def _require_clear(
         raise InputError((f"{problem}; {question} the limits",))
 
 
-def _require_no_share(deviation: str, scale: RingScale | None, *, where: str, problem: str) -> None:
+def _require_no_share(deviation: str, scale: RingScale | None, *, where: Named, problem: str) -> None:
     """Ask back where a deviation is a share of a size, or may be one: without a unit and a step of its scale."""
     named = unit_in(deviation)
     if scale is None or (named and named not in _SHARES):

@@ -24,6 +24,7 @@ from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.service.intake.lengths import LONGEST_TEXT, is_moderate, length_mm, number_in, plain_signs, shown
 from handwheel.service.intake.pattern import Pattern
+from handwheel.service.intake.where import Named
 
 _DIAMETER_WORDS = frozenset({"across", "diameter", "dia", "ø", "⌀"})
 _AROUND_WORDS = frozenset({"around", "circumference", "circ"})
@@ -49,14 +50,14 @@ class RingAsked(Struct, frozen=True, kw_only=True):
     size: RingSize | None = None
 
 
-def read_ring_text(written: object, *, where: str = "ring size") -> RingAsked:
+def read_ring_text(written: object, *, where: Named = "ring size") -> RingAsked:
     """Read a ring size, a diameter or a circumference.
 
     Parameters
     ----------
     written : object
         Text such as ``"US 7 1/4"``, ``"uk n½"``, ``"ISO 54"``, ``"17,3 mm"`` or ``"54.4 mm around"``.
-    where : str
+    where : str or Where
         Where it stands, for the error.
 
     Returns

@@ -6,9 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from enum import Enum
 from fractions import Fraction
-from typing import Any, Final, TypeVar, cast
-
-from msgspec.structs import fields
+from typing import Any, Final, TypeVar
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import Units
@@ -18,6 +16,7 @@ from handwheel.service.intake.per_turn import travel_mm
 from handwheel.service.intake.places import key_word, path_of, quoted, row_paths
 from handwheel.service.intake.problems import Problems
 from handwheel.service.intake.quantities import read_quantity
+from handwheel.service.intake.where import Where
 
 LONGEST_NAME = 200
 """Longest name or description. [characters]"""
@@ -76,9 +75,9 @@ class Table:
         """Full path of a key, for messages."""
         return path_of(self.path, name)
 
-    def where(self, name: str) -> str:
+    def where(self, name: str) -> Where:
         """File, line and path of a key, as a message begins."""
-        return self.problems.where(self.key(name))
+        return Where(lambda: self.problems.where(self.key(name)))
 
     def has(self, name: str) -> bool:
         """Whether the file gives the key."""
@@ -340,7 +339,8 @@ def usual(kind: type[Any], field: str) -> float:
     >>> usual(Drill, "point_deg")
     118.0
     """
-    return next(float(cast("float", known.default)) for known in fields(kind) if known.name == field)
+    defaults = kind.__struct_defaults__
+    return float(dict(zip(kind.__struct_fields__[-len(defaults) :], defaults, strict=True))[field])
 
 
 def by_value(kind: type[Kind]) -> dict[str, Kind]:

@@ -173,7 +173,7 @@ def test_without_a_form_tool_it_is_refused_with_tools_that_make_it_possible(edge
     part, shop = rounded_part("bush", edges), demo_shop("metric-lathe")
     error = refused(part, shop)
     assert "round-edge" in error.refusal.codes
-    assert "hollow radius of 0.3 to 0.7 mm, and the shop has none" in str(error)
+    assert "hollow radius of 0.3 to 0.7 mm (0.0118 to 0.0276 in), and the shop has none" in str(error)
     assert error.refusal.remedies
     assert all(isinstance(remedy, AddToShop) for remedy in error.refusal.remedies)
     for remedy in error.refusal.remedies:
@@ -185,12 +185,12 @@ def test_without_a_form_tool_it_is_refused_with_tools_that_make_it_possible(edge
 def test_a_radius_that_no_tool_has_is_told_with_what_there_is() -> None:
     shop = shop_with("metric-lathe", form_tool(radius_mm=1.0), form_tool(hand=Hand.LEFT, radius_mm=0.8))
     error = refused(rounded_part("bush", (FRONT_OUTER_EDGE,)), shop)
-    assert "the shop has 0.8 mm left-hand, 1 mm right-hand" in str(error)
+    assert "the shop has 0.8 mm (0.0315 in) left-hand, 1 mm (0.0394 in) right-hand" in str(error)
 
 
 def test_a_bevel_in_its_place_is_offered_and_never_taken_unasked() -> None:
     part, shop = rounded_part("bush", (FRONT_OUTER_EDGE,)), demo_shop("metric-lathe")
-    assert "draw a bevel of 0.5 x 45" in str(refused(part, shop))
+    assert "draw a bevel of 0.5 mm (0.0197 in) x 45°" in str(refused(part, shop))
     bevelled, _ = with_remedy(part, shop, BevelEdge(surface=FRONT_OUTER_EDGE, leg_mm=0.5))
     segment = bevelled.surface(FRONT_OUTER_EDGE)
     assert segment is not None
@@ -210,7 +210,7 @@ def test_steps_too_coarse_for_the_limits_are_told_with_finer_ones_and_wider_limi
     part = rounded_part("bush", (FRONT_OUTER_EDGE,), "round 0.5 +0.1/-0.01")
     error = refused(part, shop_with("inch-lathe", *BOTH))
     assert "round-edge-not-settable" in error.refusal.codes
-    assert "0.017 mm short along and 0.017 mm across" in str(error)
+    assert "0.017 mm (0.0007 in) short along and 0.017 mm (0.0007 in) across" in str(error)
     assert error.refusal.remedies
 
 

@@ -13,7 +13,7 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop, AllowSize, BevelEdge, FitSlide, LeaveEdge, Remedy
-from handwheel.domain.said import said
+from handwheel.domain.said import said, said_short, said_short_range
 from handwheel.domain.shop import Hand, Tool
 from handwheel.geometry.rounds import least_radius_kept
 from handwheel.geometry.tool_shapes import hollow_points
@@ -94,18 +94,23 @@ def _none_owned(job: Job, step: Step, hand: Hand) -> NoWay:
         raise ValueError(msg)
     kind = form_kind(step.id)
     owned = sorted(
-        {f"{tool.hollow_radius_mm:g} mm {tool.hand.value}-hand" for tool in job.shop.tools if tool.kind is kind}
+        {
+            f"{said_short(tool.hollow_radius_mm, job.units)} {tool.hand.value}-hand"
+            for tool in job.shop.tools
+            if tool.kind is kind
+        }
     )
     radius = float(size.cut_target)
-    limits = f"{float(size.cut_lower):g} to {float(size.cut_upper):g} mm"
+    limits = said_short_range(size.cut_lower, size.cut_upper, job.units)
     return NoWay(
         step=step.id,
         code="round-edge",
         tried="every form tool of the shop",
-        why=f"a round of {radius:g} mm needs a {hand.value}-hand {kind.value} with a hollow radius of {limits}, and "
+        why=f"a round of {said_short(radius, job.units)} needs a {hand.value}-hand {kind.value} with a hollow radius "
+        f"of {limits}, and "
         f"the shop has {', '.join(owned) if owned else 'none'}",
-        remedy=f"buy or grind such a tool, draw a bevel of {radius:g} x 45, or leave the edge to the file when the "
-        "part is off",
+        remedy=f"buy or grind such a tool, draw a bevel of {said_short(radius, job.units)} x 45°, or leave the edge to "
+        "the file when the part is off",
         remedies=(
             AddToShop(thing=offers.form_tool(job.part, step.id, radius_mm=radius, hand=hand)),
             *_plainer(step, radius),
@@ -247,8 +252,9 @@ def _short_trouble(job: Job, step: Step, tool: Tool, along: Scale, across: Scale
         step=step.id,
         code="round-edge-not-settable",
         tried=tool.name,
-        why=f"whole steps of the slides, which never pass face or cylinder, end {z_short:.3f} mm short along and "
-        f"{x_short:.3f} mm across; then more of the corner stays than a round of {float(size.cut_lower):g} mm leaves",
+        why=f"whole steps of the slides, which never pass face or cylinder, end {said(z_short, job.units, places=3)} "
+        f"short along and {said(x_short, job.units, places=3)} across; then more of the corner stays than a round of "
+        f"{said_short(size.cut_lower, job.units)} leaves",
         remedy="finer steps at cross-slide and top slide, or wider limits for the radius",
         remedies=(*_finer(job), *allowed, *_plainer(step, target)),
     )

@@ -20,6 +20,7 @@ HEAD_MM = 21.0
 """What stands nearer to the upper edge belongs to the head of the page."""
 LEFT_MM = 19.0
 HAIR_MM = 0.5
+DUST = 1e-6
 FRAME_MM = 3.0
 """A frame is drawn nearer to the margin than this."""
 NUMBER = re.compile(r"\d+\.\d+")
@@ -28,7 +29,8 @@ STEP = re.compile(r"STEP (\d+) of (\d+) +(.+)")
 BOX = "[________]"
 BOX_MM = ((15.0, 30.0), (7.0, 10.0))
 """Least and greatest width and height of a box to write in."""
-NO_BLANK_BEFORE = re.compile(r" +(?=[,:;)])")
+NO_BLANK = re.compile(r" +(?=[,:;)])|(?<=\w/) (?=\w)")
+"""Runs of letters that belong together: before a sign, and where a line ends within a unit."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +41,12 @@ class Token:
     x_mm: float
     y_mm: float
     size_pt: float = 0.0
+    scale: float = 1.0
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether it belongs to a picture: those are set larger or smaller than they were drawn."""
+        return abs(self.scale - 1.0) > DUST
 
     @property
     def begins_line(self) -> bool:
@@ -58,7 +66,9 @@ class Page:
         """Take a run of letters."""
         clean = text.replace("\u200b", "").strip()
         if clean:
-            self.tokens.append(Token(clean, cm[4] / POINTS_PER_MM, (self.height_pt - cm[5]) / POINTS_PER_MM, size))
+            self.tokens.append(
+                Token(clean, cm[4] / POINTS_PER_MM, (self.height_pt - cm[5]) / POINTS_PER_MM, size, cm[0])
+            )
 
     def drawing(self, operator: bytes, operands: list[Any], cm: list[float], _tm: list[float]) -> None:
         """Follow the drawing of paths; a painted rectangle as large as a box to write in is one."""
@@ -75,7 +85,7 @@ class Page:
             return
         sides = [(max(values) - min(values)) / POINTS_PER_MM for values in zip(*self.path, strict=True)]
         if all(low <= side <= high for side, (low, high) in zip(sides, BOX_MM, strict=True)):
-            self.tokens.append(Token(BOX, cm[4] / POINTS_PER_MM, (self.height_pt - cm[5]) / POINTS_PER_MM))
+            self.tokens.append(Token(BOX, cm[4] / POINTS_PER_MM, (self.height_pt - cm[5]) / POINTS_PER_MM, scale=cm[0]))
 
 
 def page_tokens(page: PageObject) -> list[Token]:
@@ -99,7 +109,7 @@ def pages_of(pdf: bytes) -> list[PageObject]:
 
 def recover_paper(pdf: bytes) -> SheetText:
     """Read the steps of a sheet."""
-    tokens = [token for page in pages_of(pdf) for token in page_tokens(page)]
+    tokens = [token for page in pages_of(pdf) for token in page_tokens(page) if not token.is_drawn]
     first = next(place for place, token in enumerate(tokens) if STEP.fullmatch(token.text))
     last = next(place for place, token in enumerate(tokens) if token.text == "RECORD")
     reader = Reader(tokens[first:last])
@@ -216,4 +226,4 @@ def begins_another(token: Token) -> bool:
 
 def joined(texts: list[str]) -> str:
     """Put runs of letters together as they are said."""
-    return NO_BLANK_BEFORE.sub("", " ".join(" ".join(texts).split()))
+    return NO_BLANK.sub("", " ".join(" ".join(texts).split()))

@@ -353,3 +353,17 @@ def test_reverse_is_shouted() -> None:
         for act in plan.sheet.acts
     )
     assert "spindle REVERSE" in sheet_text(with_acts(plan, acts), make_shop())
+
+
+def test_two_plans_printed_in_turn_keep_their_own_words() -> None:
+    """The steps printed last are kept; those of another plan, or of another shop, must not come in their place."""
+    metric, inch, shop = make_plan(Units.MM), make_plan(Units.INCH), make_shop()
+    first, second = sheet_text(metric, shop), sheet_text(inch, shop)
+    assert first != second
+    assert sheet_text(metric, shop) == first
+    cross = shop.lathe.cross
+    assert cross.dial is not None
+    finer = replace(cross, dial=replace(cross.dial, settable=False))
+    other = replace(shop, lathe=replace(shop.lathe, cross=finer))
+    assert sheet_text(metric, other) != first
+    assert sheet_text(metric, shop) == first

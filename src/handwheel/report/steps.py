@@ -45,8 +45,26 @@ class NumberedStep(Struct, frozen=True, kw_only=True):
     acts: tuple[NumberedAct, ...]
 
 
+class _Kept:
+    """The steps that were numbered last: one plan is printed in several ways, and its words are made once.
+
+    One tuple, so that of two plans printed at the same time neither can get the steps of the other.
+    """
+
+    last: tuple[Plan, Shop, tuple[NumberedStep, ...]] | None = None
+
+
 def numbered_steps(plan: Plan, shop: Shop) -> tuple[NumberedStep, ...]:
     """Group the acts of the sheet by step, in their order, and number them."""
+    last = _Kept.last
+    if last is not None and last[0] is plan and last[1] is shop:
+        return last[2]
+    steps = _numbered(plan, shop)
+    _Kept.last = (plan, shop, steps)
+    return steps
+
+
+def _numbered(plan: Plan, shop: Shop) -> tuple[NumberedStep, ...]:
     times = {time.step: time for time in plan.times}
     acts = plan.sheet.acts
     told = list(zip(acts, situations(acts, shop), strict=True))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from handwheel.domain.plan import Plan
@@ -35,5 +36,7 @@ def write_papers(plan: Plan, shop: Shop, folder: Path, *, paper: Paper) -> Itera
     TypesettingError
         If a page cannot be set, a fault of handwheel.
     """
-    yield write_whole(folder / SHEET_FILE, sheet_pdf(plan, shop, paper=paper))
-    yield write_whole(folder / DESK_FILE, desk_pdf(plan, shop, paper=paper))
+    with ThreadPoolExecutor(max_workers=1) as beside:
+        desk = beside.submit(desk_pdf, plan, shop, paper=paper)
+        yield write_whole(folder / SHEET_FILE, sheet_pdf(plan, shop, paper=paper))
+        yield write_whole(folder / DESK_FILE, desk.result())

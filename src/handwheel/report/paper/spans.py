@@ -67,7 +67,8 @@ def on_paper(text: str) -> str:
     >>> on_paper("Buchse für Müller, Ø 12 – 数")
     'Buchse für Müller, Ø 12 – ?'
     """
-    return _LONG.sub(rf"\1{MAY_BREAK}", plain(text, kept=KEPT))
+    known = plain(text, kept=KEPT)
+    return known if len(known) <= LONGEST_WORD else _LONG.sub(rf"\1{MAY_BREAK}", known)
 
 
 def spans_of(text: str) -> Spans:

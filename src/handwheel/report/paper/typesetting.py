@@ -68,8 +68,7 @@ def typeset(template: Template, content: object, *, paper: Paper) -> bytes:
 def _compiled(template: Template, content: str, paper: Paper) -> tuple[object, tuple[str, ...]]:
     """What the typesetter makes of a template, and what it has to say about it."""
     try:
-        data, warnings = _compiler().compile_with_warnings(
-            input=str(FOLDER / template.value),
+        data, warnings = _compiler(template).compile_with_warnings(
             format="pdf",
             sys_inputs={"content": content, "paper": _TYPESETTERS_NAMES[paper]},
             pdf_tags=False,
@@ -80,10 +79,17 @@ def _compiled(template: Template, content: str, paper: Paper) -> tuple[object, t
 
 
 @cache
-def _compiler() -> typst.Compiler:
-    """The typesetter, with the fonts that come in packages and no other: a page must not hang on the machine."""
+def _compiler(template: Template) -> typst.Compiler:
+    """A typesetter for one document: two of them work at the same time."""
+    import typst  # noqa: PLC0415 - slow things are loaded by the command that needs them
+
+    return typst.Compiler(input=str(FOLDER / template.value), root=str(FOLDER), font_paths=_fonts())
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    """Fonts that come in packages and no other: a page must not hang on the machine."""
     import font_source_sans_pro  # noqa: PLC0415 - slow things are loaded by the command that needs them
     import typst  # noqa: PLC0415 - slow to load, as the line above
 
-    fonts = typst.Fonts(include_system_fonts=False, font_paths=[font_source_sans_pro.font_directory])
-    return typst.Compiler(root=str(FOLDER), font_paths=fonts)
+    return typst.Fonts(include_system_fonts=False, font_paths=[font_source_sans_pro.font_directory])

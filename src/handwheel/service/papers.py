@@ -1,29 +1,54 @@
-"""A plan on paper: its documents as PDF, and as files."""
+"""A plan on paper: its documents as PDF, with a picture of the part, of every set-up, of every step."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
+from handwheel.drawing.model import Drawing
+from handwheel.drawing.svg import svg_text
 from handwheel.report.paper import documents
-from handwheel.report.paper.typesetting import Paper
+from handwheel.report.paper.pictures import Picture, Pictures
+from handwheel.report.paper.typesetting import FAMILY, Paper
+from handwheel.service.drawings import drawings_of
 from handwheel.service.files import Written, write_whole
 
+ENLARGED = 1.25
+"""Pictures of set-ups and steps are drawn for a page in the hand; at arm's length they are set larger by this."""
 SHEET_FILE = "sheet.pdf"
 DESK_FILE = "desk.pdf"
 
 
 def sheet_pdf(plan: Plan, shop: Shop, *, paper: Paper) -> bytes:
-    """Set the sheet for the lathe; raises as `documents.sheet_pdf` does."""
-    return documents.sheet_pdf(plan, shop, paper=paper)
+    """Set the sheet for the lathe, with pictures; raises as `drawings_of` and `documents.sheet_pdf` do."""
+    return documents.sheet_pdf(plan, shop, paper=paper, pictures=pictures_of(plan, shop))
 
 
 def desk_pdf(plan: Plan, shop: Shop, *, paper: Paper) -> bytes:
     """Set the summary for the desk; raises as `documents.desk_pdf` does."""
     return documents.desk_pdf(plan, shop, paper=paper)
+
+
+def pictures_of(plan: Plan, shop: Shop) -> Pictures:
+    """Draw a plan for its sheet, in the letters of the sheet."""
+    drawn = drawings_of(plan, shop)
+    return Pictures(
+        part=_picture("part", drawn.part, scale=1.0),
+        set_ups=_pictures("set-up", drawn.set_ups),
+        steps=_pictures("step", drawn.steps),
+    )
+
+
+def _pictures(prefix: str, drawn: Mapping[str, Drawing]) -> dict[str, Picture]:
+    return {step: _picture(f"{prefix}-{step}", drawing, scale=ENLARGED) for step, drawing in drawn.items()}
+
+
+def _picture(prefix: str, drawing: Drawing, *, scale: float) -> Picture:
+    svg = svg_text(drawing, prefix=prefix, fonts=(FAMILY,))
+    return Picture(svg=svg, width_mm=drawing.paper_width_mm * scale)
 
 
 def write_papers(plan: Plan, shop: Shop, folder: Path, *, paper: Paper) -> Iterator[Written]:

@@ -1,0 +1,32 @@
+"""The papers of a plan with their pictures: the words are the sheet's all the same, and every step is drawn."""
+
+from __future__ import annotations
+
+import pytest
+
+from handwheel.report.paper.typesetting import Paper
+from handwheel.report.steps import numbered_steps
+from handwheel.service.papers import pictures_of, sheet_pdf
+from tests.agree import disagreements_of
+from tests.demo_plans import PAIRS, demo_plan, demo_shop
+from tests.recover_paper import page_tokens, pages_of, recover_paper
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_a_sheet_with_pictures_says_what_the_sheet_says(pair: tuple[str, str]) -> None:
+    plan, shop = demo_plan(*pair), demo_shop(pair[1])
+    assert disagreements_of(recover_paper(sheet_pdf(plan, shop, paper=Paper.A4)), plan, shop) == []
+
+
+def test_every_step_and_set_up_has_its_picture() -> None:
+    plan, shop = demo_plan("flange", "metric-lathe"), demo_shop("metric-lathe")
+    pictures = pictures_of(plan, shop)
+    assert pictures.part is not None
+    assert {*pictures.set_ups, *pictures.steps} == {step.id for step in numbered_steps(plan, shop)}
+    drawn = [
+        token.text
+        for page in pages_of(sheet_pdf(plan, shop, paper=Paper.LETTER))
+        for token in page_tokens(page)
+        if token.is_drawn
+    ]
+    assert len(drawn) > 10 * len(pictures.steps)

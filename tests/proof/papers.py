@@ -1,10 +1,10 @@
-"""Whether what stands on paper is the sheet, for drawn cases: read back from the letters of the PDF, act by act."""
+"""Whether what stands on paper, pictures and all, is the sheet, for drawn cases: read back act by act."""
 
 from __future__ import annotations
 
 from handwheel.planner.planner import make_plan
-from handwheel.report.paper.documents import desk_pdf, sheet_pdf
 from handwheel.report.paper.typesetting import Paper
+from handwheel.service.papers import desk_pdf, sheet_pdf
 from tests.agree import disagreements_of
 from tests.proof.cases import case_of
 from tests.recover_paper import pages_of, recover_paper

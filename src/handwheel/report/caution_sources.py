@@ -21,14 +21,19 @@ INDENT = 5
 
 
 def caution_source_lines(sheet: Sheet, *, width: int) -> Iterator[str]:
-    """Lay out the codes of what the sheet says and asks, by source and standing, in the order of first mention."""
+    """Lay out what `caution_sources` tells."""
+    yield TITLE
+    for text in caution_sources(sheet):
+        for line in wrap(text, width=width - INDENT):
+            yield " " * INDENT + line
+
+
+def caution_sources(sheet: Sheet) -> tuple[str, ...]:
+    """Codes of what the sheet says and asks, by source and standing, in the order of first mention."""
     groups: dict[str, dict[str, None]] = {}
     for code, word in _said(sheet):
         groups.setdefault(word, {})[code] = None
-    yield TITLE
-    for word, codes in groups.items():
-        for line in wrap(f"{', '.join(codes)} [{word}]", width=width - INDENT):
-            yield " " * INDENT + line
+    return tuple(f"{', '.join(codes)} [{word}]" for word, codes in groups.items())
 
 
 def _said(sheet: Sheet) -> Iterator[tuple[str, str]]:

@@ -16,7 +16,6 @@ from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.report import text_sheet
 from handwheel.report.paper.typesetting import Paper
-from handwheel.service import papers
 from handwheel.service.codec import plan_from_json, plan_to_json
 from handwheel.service.explaining import explain_text
 from handwheel.service.files import read_plan_text
@@ -231,6 +230,8 @@ def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
     >>> sheet_pdf(make_plan(read_part(demo_path("bush")), shop), shop)[:5]
     b'%PDF-'
     """
+    from handwheel.service import papers
+
     return papers.sheet_pdf(plan, shop, paper=_paper(paper))
 
 
@@ -265,6 +266,8 @@ def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
         ...
     handwheel.domain.errors.InputError: paper: 'legal' is not known; give one of a4, letter
     """
+    from handwheel.service import papers
+
     return papers.desk_pdf(plan, shop, paper=_paper(paper))
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from handwheel.report.blocks import step_block
+from handwheel.report.caution_sources import TITLE, caution_sources
 from handwheel.report.head_text import (
     SHOWN_OF_ID,
     cautions_of,
@@ -35,8 +36,8 @@ if TYPE_CHECKING:
     from handwheel.report.passes import PassesBlock
     from handwheel.report.steps import NumberedStep
 
-LONGEST_IN_HEAD = 48
-"""Letters of a name that the head of every page shows. The first page has it whole."""
+LONGEST_NAME, LONGEST_LATHE = 48, 70
+"""Letters of the part's and of the lathe's name that the head of every page shows. The first page has them whole."""
 
 Labelled = tuple[str, tuple[Spans, ...]]
 """A label and its texts."""
@@ -93,6 +94,8 @@ class LatheSheet(Struct, frozen=True, kw_only=True):
     steps: tuple[PaperStep, ...]
     record: PaperRecord
     findings: tuple[PaperFinding, ...]
+    sources_title: str
+    sources: tuple[str, ...]
     program: str
 
 
@@ -144,6 +147,8 @@ def lathe_sheet(plan: Plan, shop: Shop, pictures: Pictures) -> LatheSheet:
         steps=tuple(paper_step(step_block(step, fits=_fits), picture=pictures.steps.get(step.id)) for step in steps),
         record=_record(plan, shop),
         findings=_findings(plan, steps),
+        sources_title=TITLE.strip(),
+        sources=tuple(map(on_paper, caution_sources(plan.sheet))),
         program=_program(plan),
     )
 
@@ -186,13 +191,15 @@ def _fits(passes: PassesBlock) -> bool:
 
 def _head(plan: Plan, shop: Shop) -> PageHead:
     return PageHead(
-        name=_shortened(plan.sheet.part.name), lathe=_shortened(lathe_name(shop)), plan=plan.id[:SHOWN_OF_ID]
+        name=_shortened(plan.sheet.part.name, LONGEST_NAME),
+        lathe=_shortened(lathe_name(shop), LONGEST_LATHE),
+        plan=plan.id[:SHOWN_OF_ID],
     )
 
 
-def _shortened(name: str) -> str:
+def _shortened(name: str, most: int) -> str:
     shown = on_paper(name)
-    return shown if len(shown) <= LONGEST_IN_HEAD else f"{shown[: LONGEST_IN_HEAD - 1].rstrip()}…"
+    return shown if len(shown) <= most else f"{shown[: most - 1].rstrip()}…"
 
 
 def _program(plan: Plan) -> str:

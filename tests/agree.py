@@ -14,7 +14,7 @@ from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Units
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Dial, Shop, Slide, ToolKind
-from tests.recover import INCH_TO_MM, Heading, Printed, Record, SheetText, recover
+from tests.recover import BOTH, INCH_TO_MM, Heading, Printed, Record, SheetText, recover
 
 WORDS = {Motion.IN: "in", Motion.OUT: "out", Motion.LEFT: "left", Motion.RIGHT: "right"}
 HANDLES = {
@@ -143,10 +143,10 @@ class Lathe:
         return ahead < 0 if setting.approach is Turn.CLOCKWISE else ahead > 0
 
 
-def disagreements(text: str, plan: Plan, shop: Shop) -> list[str]:
+def disagreements(text: str, plan: Plan, shop: Shop, shown: str = BOTH) -> list[str]:
     """Say everything in which a printed sheet differs from the plan that it was printed from."""
     try:
-        read = recover(text)
+        read = recover(text, shown)
     except (ValueError, LookupError) as error:  # what is not a sheet any more
         return [str(error)]
     return disagreements_of(read, plan, shop)

@@ -1,13 +1,14 @@
 """Reads a printed sheet back into records, knowing nothing of the code that printed it.
 
 Each act becomes a record of fields; what cannot be read raises `SheetTextError`. Where the sheet says a thing twice
-(millimetres and inches; what the dial shows and how far it is from 0) both are read and must agree.
+(millimetres and inches; what the dial shows and how far it is from 0) both are read and must agree. A sheet may
+show one unit alone: then every length must be in that one.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from enum import Enum
 from fractions import Fraction
 from itertools import takewhile
@@ -25,7 +26,7 @@ STEP_LINE = re.compile(r"^ STEP (\d+) of (\d+) {3}(.*?)(?: +about (.*))?$")
 
 EXACT = r"-?\d+(?: \d+/\d+|/\d+|\.\d+)?"
 NUMBER = r"-?\d+(?:\.\d+)?"
-LENGTH = rf"({NUMBER}) (mm|in) \(({NUMBER}) (mm|in)\)"
+LENGTH = rf"({NUMBER}) (mm|in)(?: \(({NUMBER}) (mm|in)\))?"
 HANDLE = r"(cross-slide|top slide|carriage|quill)"
 HAND = r"(clockwise|anticlockwise) \(([a-z ]+)\)"
 BOX = r"\[_+\]"
@@ -70,9 +71,13 @@ class Figure(Struct, frozen=True):
 
 
 class Printed(Struct, frozen=True):
-    """One quantity as printed, perhaps in two units; every figure of it must be right."""
+    """One quantity as printed, perhaps in two units; every figure of it must be right.
+
+    ``units`` names the unit or units of what a sheet may print in one or in both, and is empty for all else.
+    """
 
     figures: tuple[Figure, ...]
+    units: str = ""
 
     def agrees_with(self, exact: float | Fraction) -> bool:
         """Whether the exact figure rounds to each of the figures."""
@@ -80,7 +85,7 @@ class Printed(Struct, frozen=True):
 
     def negative(self) -> Printed:
         """Return the same on the other side of 0."""
-        return Printed(tuple(replace(one, value=-one.value) for one in self.figures))
+        return replace(self, figures=tuple(replace(one, value=-one.value) for one in self.figures))
 
 
 class Record(Struct):
@@ -122,11 +127,37 @@ class SheetText(Struct):
     headings: list[Heading] = field(default_factory=list)
 
 
-def recover(text: str) -> SheetText:
-    """Read a whole sheet."""
+BOTH = "both"
+
+
+def recover(text: str, shown: str = BOTH) -> SheetText:
+    """Read a whole sheet, which shows lengths in both units, or in ``"mm"`` or ``"in"`` alone."""
     found = SheetText()
     found.records += [record_of(raw) for raw in raw_acts(text, found)]
+    return all_shown(found, shown)
+
+
+def all_shown(found: SheetText, shown: str) -> SheetText:
+    """Refuse a sheet on which a length is shown in other units than these; hands back the sheet."""
+    for record in found.records:
+        for one in _printed_in(record.fields):
+            _require(one.units in ("", shown), f"{record.number}: a length in {one.units}, not in {shown}")
+    for heading in found.headings:
+        for one in _printed_in(heading.feeds):
+            _require(one.units in ("", shown), f"step {heading.number}: a feed in {one.units}, not in {shown}")
     return found
+
+
+def _printed_in(value: object) -> Iterator[Printed]:
+    """Every printed quantity of some fields."""
+    if isinstance(value, Printed):
+        yield value
+    elif isinstance(value, Mapping):
+        for inner in value.values():
+            yield from _printed_in(inner)
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            yield from _printed_in(inner)
 
 
 def record_of(raw: Raw) -> Record:
@@ -243,6 +274,11 @@ def passes(head: re.Match[str], legend: list[Raw], heading: str, rows: list[str]
     return acts
 
 
+DEEP_INCH = "deep in"
+"""Column of depths on a sheet in inches alone; on any other they are in millimetres."""
+BY_TABLE = "by the table"
+
+
 def _one_round(row: re.Match[str], heading: str, legend: list[Raw], line: str) -> Iterator[Raw]:
     """Acts of one pass: the setting from the row, the rest from the legend."""
     step, _, first = row[1].partition(".")
@@ -250,10 +286,12 @@ def _one_round(row: re.Match[str], heading: str, legend: list[Raw], line: str) -
     columns = [cell for cell in re.split(r" {2,}", line.strip()) if cell]
     names = [cell for cell in re.split(r" {2,}", heading.strip()) if cell]
     cells = dict(zip(["number", *names], columns, strict=True))
-    size_mm = next(name for name in names if name.endswith(" mm"))
-    size_in = next(name for name in names if name.endswith(" in"))
-    kind = size_mm.removesuffix(" mm")
-    length = f"{cells[size_mm]} mm ({cells[size_in]} in)"
+    sizes = [name for name in names if name.endswith((" mm", " in")) and name != DEEP_INCH]
+    kinds = {name.rpartition(" ")[0] for name in sizes}
+    _require(len(kinds) == 1, f"{heading!r}: sizes of several kinds")
+    kind = kinds.pop()
+    own, *other = (f"{cells[name]} {name.rpartition(' ')[2]}" for name in sizes)
+    length = " ".join((own, *(f"({told})" for told in other)))
     reached = {
         "Ø": f"Ø {length}",
         "below": f"{length} below the corner",
@@ -276,7 +314,8 @@ def _one_round(row: re.Match[str], heading: str, legend: list[Raw], line: str) -
             _require(body.endswith(to_table), f"{number}: {body!r} does not lead to the table")
             body = body.replace(to_table, dial)
         elif "depth: see the table" in body:
-            body = body.replace("depth: see the table", f"{cells['deep']} mm deep")
+            deep = f"{cells[DEEP_INCH]} in" if len(sizes) == 1 and sizes[0].endswith(" in") else f"{cells['deep']} mm"
+            body = body.replace("depth: see the table", f"{deep} {BY_TABLE} deep")
         yield Raw(number, told.verb, body, told.cautions)
 
 
@@ -312,26 +351,33 @@ def exact(text: str) -> Fraction:
     return sign * sum((Fraction(piece) for piece in text.lstrip("-").split()), Fraction(0))
 
 
-def length(first: str, first_unit: str, second: str, second_unit: str) -> Printed:
-    """Read a length given in both units."""
-    return Printed(tuple(printed(text, FACTORS[unit]) for text, unit in _both(first, first_unit, second, second_unit)))
+def length(first: str, first_unit: str, second: str | None, second_unit: str | None) -> Printed:
+    """Read a length given in both units, or in one."""
+    told = _told(first, first_unit, second, second_unit)
+    return Printed(tuple(printed(text, FACTORS[unit]) for text, unit in told), _units(told))
 
 
-def _both(first: str, first_unit: str, second: str, second_unit: str) -> tuple[tuple[str, str], tuple[str, str]]:
+def _units(told: Sequence[tuple[str, str]]) -> str:
+    return BOTH if len(told) > 1 else told[0][1]
+
+
+def _told(first: str, first_unit: str, second: str | None, second_unit: str | None) -> tuple[tuple[str, str], ...]:
+    if second is None or second_unit is None:
+        return ((first, first_unit),)
     _require(
         {first_unit, second_unit} == {"mm", "in"}, f"{first} {first_unit} ({second} {second_unit}): one unit twice"
     )
-    return (first, first_unit), (second, second_unit)
+    return ((first, first_unit), (second, second_unit))
 
 
 def limits(text: str) -> tuple[Printed, Printed]:
-    """Read two limits in both units, rounded inward."""
-    match = _full(rf"({NUMBER}) to ({NUMBER}) (mm|in) \(({NUMBER}) to ({NUMBER}) (mm|in)\)", text)
-    low = _both(match[1], match[3], match[4], match[6])
-    high = _both(match[2], match[3], match[5], match[6])
+    """Read two limits in both units, or in one, rounded inward."""
+    match = _full(rf"({NUMBER}) to ({NUMBER}) (mm|in)(?: \(({NUMBER}) to ({NUMBER}) (mm|in)\))?", text)
+    low = _told(match[1], match[3], match[4], match[6])
+    high = _told(match[2], match[3], match[5], match[6])
     return (
-        Printed(tuple(printed(text, FACTORS[unit], Rounding.UP) for text, unit in low)),
-        Printed(tuple(printed(text, FACTORS[unit], Rounding.DOWN) for text, unit in high)),
+        Printed(tuple(printed(text, FACTORS[unit], Rounding.UP) for text, unit in low), _units(low)),
+        Printed(tuple(printed(text, FACTORS[unit], Rounding.DOWN) for text, unit in high), _units(high)),
     )
 
 
@@ -438,26 +484,33 @@ def _fit(body: str) -> dict[str, object]:
 
 def _speed(body: str) -> dict[str, object]:
     match = _full(
-        rf"(?:about )?({EXACT}) rev/min(?:: (.+?))? ({NUMBER}) m/min, ({NUMBER}) ft/min at Ø {LENGTH}",
+        rf"(?:about )?({EXACT}) rev/min(?:: (.+?))? "
+        rf"(?:({NUMBER}) m/min, ({NUMBER}) ft/min|({NUMBER}) m/min|({NUMBER}) ft/min) at Ø {LENGTH}",
         body,
     )
-    metres, feet = printed(match[3]), printed(match[4], Fraction(3048, 10000))
+    in_metres, in_feet = match[3] or match[5], match[4] or match[6]
+    speeds = [(in_metres, "mm", Fraction(1)), (in_feet, "in", Fraction(3048, 10000))]
+    told = [(text, unit, factor) for text, unit, factor in speeds if text]
+    speed = Printed(
+        tuple(printed(text, factor) for text, _, factor in told), _units([(text, unit) for text, unit, _ in told])
+    )
     return {
         "rpm": exact(match[1]),
         "position": match[2] or "",
-        "cutting_speed_m_min": Printed((metres, feet)),
-        "cut_dia_mm": length(*match.groups()[4:8]),
+        "cutting_speed_m_min": speed,
+        "cut_dia_mm": length(*match.groups()[6:10]),
     }
 
 
 def _feed(body: str) -> dict[str, object]:
-    rate = rf"({NUMBER})(?: to ({NUMBER}))? mm/rev \(({NUMBER})(?: to ({NUMBER}))? in/rev\)"
+    span = rf"({NUMBER})(?: to ({NUMBER}))?"
+    rate = rf"(?:{span} mm/rev \({span} in/rev\)|{span} mm/rev|{span} in/rev)"
     if body.startswith("power"):
         match = _full(rf"power, {HANDLE}, {rate}(?:: (.+))?", body)
-        low, high = _rates(match[2], match[3], match[4], match[5])
-        return {"kind": "power", "handle": match[1], "low": low, "high": high, "position": match[6] or ""}
+        low, high = _rates(match.groups()[1:9])
+        return {"kind": "power", "handle": match[1], "low": low, "high": high, "position": match[10] or ""}
     match = _full(rf"by hand, {HANDLE}: one turn in (?:({NUMBER}) to |about )({NUMBER}) s {rate}", body)
-    low, high = _rates(match[4], match[5], match[6], match[7])
+    low, high = _rates(match.groups()[3:11])
     return {
         "kind": "hand",
         "handle": match[1],
@@ -468,11 +521,20 @@ def _feed(body: str) -> dict[str, object]:
     }
 
 
-def _rates(low_mm: str, high_mm: str | None, low_in: str, high_in: str | None) -> tuple[Printed, Printed]:
+def _rates(told: Sequence[str | None]) -> tuple[Printed, Printed]:
+    """Ends of a feed, from its figures in mm and inches together, then in mm alone, then in inches alone."""
+    both_mm, both_high_mm, both_in, both_high_in, alone_mm, alone_high_mm, alone_in, alone_high_in = told
+    low_mm, high_mm = both_mm or alone_mm, both_high_mm or alone_high_mm
+    low_in, high_in = both_in or alone_in, both_high_in or alone_high_in
+    units = BOTH if both_mm else "mm" if alone_mm else "in"
     ends = []
     for in_mm, in_inch in ((low_mm, low_in), (high_mm or low_mm, high_in or low_in)):
-        one = Figure(Fraction(in_mm), Fraction(1, 10**3 if high_mm else 10**4))
-        ends.append(Printed((one, printed(in_inch, INCH_TO_MM))))
+        figures = []
+        if in_mm:
+            figures.append(Figure(Fraction(in_mm), Fraction(1, 10**3 if high_mm else 10**4)))
+        if in_inch:
+            figures.append(printed(in_inch, INCH_TO_MM))
+        ends.append(Printed(tuple(figures), units))
     return ends[0], ends[1]
 
 
@@ -658,11 +720,12 @@ def _cut(body: str) -> dict[str, object]:
         rf"{HANDLE}, (?:by power \(([a-z]+)(?:, its wheel (?P<wheel>clockwise|anticlockwise))?\)|by hand, {HAND}) "
         r"(.+?) "
         r"(?:zero ([A-Z]+) (.+?)|until it runs clear, by eye) "
-        rf"(?:{LENGTH}|({NUMBER}) mm) (?:deep|wide) {LENGTH} long(?: about (.+))?",
+        rf"{LENGTH}( {BY_TABLE})? (?:deep|wide) {LENGTH} long(?: about (.+))?",
         body,
     )
     groups = match.groups()
     by_hand = match[2] is None
+    depth = length(*groups[8:12])
     return {
         "handle": match[1],
         "feed": "hand" if by_hand else "power",
@@ -670,7 +733,7 @@ def _cut(body: str) -> dict[str, object]:
         "tool_goes": match[5] if by_hand else match[2],
         "surface": match[6],
         "letter": match[7] or "",
-        "depth_mm": figure(groups[12]) if groups[12] else length(*groups[8:12]),
+        "depth_mm": replace(depth, units="") if groups[12] else depth,
         "length_mm": length(*groups[13:17]),
         "seconds": seconds(groups[17]),
         **(setting(match[8], match[4] or match["wheel"] or "") if match[8] else {}),
@@ -747,13 +810,13 @@ def _cool(body: str) -> dict[str, object]:
 
 
 def _measure(body: str) -> dict[str, object]:
-    span = rf"{NUMBER} to {NUMBER} (?:mm|in) \({NUMBER} to {NUMBER} (?:mm|in)\)"
+    span = rf"{NUMBER} to {NUMBER} (?:mm|in)(?: \({NUMBER} to {NUMBER} (?:mm|in)\))?"
     match = _full(
         rf"(.+?), (.+?) with (?:no gauge of this shop|(.+?): (.+?)) "
         r"(?:from the (front|back) face, the rod of the gauge on the shoulder's (outer|inner) part )?"
         rf"expect (Ø )?{LENGTH} reading {BOX} "
         rf"stop if outside ({span})"
-        rf"(?: 1 (?:mark|step) changes (Ø|it) by ({NUMBER}) mm \(({NUMBER}) in\))?"
+        rf"(?: 1 (?:mark|step) changes (Ø|it) by {LENGTH})?"
         rf"(?: FINISHED SIZE: ({span}))?(?: (reads .+) any other reading: stop and plan again)?",
         body,
     )
@@ -770,16 +833,21 @@ def _measure(body: str) -> dict[str, object]:
         "stop_low_mm": low,
         "stop_high_mm": high,
         "worth_of": match[13] or "",
-        "mark_worth_mm": _worth(match[14], match[15]),
-        "final": limits(match[16]) if match[16] else None,
-        "advice": _advice(match[17] or ""),
+        "mark_worth_mm": _worth(*match.groups()[13:17]),
+        "final": limits(match[18]) if match[18] else None,
+        "advice": _advice(match[19] or ""),
     }
 
 
-def _worth(in_mm: str | None, in_inch: str | None) -> Printed:
-    if in_mm is None or in_inch is None:
+def _worth(first: str | None, first_unit: str | None, second: str | None, second_unit: str | None) -> Printed:
+    """Read what a mark is worth: its millimetres are trimmed, so that they are good to four places all the same."""
+    if first is None or first_unit is None:
         return NOTHING
-    return Printed((Figure(Fraction(in_mm), Fraction(1, 10**4)), printed(in_inch, INCH_TO_MM)))
+    told = _told(first, first_unit, second, second_unit)
+    figures = tuple(
+        Figure(Fraction(text), Fraction(1, 10**4)) if unit == "mm" else printed(text, INCH_TO_MM) for text, unit in told
+    )
+    return Printed(figures, _units(told))
 
 
 def _advice(text: str) -> tuple[tuple[Printed, Printed, str], ...]:

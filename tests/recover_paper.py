@@ -13,7 +13,18 @@ from typing import Any
 
 from pypdf import PageObject, PdfReader
 
-from tests.recover import PASSES_LINE, Heading, Raw, SheetText, SheetTextError, passes, record_of, set_in_force
+from tests.recover import (
+    BOTH,
+    PASSES_LINE,
+    Heading,
+    Raw,
+    SheetText,
+    SheetTextError,
+    all_shown,
+    passes,
+    record_of,
+    set_in_force,
+)
 
 POINTS_PER_MM = 72 / 25.4
 HEAD_MM = 21.0
@@ -107,15 +118,15 @@ def pages_of(pdf: bytes) -> list[PageObject]:
     return list(PdfReader(BytesIO(pdf)).pages)
 
 
-def recover_paper(pdf: bytes) -> SheetText:
-    """Read the steps of a sheet."""
+def recover_paper(pdf: bytes, shown: str = BOTH) -> SheetText:
+    """Read the steps of a sheet, which shows lengths in both units, or in ``"mm"`` or ``"in"`` alone."""
     tokens = [token for page in pages_of(pdf) for token in page_tokens(page) if not token.is_drawn]
     first = next(place for place, token in enumerate(tokens) if STEP.fullmatch(token.text))
     last = next(place for place, token in enumerate(tokens) if token.text == "RECORD")
     reader = Reader(tokens[first:last])
     found = SheetText()
     found.records += [record_of(raw) for raw in reader.acts(found)]
-    return found
+    return all_shown(found, shown)
 
 
 @dataclass

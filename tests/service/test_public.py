@@ -19,17 +19,18 @@ from handwheel.service.jobs import demo_job, print_sheet
 
 ROOT = Path(__file__).resolve().parents[2]
 
+WORDING = "show: 'str | None' = None, words: 'str | None' = None"
 SIGNATURES = {
     "check_plan": "(plan: 'Plan', shop: 'Shop') -> 'CheckReport'",
-    "desk_pdf": "(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4') -> 'bytes'",
-    "explain_text": "(plan: 'Plan', shop: 'Shop', *, of: 'str' = '', width: 'int' = 80) -> 'str'",
+    "desk_pdf": f"(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4', {WORDING}) -> 'bytes'",
+    "explain_text": f"(plan: 'Plan', shop: 'Shop', *, of: 'str' = '', width: 'int' = 80, {WORDING}) -> 'str'",
     "make_plan": "(part: 'Part', shop: 'Shop') -> 'Plan'",
     "plan_json": "(plan: 'Plan') -> 'str'",
     "read_part": "(path: 'str | PathLike[str]') -> 'Part'",
     "read_plan": "(path: 'str | PathLike[str]') -> 'Plan'",
     "read_shop": "(path: 'str | PathLike[str]') -> 'Shop'",
-    "sheet_pdf": "(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4') -> 'bytes'",
-    "sheet_text": "(plan: 'Plan', shop: 'Shop', *, width: 'int' = 80) -> 'str'",
+    "sheet_pdf": f"(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4', {WORDING}) -> 'bytes'",
+    "sheet_text": f"(plan: 'Plan', shop: 'Shop', *, width: 'int' = 80, {WORDING}) -> 'str'",
 }
 """Programs of other people call these: a change here belongs in the changelog."""
 TYPES = {"CheckReport", "Part", "Plan", "Shop"}

@@ -12,8 +12,18 @@ import click
 
 from handwheel import __version__
 from handwheel.cli.draw import draw
+from handwheel.cli.options import PLAIN, Wanted, with_wording
 from handwheel.cli.shop import shop
-from handwheel.cli.terminal import complain, make_output_safe, show, show_table, tell, tell_written
+from handwheel.cli.terminal import (
+    TERMINAL_WIDTH,
+    columns,
+    complain,
+    make_output_safe,
+    show,
+    show_table,
+    tell,
+    tell_written,
+)
 from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 
 if TYPE_CHECKING:
@@ -24,7 +34,6 @@ if TYPE_CHECKING:
 
 OK, REFUSED, UNUSABLE = 0, 1, 2
 INTERRUPTED = 130
-TERMINAL_WIDTH = 80
 PAPERS = ("a4", "letter")
 TRACE = "--trace"
 
@@ -59,8 +68,11 @@ def handwheel(*, trace: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON instead of the sheet.")
 @click.option("--pdf", is_flag=True, help="Write sheet.pdf for the lathe and desk.pdf for the desk too.")
 @click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], show_default=True, help="Paper of the PDFs.")
-@click.option("--plain", is_flag=True, help="No colour, even on a terminal.")
-def plan(part: Path, shop: Path, out: Path, *, as_json: bool, pdf: bool, paper: str, plain: bool) -> int:
+@PLAIN
+@with_wording
+def plan(
+    wanted: Wanted, part: Path, shop: Path, out: Path, *, as_json: bool, pdf: bool, paper: str, plain: bool
+) -> int:
     """Plan a PART: print the sheet, write plan.json; with --pdf also what is to be printed.
 
     PART is a TOML file. The sheet is replayed on a model of the lathe first; one that does not pass is not given. An
@@ -79,11 +91,14 @@ def plan(part: Path, shop: Path, out: Path, *, as_json: bool, pdf: bool, paper: 
     if not report.ok:
         complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
         return REFUSED
-    text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop)
+    wording = jobs.wording_of(made, its_shop, show=wanted.show, words=wanted.words)
+    text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop, width=columns(), wording=wording)
     _write_then_show(
-        lambda: jobs.write_planned(made, its_shop, out, paper=paper if pdf else None), text, plain=plain or as_json
+        lambda: jobs.write_planned(made, its_shop, out, paper=paper if pdf else None, wording=wording),
+        text,
+        plain=plain or as_json,
     )
-    stops = jobs.stop_lines(made)
+    stops = [wording.of(line) for line in jobs.stop_lines(made)]
     complain(stops)
     return REFUSED if stops else OK
 
@@ -114,7 +129,9 @@ def check(plan_file: Path, shop: Path) -> int:
 @click.argument("step", required=False, default="")
 @click.option("--shop", required=True, type=FILE, help="Shop file (TOML) that the plan was made for.")
 @click.option("--json", "as_json", is_flag=True, help="Print the reasons as JSON.")
-def explain(plan_file: Path, step: str, shop: Path, *, as_json: bool) -> int:
+@PLAIN
+@with_wording
+def explain(wanted: Wanted, plan_file: Path, step: str, shop: Path, *, as_json: bool, plain: bool) -> int:
     """Say why each number of a PLAN is what it is.
 
     PLAN is a plan.json. STEP is the number of a step (6) or of an act (6.20) on its sheet; without it the whole job is
@@ -123,13 +140,15 @@ def explain(plan_file: Path, step: str, shop: Path, *, as_json: bool) -> int:
     """
     from handwheel.service.explaining import explain_files
 
-    show(explain_files(plan_file, shop, of=step, as_json=as_json), plain=True)
+    width = TERMINAL_WIDTH if as_json else columns()
+    text = explain_files(plan_file, shop, of=step, as_json=as_json, width=width, show=wanted.show, words=wanted.words)
+    show(text, plain=plain or as_json)
     return OK
 
 
 @handwheel.command()
 @click.option("--out", default="demo-out", show_default=True, type=FOLDER, help="Folder for plans and sheets.")
-@click.option("--plain", is_flag=True, help="No colour, even on a terminal.")
+@PLAIN
 def demo(out: Path, *, plain: bool) -> int:
     """Plan three demo parts on two demo lathes.
 
@@ -144,7 +163,7 @@ def demo(out: Path, *, plain: bool) -> int:
             complain(_failed_own_check(jobs.refusal_lines(job.report, job.plan.sheet)))
     sound = tuple(job for job in made if job.report.ok)
     if sound:
-        text = jobs.print_sheet(sound[0].plan, sound[0].shop)
+        text = jobs.print_sheet(sound[0].plan, sound[0].shop, width=columns())
         _write_then_show(lambda: jobs.write_demo(sound, out), text, plain=plain)
     head = ("part", "lathe", "acts", "minutes", "order", "check")
     show_table(head, (_summary(job) for job in made), plain=plain)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import io
 import os
+import shutil
 import sys
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,11 @@ SIGNS = {"Ø": "dia", "±": "+-", "°": " deg", "×": "x", "µ": "u"}
 """What stands for a sign of the sheet where the encoding lacks it: a lost Ø could turn a diameter into anything."""
 
 PLAIN_SIGNS = "handwheel-plain-signs"
+
+TERMINAL_WIDTH = 80
+"""Columns of a terminal that says nothing else, and the most that are used: longer lines are hard to read."""
+NARROWEST_WIDTH = 72
+"""Columns that a sheet needs: its settings stand on one line."""
 
 STYLES = (
     (r"(?m)^!!.*$", "bold red"),
@@ -42,6 +48,19 @@ def make_output_safe() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors=PLAIN_SIGNS)
+
+
+def columns() -> int:
+    """Columns to print in: 80, fewer on a terminal that has fewer, but never less than a sheet needs.
+
+    That a terminal is narrower still is told beside the output: its lines will be broken by the terminal.
+    """
+    if not sys.stdout.isatty():
+        return TERMINAL_WIDTH
+    found = shutil.get_terminal_size().columns
+    if found < NARROWEST_WIDTH:
+        tell(f"this window has {found} columns and a sheet needs {NARROWEST_WIDTH}: make it wider, or use --pdf")
+    return max(NARROWEST_WIDTH, min(TERMINAL_WIDTH, found))
 
 
 def wants_colour(*, plain: bool) -> bool:
@@ -74,7 +93,9 @@ def show_table(head: tuple[str, ...], rows: Iterable[tuple[str, ...]], *, plain:
     for row in rows:
         table.add_row(*row)
     colour = wants_colour(plain=plain)
-    console = Console(width=None if colour else 80, no_color=not colour, force_terminal=colour, highlight=False)
+    console = Console(
+        width=None if colour else TERMINAL_WIDTH, no_color=not colour, force_terminal=colour, highlight=False
+    )
     console.print(table)
 
 

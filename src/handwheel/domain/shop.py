@@ -14,6 +14,7 @@ from handwheel.domain.motion import Edge, Handle, Motion, Turn
 from handwheel.domain.part import Units
 from handwheel.domain.said import said_short_range
 from handwheel.domain.thread import Thread
+from handwheel.domain.wording import English, UnitsShown
 
 SHOP_SCHEMA = 1
 HEXAGON_CORNERS = 2.0 / sqrt(3.0)
@@ -687,6 +688,8 @@ class Shop(Struct, frozen=True, kw_only=True):
     habits: Habits
     reamers: tuple[Reamer, ...] = ()
     taps: tuple[Tap, ...] = ()
+    show: UnitsShown = UnitsShown.BOTH
+    words: English = English.BRITISH
     schema: int = SHOP_SCHEMA
 
     def __post_init__(self) -> None:

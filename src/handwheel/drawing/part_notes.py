@@ -17,7 +17,7 @@ UNIT_WORDS = {Units.MM: "sizes in millimetres", Units.INCH: "sizes in inches"}
 def part_notes(part: Part, groups: Sequence[Sequence[Edge]], *, words: Words, scale: float) -> tuple[str, ...]:
     """Notes of a part, its name first; ``groups`` are its edges in the order of their letters."""
     first = f"{_metal(part)}; {part.quantity} off; {UNIT_WORDS[part.units]}; scale {scale_words(scale)}"
-    return (
+    notes = (
         part.name,
         first,
         "drawn as it is to be turned, at the middle of the limits",
@@ -30,6 +30,7 @@ def part_notes(part: Part, groups: Sequence[Sequence[Edge]], *, words: Words, sc
         *_later(part, words),
         *_pressed(part, words),
     )
+    return tuple(map(words.said, notes))
 
 
 def scale_words(scale: float) -> str:

@@ -19,10 +19,11 @@ class StepName(Struct, frozen=True, kw_only=True):
 class Words(Struct, frozen=True, kw_only=True):
     """How the sheet says things: a surface by its id, a length that is set by rule or eye [mm], a handle.
 
-    ``hand`` says which way the hand turns and where the tool then goes.
+    ``hand`` says which way the hand turns and where the tool then goes, ``said`` how any other text is printed.
     """
 
     surface: Callable[[str], str]
     length: Callable[[float], str]
     handle: Callable[[Handle], str]
     hand: Callable[[Turn, tuple[Motion, ...]], str]
+    said: Callable[[str], str]

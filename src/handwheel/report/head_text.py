@@ -28,13 +28,14 @@ from handwheel.domain.acts import (
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.findings import Severity
 from handwheel.domain.motion import Handle
-from handwheel.domain.part import Aspect, Part, SizedFeature, Units
+from handwheel.domain.part import Aspect, Part, SizedFeature
 from handwheel.domain.size import SizeKind
 from handwheel.report.layout import caution_lines, labelled, pack, table, wrap
 from handwheel.report.numbers import Lengths, estimate_text, exact_text
 from handwheel.report.setting_text import engraved_text
 from handwheel.report.setup_text import bar_size_text, means_name
 from handwheel.report.understood_text import understood_lines
+from handwheel.report.wording import in_own_order
 from handwheel.report.words import HANDLE_WORDS, plain, surface_words
 
 if TYPE_CHECKING:
@@ -204,9 +205,9 @@ def again(plan: Plan) -> Iterator[tuple[str, str]]:
     )
 
 
-def size_rows(part: Part) -> tuple[tuple[str, str, str], ...]:
-    """Heading, then name and limits in both units of each size, as they must stand when turning is done."""
-    units = ("mm", "inch") if part.units is Units.MM else ("inch", "mm")
+def size_rows(part: Part) -> tuple[tuple[str, ...], ...]:
+    """Heading, then name and limits in each unit shown of each size, as they must stand when turning is done."""
+    units = in_own_order("mm", "inch", part.units)
     return (("SIZES TO REACH", *units), *dict.fromkeys(size_row(feature, part) for feature in part.sizes))
 
 
@@ -219,15 +220,16 @@ def size_lines(part: Part, *, width: int) -> list[str]:
     return [line for row in rows for line in pack((f" {row[0]}:", *row[1:]), width=width)]
 
 
-def size_row(feature: SizedFeature, part: Part) -> tuple[str, str, str]:
-    """Name and limits in both units after turning, so before a finishing that changes the size."""
+def size_row(feature: SizedFeature, part: Part) -> tuple[str, ...]:
+    """Name and limits in each unit shown after turning, so before a finishing that changes the size."""
     size = feature.size
     name = f"{size_name(feature, part)}, as turned" if size.finishing_change or size.later else size_name(feature, part)
     if size.kind is SizeKind.ANGLE:
-        return (name, f"{exact_text(size.cut_lower)}° to {exact_text(size.cut_upper)}°", "")
-    limits = Lengths(units=part.units, places=3).limits(size.cut_lower, size.cut_upper)
-    first, _, second = limits.partition(" (")
-    return (name, first.rpartition(" ")[0], second.rpartition(" ")[0])
+        angles = (f"{exact_text(size.cut_lower)}° to {exact_text(size.cut_upper)}°", "")
+        return (name, *angles[: len(in_own_order("mm", "inch", part.units))])
+    lengths = Lengths(units=part.units, places=3)
+    limits = (lengths.limits_mm(size.cut_lower, size.cut_upper), lengths.limits_inch(size.cut_lower, size.cut_upper))
+    return (name, *in_own_order(*limits, part.units))
 
 
 def size_name(feature: SizedFeature, part: Part) -> str:

@@ -7,6 +7,7 @@ import textwrap
 from typing import TYPE_CHECKING
 
 from handwheel.domain.errors import require_within
+from handwheel.report.wording import worded
 from handwheel.report.words import plain
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ def caution_lines(cautions: Sequence[str], *, width: int) -> Iterator[str]:
 def pack(pieces: Iterable[str], *, width: int) -> Iterator[str]:
     """Put pieces on as few lines as they need, breaking between them; a piece too long is wrapped."""
     line = ""
-    for piece in map(plain, pieces):
+    for piece in map(plain, map(worded, pieces)):
         if line and len(line) + len(PIECE_GAP) + len(piece) <= width:
             line += PIECE_GAP + piece
             continue
@@ -66,7 +67,7 @@ def pack(pieces: Iterable[str], *, width: int) -> Iterator[str]:
 
 def wrap(text: str, *, width: int) -> list[str]:
     """Break a text into lines, in the letters of the sheet, never between a figure and its unit."""
-    whole = plain(text)
+    whole = plain(worded(text))
     if len(whole) <= width:
         return [whole] if whole else []
     glued = BEFORE_UNIT.sub(HARD_SPACE, whole)
@@ -83,6 +84,7 @@ def labelled(label: str, text: str, *, width: int, column: int = 11) -> Iterator
 
 def table(rows: Sequence[Sequence[str]], *, indent: str = " ", right: frozenset[int] = frozenset()) -> list[str]:
     """Set rows in columns as wide as their widest entry; columns named in ``right`` are set to the right."""
+    rows = [tuple(map(worded, row)) for row in rows]
     widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
     return [
         indent

@@ -205,11 +205,19 @@ class Lengths(Struct, frozen=True, kw_only=True):
         >>> Lengths(units=Units.MM, places=3).limits(Fraction(18), Fraction("18.027"))
         '18.000 to 18.027 mm (0.7087 to 0.7097 in)'
         """
-        first = f"{self._inward(lower_mm, upper_mm, places=self.places)} mm"
-        second = f"{self._inward(lower_mm, upper_mm, places=INCH_PLACES, unit=MM_PER_INCH)} in"
+        first = f"{self.limits_mm(lower_mm, upper_mm)} mm"
+        second = f"{self.limits_inch(lower_mm, upper_mm)} in"
         if self.units is Units.INCH:
             first, second = second, first
         return f"{first} ({second})"
+
+    def limits_mm(self, lower_mm: Number, upper_mm: Number) -> str:
+        """Two limits in millimetres, rounded inward, without the unit."""
+        return self._inward(lower_mm, upper_mm, places=self.places)
+
+    def limits_inch(self, lower_mm: Number, upper_mm: Number) -> str:
+        """Two limits in inches, rounded inward, without the unit."""
+        return self._inward(lower_mm, upper_mm, places=INCH_PLACES, unit=MM_PER_INCH)
 
     @staticmethod
     def _inward(lower: Number, upper: Number, *, places: int, unit: Fraction = Fraction(1)) -> str:

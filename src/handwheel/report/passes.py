@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from handwheel.domain.acts import Cut, Move, Setting, SettingKind
-from handwheel.domain.part import Units
+from handwheel.domain.wording import UnitsShown
 from handwheel.report.numbers import exact_text
 from handwheel.report.pieces import ActRow, ActText
 from handwheel.report.setting_text import engraved_text, fine_lengths, from_zero_text, side_of_zero
 from handwheel.report.situation import Means, dial_of, lies_behind, position_of
+from handwheel.report.wording import in_own_order, units_shown
 from handwheel.report.words import HANDLE_WORDS
 
 if TYPE_CHECKING:
@@ -88,7 +89,7 @@ def act_row(item: NumberedAct) -> ActRow:
 
 
 def passes_block(passes: Passes) -> PassesBlock:
-    """Word repeated passes: handle, dial, distance from 0, size after it in both units; the hand is above."""
+    """Word repeated passes: handle, dial, distance from 0, size after it in the units shown; the hand is above."""
     first, last = passes.rounds[0], passes.rounds[-1]
     deep = _depths_differ(passes)
     figure = any(_figure(items[0]) != "0" for items in passes.rounds)
@@ -110,9 +111,11 @@ def passes_block(passes: Passes) -> PassesBlock:
             Column(name=_side(first[0]), is_figure=False),
             *(
                 Column(name=name)
-                for name in _sizes_of(first[0], mm=f"{_heading(first[0])} mm", inch=f"{_heading(first[0])} in")
+                for name in in_own_order(
+                    f"{_heading(first[0])} mm", f"{_heading(first[0])} in", first[0].scene.lengths.units
+                )
             ),
-            *((Column(name="deep"),) if deep else ()),
+            *((Column(name="deep in" if units_shown() is UnitsShown.INCH else "deep"),) if deep else ()),
         ),
         rows=tuple(_row(items, with_depth=deep, with_figure=figure, with_own=own) for items in passes.rounds),
     )
@@ -120,11 +123,6 @@ def passes_block(passes: Passes) -> PassesBlock:
 
 def _row_of(item: NumberedAct, *, number: str, text: ActText) -> ActRow:
     return ActRow(number=number, text=text, cautions=item.act.cautions, note=item.act.note)
-
-
-def _sizes_of(leader: NumberedAct, *, mm: str, inch: str) -> tuple[str, str]:
-    """Put what is said in both units in the maker's order."""
-    return (inch, mm) if leader.scene.lengths.units is Units.INCH else (mm, inch)
 
 
 def _row(items: Sequence[NumberedAct], *, with_depth: bool, with_figure: bool, with_own: bool) -> tuple[str, ...]:
@@ -135,7 +133,7 @@ def _row(items: Sequence[NumberedAct], *, with_depth: bool, with_figure: bool, w
     )
     shown = abs(setting.expected_mm)
     lengths = fine_lengths(setting.handle, scene)
-    sizes = _sizes_of(leader, mm=lengths.mm(shown), inch=lengths.inch(shown))
+    sizes = in_own_order(lengths.mm(shown), lengths.inch(shown), lengths.units)
     row = (
         leader.number,
         HANDLE_WORDS[setting.handle],
@@ -145,7 +143,11 @@ def _row(items: Sequence[NumberedAct], *, with_depth: bool, with_figure: bool, w
         distance.partition(" mark")[0].replace(" turns", "").replace(" turn", ""),
         *sizes,
     )
-    return (*row, scene.lengths.mm(_cut(items).depth_mm)) if with_depth else row
+    if not with_depth:
+        return row
+    depth_mm = _cut(items).depth_mm
+    in_inch = units_shown() is UnitsShown.INCH
+    return (*row, scene.lengths.inch(depth_mm) if in_inch else scene.lengths.mm(depth_mm))
 
 
 def _round_text(item: NumberedAct, passes: Passes) -> ActText:

@@ -10,6 +10,7 @@ from handwheel.domain.findings import Finding, Reason, Severity
 from handwheel.report.caution_sources import caution_source_lines
 from handwheel.report.layout import labelled, table, wrap
 from handwheel.report.numbers import minutes_text, trimmed
+from handwheel.report.wording import worded
 from handwheel.report.words import plain, surface_words
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ def times_lines(times: Sequence[StepTime], numbers: dict[str, int], *, width: in
 
 def times_rows(times: Sequence[StepTime], numbers: dict[str, int]) -> list[tuple[str, ...]]:
     """Heading, then estimated minutes of each step by its number, then their sums."""
-    rows = [(str(numbers.get(time.step, "")), plain(time.title), *minutes_of((time,))) for time in times]
+    rows = [(str(numbers.get(time.step, "")), worded(plain(time.title)), *minutes_of((time,))) for time in times]
     head = ("", "MINUTES (estimate)", "ready", "cut", "measure", "all")
     return [head, *rows, ("", "together", *minutes_of(times))]
 

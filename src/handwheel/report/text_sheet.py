@@ -10,6 +10,7 @@ from handwheel.report.layout import labelled, require_width, row_lines, table
 from handwheel.report.passes import PassesBlock
 from handwheel.report.steps import numbered_steps
 from handwheel.report.tail_text import tail_lines
+from handwheel.report.wording import printed_in, worded, wording_for
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -17,9 +18,10 @@ if TYPE_CHECKING:
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop
     from handwheel.report.blocks import StepBlock
+    from handwheel.report.wording import Wording
 
 
-def sheet_text(plan: Plan, shop: Shop, *, width: int = 80) -> str:
+def sheet_text(plan: Plan, shop: Shop, *, width: int = 80, wording: Wording | None = None) -> str:
     """Print the whole sheet as lines of at most ``width`` columns, in ASCII and ± ° × Ø µ.
 
     Parameters
@@ -30,6 +32,8 @@ def sheet_text(plan: Plan, shop: Shop, *, width: int = 80) -> str:
         Shop that the plan was made for.
     width : int
         Columns of the terminal, 72 to 200.
+    wording : Wording or None
+        Which unit, and whose words; as the shop file says if it is not given.
 
     Raises
     ------
@@ -41,13 +45,19 @@ def sheet_text(plan: Plan, shop: Shop, *, width: int = 80) -> str:
         If the sheet names a tool, drill, bar, or gauge that this shop does not have.
     """
     require_width(width)
+    with printed_in(wording_for(plan, shop) if wording is None else wording):
+        return "\n".join(_lines(plan, shop, width=width)) + "\n"
+
+
+def _lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
     steps = numbered_steps(plan, shop)
-    lines = [*head_lines(plan, shop, width=width)]
+    yield from head_lines(plan, shop, width=width)
     for step in steps:
         block = step_block(step, fits=lambda passes: max(map(len, table_lines(passes))) <= width)
-        lines += ["", *step_lines(block, of=len(steps), width=width)]
-    lines += ["", *tail_lines(plan, steps, width=width)]
-    return "\n".join(lines) + "\n"
+        yield ""
+        yield from step_lines(block, of=len(steps), width=width)
+    yield ""
+    yield from tail_lines(plan, steps, width=width)
 
 
 def step_lines(step: StepBlock, *, of: int, width: int) -> Iterator[str]:
@@ -69,7 +79,7 @@ def step_lines(step: StepBlock, *, of: int, width: int) -> Iterator[str]:
 
 def heading_line(step: StepBlock, *, of: int, width: int) -> str:
     """Lay out number, title and estimated time of a step."""
-    left, right = f" STEP {step.number} of {of}   {step.title}", step.time
+    left, right = f" STEP {step.number} of {of}   {worded(step.title)}", step.time
     if not right:
         return left[:width]
     return f"{left[: width - len(right) - 2]:<{width - len(right)}}{right}"

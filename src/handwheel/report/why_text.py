@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from handwheel.report.layout import labelled, pack, require_width
 from handwheel.report.tail_text import proof_lines, reason_lines
 from handwheel.report.why.whys import step_whys
+from handwheel.report.wording import printed_in, worded, wording_for
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -17,11 +18,12 @@ if TYPE_CHECKING:
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop
     from handwheel.report.why.whys import ActWhy, StepWhy
+    from handwheel.report.wording import Wording
 
 RULE_COLUMN = 6
 
 
-def why_text(plan: Plan, shop: Shop, *, of: str = "", width: int = 80) -> str:
+def why_text(plan: Plan, shop: Shop, *, of: str = "", width: int = 80, wording: Wording | None = None) -> str:
     """Print why the numbers of a plan are what they are, in lines of at most ``width`` columns.
 
     Parameters
@@ -32,6 +34,8 @@ def why_text(plan: Plan, shop: Shop, *, of: str = "", width: int = 80) -> str:
         Number or id of a step (``"6"``, ``"rough-outside"``), number of an act (``"6.20"``), or nothing: the whole job.
     width : int
         Columns of the terminal, 72 to 200.
+    wording : Wording or None
+        Which unit, and whose words; as the shop file says if it is not given.
 
     Raises
     ------
@@ -41,6 +45,11 @@ def why_text(plan: Plan, shop: Shop, *, of: str = "", width: int = 80) -> str:
         If there is no such step or act.
     """
     require_width(width)
+    with printed_in(wording_for(plan, shop) if wording is None else wording):
+        return "\n".join(_lines(plan, shop, of=of, width=width)) + "\n"
+
+
+def _lines(plan: Plan, shop: Shop, *, of: str, width: int) -> list[str]:
     steps = chosen(step_whys(plan, shop), of)
     whole = tuple(reason for reason in plan.reasons if not of and not _is_of_step(reason, steps))
     rules = _rules(whole, steps)
@@ -54,7 +63,7 @@ def why_text(plan: Plan, shop: Shop, *, of: str = "", width: int = 80) -> str:
         lines += labelled(f"({number})", rule, width=width, column=RULE_COLUMN)
     if not of:
         lines += ["", *proof_lines(plan, width=width)]
-    return "\n".join(lines) + "\n"
+    return lines
 
 
 def chosen(steps: Sequence[StepWhy], of: str) -> tuple[StepWhy, ...]:
@@ -89,7 +98,7 @@ def _rules(whole: Sequence[Reason], steps: Sequence[StepWhy]) -> dict[str, int]:
 
 
 def _step_lines(step: StepWhy, rules: dict[str, int], *, width: int) -> Iterator[str]:
-    yield f" STEP {step.step.number}   {step.step.title}"[:width]
+    yield f" STEP {step.step.number}   {worded(step.step.title)}"[:width]
     yield from _reasons_lines(step.reasons, rules, width=width)
     told: dict[tuple[Reason, ...], str] = {}
     for one in step.acts:

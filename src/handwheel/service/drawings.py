@@ -23,6 +23,7 @@ from handwheel.drawing.svg import svg_text
 from handwheel.drawing.words import StepName, Words
 from handwheel.report.numbers import Lengths
 from handwheel.report.steps import numbered_steps
+from handwheel.report.wording import Wording, printed_in, worded, wording_for
 from handwheel.report.words import HANDLE_WORDS, hand_words, surface_words
 from handwheel.service.files import Written, write_whole
 
@@ -44,18 +45,25 @@ class PlanDrawings(Struct, frozen=True, kw_only=True):
     strip: Drawing
 
 
-def drawings_of(plan: Plan, shop: Shop) -> PlanDrawings:
+def drawings_of(plan: Plan, shop: Shop, *, wording: Wording | None = None) -> PlanDrawings:
     """Draw a plan: every picture shows what the replay of its sheet leaves, not what the plan meant.
+
+    ``wording`` says in which units and whose words; the plan's and shop's own if it is left out.
 
     Raises
     ------
     InputError
         If the sheet cannot be followed to its end; `handwheel check` says where and why.
     """
+    with printed_in(wording_for(plan, shop) if wording is None else wording):
+        return _drawn(plan, shop)
+
+
+def _drawn(plan: Plan, shop: Shop) -> PlanDrawings:
     part = plan.sheet.part
     words = words_for(part)
     taken = shots(plan.sheet, shop)
-    names = {step.id: StepName(number=step.number, title=step.title) for step in numbered_steps(plan, shop)}
+    names = {step.id: StepName(number=step.number, title=worded(step.title)) for step in numbered_steps(plan, shop)}
     if [shot.step for shot in taken] != list(names):
         msg = "the sheet cannot be followed to its end, so it is not drawn; run the check, which says why"
         raise InputError((msg,))
@@ -75,12 +83,14 @@ def drawings_of(plan: Plan, shop: Shop) -> PlanDrawings:
 
 
 def words_for(part: Part) -> Words:
-    """Words of the sheet, for drawings."""
+    """Words of the sheet, for drawings, in the unit and the English that are printed now."""
+    rough = Lengths(units=part.units).rough
     return Words(
-        surface=surface_words,
-        length=Lengths(units=part.units).rough,
-        handle=HANDLE_WORDS.__getitem__,
-        hand=hand_words,
+        surface=lambda surface: worded(surface_words(surface)),
+        length=lambda length_mm: worded(rough(length_mm)),
+        handle=lambda handle: worded(HANDLE_WORDS[handle]),
+        hand=lambda turn, motions: worded(hand_words(turn, motions)),
+        said=worded,
     )
 
 
@@ -113,9 +123,9 @@ def _write_svg(plan: Plan, shop: Shop, folder: Path) -> tuple[Written, ...]:
 def _write_dxf(plan: Plan, shop: Shop, folder: Path) -> tuple[Written, ...]:
     from handwheel.drawing.dxf import dxf_text
 
-    del shop
     part = plan.sheet.part
-    drawn = part_drawing(part, words=words_for(part), enlarged=False)
+    with printed_in(wording_for(plan, shop)):
+        drawn = part_drawing(part, words=words_for(part), enlarged=False)
     return (write_whole(folder / "part.dxf", dxf_text(drawn)),)
 
 

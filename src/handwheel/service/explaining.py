@@ -12,7 +12,7 @@ from handwheel.domain.errors import InputError
 from handwheel.report.why.whys import step_whys
 from handwheel.report.why_text import chosen, why_text
 from handwheel.report.words import plain
-from handwheel.service.jobs import read_for
+from handwheel.service.jobs import read_for, wording_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -21,10 +21,20 @@ if TYPE_CHECKING:
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop
     from handwheel.report.why.whys import StepWhy
+    from handwheel.report.wording import Wording
 
 
-def explain_files(plan_path: Path, shop_path: Path, *, of: str = "", as_json: bool = False) -> str:
-    """Explain a plan file, or a step or act of it.
+def explain_files(
+    plan_path: Path,
+    shop_path: Path,
+    *,
+    of: str = "",
+    as_json: bool = False,
+    width: int = 80,
+    show: str | None = None,
+    words: str | None = None,
+) -> str:
+    """Explain a plan file, or a step or act of it; ``show`` and ``words`` are those of `jobs.wording_of`.
 
     Raises
     ------
@@ -32,10 +42,13 @@ def explain_files(plan_path: Path, shop_path: Path, *, of: str = "", as_json: bo
         If a file cannot be understood, the shop differs from the plan's, or there is no such step or act.
     """
     plan, shop = read_for(plan_path, shop_path)
-    return explain_json(plan, shop, of=of) if as_json else explain_text(plan, shop, of=of)
+    if as_json:
+        return explain_json(plan, shop, of=of)
+    wording = wording_of(plan, shop, show=show, words=words)
+    return explain_text(plan, shop, of=of, width=width, wording=wording)
 
 
-def explain_text(plan: Plan, shop: Shop, *, of: str = "", width: int = 80) -> str:
+def explain_text(plan: Plan, shop: Shop, *, of: str = "", width: int = 80, wording: Wording | None = None) -> str:
     """Say why the numbers of a plan are what they are, in lines of at most ``width`` columns.
 
     Parameters
@@ -48,6 +61,8 @@ def explain_text(plan: Plan, shop: Shop, *, of: str = "", width: int = 80) -> st
         Number or id of a step (``"6"``, ``"rough-outside"``), number of an act (``"6.20"``), or nothing: the whole job.
     width : int
         Columns, 72 to 200.
+    wording : Wording or None
+        Which unit, and whose words; as the shop file says if it is not given.
 
     Returns
     -------
@@ -69,7 +84,7 @@ def explain_text(plan: Plan, shop: Shop, *, of: str = "", width: int = 80) -> st
     3.8 zero    D: quill, dial to 0, handle still
     """
     try:
-        return why_text(plan, shop, of=of, width=width)
+        return why_text(plan, shop, of=of, width=width, wording=wording)
     except KeyError:
         raise _nothing_so_called(plan, shop, of) from None
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from enum import Enum
 from pathlib import Path
+from typing import TypeVar
 
 from msgspec import Struct
 
@@ -14,10 +16,12 @@ from handwheel.domain.findings import Severity
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan, Sheet
 from handwheel.domain.shop import Shop
+from handwheel.domain.wording import English, UnitsShown
 from handwheel.planner.planner import make_plan
 from handwheel.planner.uses import used_of_shop, used_things
 from handwheel.report.steps import act_numbers
 from handwheel.report.text_sheet import sheet_text
+from handwheel.report.wording import Wording, wording_for
 from handwheel.report.words import plain
 from handwheel.service.codec import plan_from_json, plan_to_json
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
@@ -29,6 +33,8 @@ PLAN_FILE = "plan.json"
 SHEET_FILE = "sheet.txt"
 MOST_REFUSALS = 20
 """More are counted, not told: the first ones usually cause the rest."""
+
+Choice = TypeVar("Choice", bound=Enum)
 
 Checked = tuple[Plan, Shop, CheckReport]
 """A plan, the shop it is for, and what the check of its sheet found."""
@@ -171,9 +177,32 @@ def demo_job(part_name: str, lathe_name: str) -> Checked:
     return plan_for(part, shop)
 
 
-def print_sheet(plan: Plan, shop: Shop, *, width: int = 80) -> str:
-    """Return the sheet as plain text of that width."""
-    return sheet_text(plan, shop, width=width)
+def print_sheet(plan: Plan, shop: Shop, *, width: int = 80, wording: Wording | None = None) -> str:
+    """Return the sheet as plain text of that width, worded as asked for, else as the shop file says."""
+    return sheet_text(plan, shop, width=width, wording=wording)
+
+
+def wording_of(plan: Plan, shop: Shop, *, show: str | None, words: str | None) -> Wording:
+    """How the papers of a plan are worded: ``mm``, ``inch`` or ``both``, ``british`` or ``american``.
+
+    What is not said is as the shop file says.
+
+    Raises
+    ------
+    InputError
+        If there is no such unit, or there are no such words.
+    """
+    return wording_for(plan, shop, shown=_chosen("show", show, UnitsShown), english=_chosen("words", words, English))
+
+
+def _chosen(name: str, value: str | None, kind: type[Choice]) -> Choice | None:
+    if value is None:
+        return None
+    try:
+        return kind(value)
+    except ValueError:
+        known = ", ".join(str(one.value) for one in kind)
+        raise InputError((f"{name}: {value!r} is not known; give one of {known}",)) from None
 
 
 def plan_text(plan: Plan) -> str:
@@ -197,7 +226,9 @@ def write_sheet(plan: Plan, shop: Shop, folder: Path) -> Written:
     return write_whole(folder / SHEET_FILE, sheet_text(plan, shop))
 
 
-def write_planned(plan: Plan, shop: Shop, folder: Path, *, paper: str | None) -> Iterator[Written]:
+def write_planned(
+    plan: Plan, shop: Shop, folder: Path, *, paper: str | None, wording: Wording | None = None
+) -> Iterator[Written]:
     """Put a plan on the disk, then, if a paper is named, its documents; tells each file as soon as it is there.
 
     Parameters
@@ -210,6 +241,8 @@ def write_planned(plan: Plan, shop: Shop, folder: Path, *, paper: str | None) ->
         Where the files go.
     paper : str or None
         A value of `handwheel.report.paper.typesetting.Paper`, or nothing for no documents.
+    wording : Wording or None
+        Which unit, and whose words; as the shop file says if it is not given.
 
     Raises
     ------
@@ -221,7 +254,7 @@ def write_planned(plan: Plan, shop: Shop, folder: Path, *, paper: str | None) ->
         from handwheel.report.paper.typesetting import Paper
         from handwheel.service.papers import write_papers
 
-        yield from write_papers(plan, shop, folder, paper=Paper(paper))
+        yield from write_papers(plan, shop, folder, paper=Paper(paper), wording=wording)
 
 
 def write_demo(jobs: Sequence[DemoJob], folder: Path) -> tuple[Written, ...]:

@@ -13,6 +13,7 @@ from handwheel.drawing.svg import svg_text
 from handwheel.report.paper import documents
 from handwheel.report.paper.pictures import Picture, Pictures
 from handwheel.report.paper.typesetting import FAMILY, Paper
+from handwheel.report.wording import Wording
 from handwheel.service.drawings import drawings_of
 from handwheel.service.files import Written, write_whole
 
@@ -22,19 +23,20 @@ SHEET_FILE = "sheet.pdf"
 DESK_FILE = "desk.pdf"
 
 
-def sheet_pdf(plan: Plan, shop: Shop, *, paper: Paper) -> bytes:
+def sheet_pdf(plan: Plan, shop: Shop, *, paper: Paper, wording: Wording | None = None) -> bytes:
     """Set the sheet for the lathe, with pictures; raises as `drawings_of` and `documents.sheet_pdf` do."""
-    return documents.sheet_pdf(plan, shop, paper=paper, pictures=pictures_of(plan, shop))
+    pictures = pictures_of(plan, shop, wording=wording)
+    return documents.sheet_pdf(plan, shop, paper=paper, pictures=pictures, wording=wording)
 
 
-def desk_pdf(plan: Plan, shop: Shop, *, paper: Paper) -> bytes:
+def desk_pdf(plan: Plan, shop: Shop, *, paper: Paper, wording: Wording | None = None) -> bytes:
     """Set the summary for the desk; raises as `documents.desk_pdf` does."""
-    return documents.desk_pdf(plan, shop, paper=paper)
+    return documents.desk_pdf(plan, shop, paper=paper, wording=wording)
 
 
-def pictures_of(plan: Plan, shop: Shop) -> Pictures:
+def pictures_of(plan: Plan, shop: Shop, *, wording: Wording | None = None) -> Pictures:
     """Draw a plan for its sheet, in the letters of the sheet."""
-    drawn = drawings_of(plan, shop)
+    drawn = drawings_of(plan, shop, wording=wording)
     return Pictures(
         part=_picture("part", drawn.part, scale=1.0),
         set_ups=_pictures("set-up", drawn.set_ups),
@@ -51,7 +53,9 @@ def _picture(prefix: str, drawing: Drawing, *, scale: float) -> Picture:
     return Picture(svg=svg, width_mm=drawing.paper_width_mm * scale)
 
 
-def write_papers(plan: Plan, shop: Shop, folder: Path, *, paper: Paper) -> Iterator[Written]:
+def write_papers(
+    plan: Plan, shop: Shop, folder: Path, *, paper: Paper, wording: Wording | None = None
+) -> Iterator[Written]:
     """Put the sheet for the lathe and the summary for the desk on the disk as ``sheet.pdf`` and ``desk.pdf``.
 
     Raises
@@ -62,6 +66,6 @@ def write_papers(plan: Plan, shop: Shop, folder: Path, *, paper: Paper) -> Itera
         If a page cannot be set, a fault of handwheel.
     """
     with ThreadPoolExecutor(max_workers=1) as beside:
-        desk = beside.submit(desk_pdf, plan, shop, paper=paper)
-        yield write_whole(folder / SHEET_FILE, sheet_pdf(plan, shop, paper=paper))
+        desk = beside.submit(desk_pdf, plan, shop, paper=paper, wording=wording)
+        yield write_whole(folder / SHEET_FILE, sheet_pdf(plan, shop, paper=paper, wording=wording))
         yield write_whole(folder / DESK_FILE, desk.result())

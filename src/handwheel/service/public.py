@@ -16,12 +16,12 @@ from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.report import text_sheet
 from handwheel.report.paper.typesetting import Paper
+from handwheel.service import explaining
 from handwheel.service.codec import plan_from_json, plan_to_json
-from handwheel.service.explaining import explain_text
 from handwheel.service.files import read_plan_text
 from handwheel.service.intake.part_file import read_part_file
 from handwheel.service.intake.shop_file import read_shop_file
-from handwheel.service.jobs import plan_for, refusal_lines, shop_differences
+from handwheel.service.jobs import plan_for, refusal_lines, shop_differences, wording_of
 
 __all__ = [
     "CheckReport",
@@ -173,7 +173,7 @@ def check_plan(plan: Plan, shop: Shop) -> CheckReport:
     return check_sheet(plan.sheet, shop)
 
 
-def sheet_text(plan: Plan, shop: Shop, *, width: int = 80) -> str:
+def sheet_text(plan: Plan, shop: Shop, *, width: int = 80, show: str | None = None, words: str | None = None) -> str:
     """Sheet of a plan as plain text, as the terminal shows it.
 
     Parameters
@@ -184,11 +184,21 @@ def sheet_text(plan: Plan, shop: Shop, *, width: int = 80) -> str:
         The shop it was made for.
     width : int
         Longest line. [characters]
+    show : str or None
+        Unit of lengths, ``"mm"``, ``"inch"`` or ``"both"``; as the shop file says if it is not given. What is set
+        keeps the unit of its instrument.
+    words : str or None
+        ``"british"`` or ``"american"``; as the shop file says if it is not given.
 
     Returns
     -------
     str
-        Lines of the sheet; dial settings in whole marks of this lathe, sizes in mm with inches beside them.
+        Lines of the sheet; dial settings in whole marks of this lathe.
+
+    Raises
+    ------
+    InputError
+        If there is no such unit, or there are no such words.
 
     Examples
     --------
@@ -198,10 +208,52 @@ def sheet_text(plan: Plan, shop: Shop, *, width: int = 80) -> str:
     >>> "DIAL" in sheet_text(plan, shop)
     True
     """
-    return text_sheet.sheet_text(plan, shop, width=width)
+    return text_sheet.sheet_text(plan, shop, width=width, wording=wording_of(plan, shop, show=show, words=words))
 
 
-def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
+def explain_text(
+    plan: Plan, shop: Shop, *, of: str = "", width: int = 80, show: str | None = None, words: str | None = None
+) -> str:
+    """Say why the numbers of a plan are what they are.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `make_plan` or `read_plan`.
+    shop : Shop
+        The shop it was made for.
+    of : str
+        Number or id of a step (``"6"``, ``"rough-outside"``), number of an act (``"6.20"``), or nothing: the whole job.
+    width : int
+        Longest line, 72 to 200. [characters]
+    show : str or None
+        Unit of lengths, as for `sheet_text`.
+    words : str or None
+        Whose words, as for `sheet_text`.
+
+    Returns
+    -------
+    str
+        For each act its figures, each with its rule, what went into it, source, standing, spread and what binds.
+
+    Raises
+    ------
+    InputError
+        If there is no such step, act or unit, or there are no such words.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> shop = read_shop(demo_path("inch-lathe"))
+    >>> plan = make_plan(read_part(demo_path("bush")), shop)
+    >>> print(explain_text(plan, shop, of="3.8").splitlines()[1].strip())
+    3.8 zero    D: quill, dial to 0, handle still
+    """
+    wording = wording_of(plan, shop, show=show, words=words)
+    return explaining.explain_text(plan, shop, of=of, width=width, wording=wording)
+
+
+def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4", show: str | None = None, words: str | None = None) -> bytes:
     """Sheet of a plan as a PDF to print for the lathe, in black on white.
 
     Parameters
@@ -212,6 +264,10 @@ def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
         The shop it was made for.
     paper : str
         Size of the pages: ``"a4"`` or ``"letter"``.
+    show : str or None
+        Unit of lengths, as for `sheet_text`.
+    words : str or None
+        Whose words, as for `sheet_text`.
 
     Returns
     -------
@@ -221,7 +277,7 @@ def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
     Raises
     ------
     InputError
-        If there is no such paper.
+        If there is no such paper or unit, or there are no such words.
 
     Examples
     --------
@@ -232,10 +288,10 @@ def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
     """
     from handwheel.service import papers
 
-    return papers.sheet_pdf(plan, shop, paper=_paper(paper))
+    return papers.sheet_pdf(plan, shop, paper=_paper(paper), wording=wording_of(plan, shop, show=show, words=words))
 
 
-def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
+def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4", show: str | None = None, words: str | None = None) -> bytes:
     """One page for the desk as a PDF: what is made, in which order and time, what it needs, what to know.
 
     Parameters
@@ -246,6 +302,10 @@ def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
         The shop it was made for.
     paper : str
         Size of the page: ``"a4"`` or ``"letter"``.
+    show : str or None
+        Unit of lengths, as for `sheet_text`.
+    words : str or None
+        Whose words, as for `sheet_text`.
 
     Returns
     -------
@@ -255,7 +315,7 @@ def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
     Raises
     ------
     InputError
-        If there is no such paper.
+        If there is no such paper or unit, or there are no such words.
 
     Examples
     --------
@@ -268,7 +328,7 @@ def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4") -> bytes:
     """
     from handwheel.service import papers
 
-    return papers.desk_pdf(plan, shop, paper=_paper(paper))
+    return papers.desk_pdf(plan, shop, paper=_paper(paper), wording=wording_of(plan, shop, show=show, words=words))
 
 
 def _paper(name: str) -> Paper:

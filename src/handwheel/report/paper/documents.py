@@ -7,13 +7,22 @@ from typing import TYPE_CHECKING
 from handwheel.report.paper.content import desk_summary, lathe_sheet
 from handwheel.report.paper.pictures import NO_PICTURES, Pictures
 from handwheel.report.paper.typesetting import Paper, Template, typeset
+from handwheel.report.wording import printed_in, wording_for
 
 if TYPE_CHECKING:
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop
+    from handwheel.report.wording import Wording
 
 
-def sheet_pdf(plan: Plan, shop: Shop, *, paper: Paper, pictures: Pictures = NO_PICTURES) -> bytes:
+def sheet_pdf(
+    plan: Plan,
+    shop: Shop,
+    *,
+    paper: Paper,
+    pictures: Pictures = NO_PICTURES,
+    wording: Wording | None = None,
+) -> bytes:
     """Set the sheet for the lathe; the same plan gives the same bytes.
 
     Parameters
@@ -26,6 +35,8 @@ def sheet_pdf(plan: Plan, shop: Shop, *, paper: Paper, pictures: Pictures = NO_P
         Size of the pages.
     pictures : Pictures
         Drawings of the part, of the set-ups and of the steps, as far as there are any.
+    wording : Wording or None
+        Which unit, and whose words; as the shop file says if it is not given.
 
     Raises
     ------
@@ -36,9 +47,13 @@ def sheet_pdf(plan: Plan, shop: Shop, *, paper: Paper, pictures: Pictures = NO_P
     KeyError
         If the sheet names a tool, drill, bar, or gauge that this shop does not have.
     """
-    return typeset(Template.SHEET, lathe_sheet(plan, shop, pictures), paper=paper)
+    with printed_in(wording_for(plan, shop) if wording is None else wording):
+        content = lathe_sheet(plan, shop, pictures)
+    return typeset(Template.SHEET, content, paper=paper)
 
 
-def desk_pdf(plan: Plan, shop: Shop, *, paper: Paper) -> bytes:
+def desk_pdf(plan: Plan, shop: Shop, *, paper: Paper, wording: Wording | None = None) -> bytes:
     """Set the summary for the desk, always one page; parameters and errors are those of `sheet_pdf`."""
-    return typeset(Template.DESK, desk_summary(plan, shop), paper=paper)
+    with printed_in(wording_for(plan, shop) if wording is None else wording):
+        content = desk_summary(plan, shop)
+    return typeset(Template.DESK, content, paper=paper)

@@ -19,7 +19,7 @@ MOST_PARTS = 4
 
 
 class RecordRow(Struct, frozen=True, kw_only=True):
-    """A size to reach: its name, limits in the maker's unit and in the other one, the gauge of its last measurement."""
+    """A size to reach: its name, limits in the first unit and in the other one, the gauge of its last measurement."""
 
     name: str
     limits: str
@@ -30,14 +30,15 @@ class RecordRow(Struct, frozen=True, kw_only=True):
 def record_rows(sheet: Sheet, shop: Shop) -> tuple[RecordRow, ...]:
     """Every size of the drawing, as it must stand when turning is done; sizes of one name and limits once."""
     finals = {(act.surface, act.aspect): act for act in sheet.acts if isinstance(act, Measure) and act.final}
-    rows: dict[tuple[str, str, str], str] = {}
+    rows: dict[tuple[str, ...], str] = {}
     for feature in sheet.part.sizes:
         final = finals.get((feature.surface, feature.aspect.value))
         gauge = on_paper(shop.gauge(final.gauge).name) if final is not None and final.gauge else ""
         key = size_row(feature, sheet.part)
         rows[key] = rows.get(key) or gauge
     return tuple(
-        RecordRow(name=name, limits=limits, other=other, gauge=gauge) for (name, limits, other), gauge in rows.items()
+        RecordRow(name=on_paper(name), limits=limits, other=" ".join(others), gauge=gauge)
+        for (name, limits, *others), gauge in rows.items()
     )
 
 

@@ -10,6 +10,7 @@ from msgspec import Struct
 from handwheel.domain.motion import Turn
 from handwheel.report.passes import SMALL_BOX
 from handwheel.report.pieces import BOX, Said
+from handwheel.report.wording import turn_words, worded
 from handwheel.report.words import EXTRA_LETTERS, plain
 
 if TYPE_CHECKING:
@@ -36,10 +37,11 @@ GAP, BREAK = "\N{EM SPACE}", "\n"
 """What parts the pieces of a line, and the lines."""
 
 _SMALL = r"\(-?\d[\d.]*(?: to -?\d[\d.]*)? (?:mm|in)(?:/rev)?\)"
-_TURN = r"\b(?:anti)?clockwise\b"
+_TURN_WORDS = tuple(word for turn in Turn for word in turn_words(turn))
+_TURN = rf"\b(?:{'|'.join(_TURN_WORDS)})\b"
 _CUT = re.compile(rf"({_SMALL}|{_TURN}|{re.escape(BOX)}|{re.escape(SMALL_BOX)})")
 _LONG = re.compile(rf"([^\s-]{{{LONGEST_WORD}}})(?=[^\s-])")
-_KINDS = {BOX: "box", SMALL_BOX: "box", **{turn.value: "turn" for turn in Turn}}
+_KINDS = {BOX: "box", SMALL_BOX: "box", **dict.fromkeys(_TURN_WORDS, "turn")}
 
 
 class Mark(Struct, frozen=True, kw_only=True):
@@ -67,7 +69,7 @@ def on_paper(text: str) -> str:
     >>> on_paper("Buchse für Müller, Ø 12 – 数")
     'Buchse für Müller, Ø 12 – ?'
     """
-    known = plain(text, kept=KEPT)
+    known = plain(worded(text), kept=KEPT)
     return known if len(known) <= LONGEST_WORD else _LONG.sub(rf"\1{MAY_BREAK}", known)
 
 
@@ -79,7 +81,7 @@ def spans_of(text: str) -> Spans:
     >>> [span if isinstance(span, str) else span.kind for span in spans_of("clockwise, 3.00 mm (0.1181 in) [________]")]
     ['turn', ', 3.00 mm ', 'small', 'box']
     """
-    parts = _CUT.split(text)
+    parts = _CUT.split(worded(text))
     if len(parts) == 1:
         return (_with_ends(text),) if text else ()
     words_and_marks = (_mark(part) if place % 2 else _with_ends(part) for place, part in enumerate(parts))

@@ -67,8 +67,8 @@ def _zero(act: SetZero | SetCollar | SetReadout, item: NumberedAct) -> ToolZero:
     return ToolZero(
         letter=item.scene.after.letter(act.zero),
         act=item.number,
-        handle=HANDLE_WORDS[act.handle],
-        surface=surface_words(act.surface),
+        handle=on_paper(HANDLE_WORDS[act.handle]),
+        surface=on_paper(surface_words(act.surface)),
     )
 
 

@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 
 from handwheel.domain.shop import Shop
+from handwheel.domain.wording import English, UnitsShown
 from handwheel.service.intake.habits import read_habits
 from handwheel.service.intake.lathe import read_lathe
 from handwheel.service.intake.owned import (
@@ -17,7 +18,7 @@ from handwheel.service.intake.owned import (
     read_tap,
     read_tool,
 )
-from handwheel.service.intake.table import Table, present
+from handwheel.service.intake.table import Table, by_value, present
 from handwheel.service.intake.text_file import read_text_file
 from handwheel.service.intake.toml_text import open_table
 
@@ -61,6 +62,8 @@ def shop_in(table: Table) -> Shop | None:
             Shop,
             name=table.text("name"),
             units=table.units,
+            show=table.choice("show", by_value(UnitsShown), default=UnitsShown.BOTH),
+            words=table.choice("words", by_value(English), default=English.BRITISH),
             tools=present(read_tool(row) for row in table.tables("tool")),
             drills=present(read_drill(row) for row in table.tables("drill")),
             reamers=present(read_reamer(row) for row in table.tables("reamer")),

@@ -40,7 +40,7 @@ STEP = re.compile(r"STEP (\d+) of (\d+) +(.+)")
 BOX = "[________]"
 BOX_MM = ((15.0, 30.0), (7.0, 10.0))
 """Least and greatest width and height of a box to write in."""
-NO_BLANK = re.compile(r" +(?=[,:;)])|(?<=\w/) (?=\w)")
+NO_BLANK = re.compile(r" +(?=[,:;)]|\.(?: |$))|(?<=\w/) (?=\w)")
 """Runs of letters that belong together: before a sign, and where a line ends within a unit."""
 
 

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from handwheel.service.public import (
         CheckReport,
+        Comparison,
         FailedCheckError,
         HandwheelError,
         InputError,
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
         Plan,
         Shop,
         check_plan,
+        compare_plans,
+        comparison_text,
         desk_pdf,
         explain_text,
         make_plan,
@@ -41,6 +44,7 @@ __version__ = "0.1.0"
 
 __all__ = [
     "CheckReport",
+    "Comparison",
     "FailedCheckError",
     "HandwheelError",
     "InputError",
@@ -50,6 +54,8 @@ __all__ = [
     "Shop",
     "__version__",
     "check_plan",
+    "compare_plans",
+    "comparison_text",
     "desk_pdf",
     "explain_text",
     "make_plan",

@@ -23,7 +23,7 @@ from handwheel.domain.shop import Habits, Lathe, SpindleSpeed, ToolKind
 from handwheel.physics.force import ForceFactors, Process, force_band
 from handwheel.physics.roughness import mean_roughness_um
 from handwheel.physics.stability import stable_width_mm
-from handwheel.planner.cut_case import BAR_DAMPING, CutCase, FeedDrive, NoSchedule, Schedule
+from handwheel.planner.cut_case import BAR_DAMPING, CutCase, Eased, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.cut_limits import DIRECTION_FACTOR, depth_floor_mm
 from handwheel.planner.feeds import HAND_FEED_SPREAD, HAND_FEEDS_MM_REV
 from handwheel.planner.passes import schedule
@@ -247,10 +247,11 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe) -> Iterator[Cand
                 if not case.width_mm and chatters(case, metal, feed_mm_rev=high, depth_mm=deepest):
                     continue
                 total = round(1000.0 * len(depths) * (pass_s + HABITS.handling_s))
+                powered = any(low == high == feed.mm_rev for feed in case.drive.power)
                 unusual = (
                     surface < 0.5 * table.low_m_min
-                    or (low != high and low > 0.9 * high)
-                    or (low == high and high * speed.rpm / 60.0 > 2.0)
+                    or (not powered and low > 0.9 * high)
+                    or (powered and high * speed.rpm / 60.0 > 2.0)
                     or (not case.width_mm and case.tool.nose_radius_mm > 0 and high > 0.8 * case.tool.nose_radius_mm)
                 )
                 yield Candidate(unusual, total, force, speed.rpm, high, depths)
@@ -323,6 +324,82 @@ def test_the_enumeration_has_both_answers_and_something_to_choose() -> None:
     counts = [len(candidates(what, metal)) for what in CASES for metal in METALS]
     assert min(counts) == 0
     assert sum(count > 20 for count in counts) > 30
+
+
+# gentler cuts ------------------------------------------------------------------------------------------------------
+
+
+def weaker(lathe: Lathe, share: float) -> Lathe:
+    """A lathe that has so much less of power and torque."""
+    speeds = tuple(
+        speed if speed.torque_limit_nm is None else replace(speed, torque_limit_nm=share * speed.torque_limit_nm)
+        for speed in lathe.speeds
+    )
+    return replace(lathe, motor_power_w=share * lathe.motor_power_w, speeds=speeds)
+
+
+@pytest.mark.parametrize("share", [0.6, 0.9])
+@pytest.mark.parametrize("metal", METALS)
+@pytest.mark.parametrize("what", CASES)
+def test_an_eased_cut_is_the_best_of_a_lathe_so_much_weaker_and_floppier_below_the_force(
+    what: str, metal: str, share: float
+) -> None:
+    """Power and torque of the lathe and the stiffness, in which the chatter limit is linear, times the share."""
+    case, name = CASES[what]
+    whole = schedule(case, material=material(metal), lathe=lathe_of(name), habits=HABITS)
+    if isinstance(whole, NoSchedule):
+        return
+    force_n = share * whole.force.ruling_n
+    eased = replace(case, eased=Eased(share=share, force_n=force_n, unusual=whole.unusual))
+    found = schedule(eased, material=material(metal), lathe=lathe_of(name), habits=HABITS)
+    floppy = replace(case, stiffness_n_um=share * case.stiffness_n_um)
+    best = min(
+        (
+            each
+            for each in enumerate_all(floppy, material(metal), weaker(lathe_of(name), share))
+            if each.force_n <= force_n * (1 + 1e-9) and (whole.unusual or not each.unusual)
+        ),
+        default=None,
+    )
+    if best is None or isinstance(found, NoSchedule):
+        assert best is None
+        assert isinstance(found, NoSchedule)
+        return
+    assert (found.total_ms, found.depth_steps) == (best.total_ms, best.depths)
+    assert found.force.ruling_n == pytest.approx(best.force_n)
+    assert found.total_ms >= whole.total_ms
+    assert max(load.share for load in found.loads) <= share + 1e-9
+
+
+def test_some_of_the_eased_cuts_exist_and_some_do_not() -> None:
+    found = [
+        schedule(
+            replace(
+                case, eased=Eased(share=0.6, force_n=0.6 * quickest(case, lathe_of(name), "ti_gr2").force.ruling_n)
+            ),
+            material=material("ti_gr2"),
+            lathe=lathe_of(name),
+            habits=HABITS,
+        )
+        for case, name in CASES.values()
+        if isinstance(schedule(case, material=material("ti_gr2"), lathe=lathe_of(name), habits=HABITS), Schedule)
+    ]
+    assert {type(each) for each in found} == {Schedule, NoSchedule}
+
+
+@pytest.mark.parametrize("what", CASES)
+def test_what_a_cut_takes_up_of_each_limit_is_its_power_and_torque_over_what_there_is(what: str) -> None:
+    case, name = CASES[what]
+    lathe = lathe_of(name)
+    found = schedule(case, material=material("cu_cw307g"), lathe=lathe, habits=HABITS)
+    if isinstance(found, NoSchedule):
+        return
+    shares = {load.limit.split()[0].rstrip(","): load.share for load in found.loads}
+    assert shares["power"] == pytest.approx(found.power_w / (lathe.motor_power_w * lathe.drive_efficiency))
+    if found.speed.torque_limit_nm is not None:
+        assert shares["torque"] == pytest.approx(found.torque_nm / found.speed.torque_limit_nm)
+    assert ("chatter" in shares) is not bool(case.width_mm)
+    assert max(shares.values()) <= 1.0 + 1e-9
 
 
 # floors ------------------------------------------------------------------------------------------------------------

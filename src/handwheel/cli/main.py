@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,6 +19,7 @@ from handwheel.cli.terminal import (
     columns,
     complain,
     make_output_safe,
+    sheet_columns,
     show,
     show_table,
     tell,
@@ -27,13 +28,17 @@ from handwheel.cli.terminal import (
 from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from handwheel.service.files import Written
-    from handwheel.service.jobs import DemoJob
+    from handwheel.service.jobs import Checked, DemoJob
 
 OK, REFUSED, UNUSABLE = 0, 1, 2
 INTERRUPTED = 130
+NARROWEST = 40
+"""Columns of a phone held upright."""
+MOST_OPTIONS = 4
+"""The best plan and three others beside it."""
 PAPERS = ("a4", "letter")
 TRACE = "--trace"
 
@@ -68,31 +73,47 @@ def handwheel(*, trace: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON instead of the sheet.")
 @click.option("--pdf", is_flag=True, help="Write sheet.pdf for the lathe and desk.pdf for the desk too.")
 @click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], show_default=True, help="Paper of the PDFs.")
+@click.option("--compare", is_flag=True, help="Show other plans beside the best one; write nothing.")
+@click.option("--take", metavar="N", type=click.IntRange(1, MOST_OPTIONS), help="Take plan N of those --compare shows.")
 @PLAIN
 @with_wording
-def plan(
-    wanted: Wanted, part: Path, shop: Path, out: Path, *, as_json: bool, pdf: bool, paper: str, plain: bool
+def plan(  # noqa: PLR0913 - an argument for each option, as click hands them over
+    wanted: Wanted,
+    part: Path,
+    shop: Path,
+    out: Path,
+    *,
+    as_json: bool,
+    pdf: bool,
+    paper: str,
+    compare: bool,
+    take: int | None,
+    plain: bool,
 ) -> int:
     """Plan a PART: print the sheet, write plan.json; with --pdf also what is to be printed.
 
     PART is a TOML file. The sheet is replayed on a model of the lathe first; one that does not pass is not given. An
     earlier, different plan.json in the folder is kept under another name. If there is no plan, what would make one
     possible is told, and with --json printed.
+
+    --compare shows beside the best plan (1) one on another bar (2), one that holds the ring another way (3) and one
+    with gentler cuts (4), with what each costs; --take N then prints and writes that one.
     """
     from handwheel.service import jobs
-    from handwheel.service.refusal_text import refusal_json
 
-    try:
-        made, its_shop, report = jobs.plan_job(part, shop)
-    except NoPlanError as error:
-        if as_json:
-            show(refusal_json(error.refusal), plain=True)
-        raise
+    if compare and take is None:
+        if pdf:
+            msg = "--compare writes nothing to be printed: choose a plan with --take"
+            raise click.UsageError(msg)
+        _compare(part, shop, as_json=as_json)
+        return OK
+    with _refusal_shown(as_json=as_json):
+        made, its_shop, report = _planned(part, shop, take)
     if not report.ok:
         complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
         return REFUSED
     wording = jobs.wording_of(made, its_shop, show=wanted.show, words=wanted.words)
-    text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop, width=columns(), wording=wording)
+    text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop, width=sheet_columns(), wording=wording)
     _write_then_show(
         lambda: jobs.write_planned(made, its_shop, out, paper=paper if pdf else None, wording=wording),
         text,
@@ -101,6 +122,37 @@ def plan(
     stops = [wording.of(line) for line in jobs.stop_lines(made)]
     complain(stops)
     return REFUSED if stops else OK
+
+
+def _planned(part: Path, shop: Path, take: int | None) -> Checked:
+    """Plan a part, or make the plan of that number among those that are compared."""
+    from handwheel.service import comparing, jobs
+
+    return jobs.plan_job(part, shop) if take is None else comparing.take_job(part, shop, take)
+
+
+def _compare(part: Path, shop: Path, *, as_json: bool) -> None:
+    """Print plans side by side, or below each other where the terminal is narrow."""
+    from handwheel.service import comparing
+
+    with _refusal_shown(as_json=as_json):
+        compared = comparing.compare_job(part, shop)
+    width = columns(least=NARROWEST, most=TERMINAL_WIDTH)
+    text = comparing.comparison_json(compared) if as_json else comparing.comparison_text(compared, width=width)
+    show(text, plain=True)
+
+
+@contextmanager
+def _refusal_shown(*, as_json: bool) -> Iterator[None]:
+    """Print a refusal to plan as JSON where that was asked, before it goes on to be told in words."""
+    try:
+        yield
+    except NoPlanError as error:
+        if as_json:
+            from handwheel.service.refusal_text import refusal_json
+
+            show(refusal_json(error.refusal), plain=True)
+        raise
 
 
 @handwheel.command()
@@ -140,7 +192,7 @@ def explain(wanted: Wanted, plan_file: Path, step: str, shop: Path, *, as_json: 
     """
     from handwheel.service.explaining import explain_files
 
-    width = TERMINAL_WIDTH if as_json else columns()
+    width = TERMINAL_WIDTH if as_json else sheet_columns()
     text = explain_files(plan_file, shop, of=step, as_json=as_json, width=width, show=wanted.show, words=wanted.words)
     show(text, plain=plain or as_json)
     return OK
@@ -163,7 +215,7 @@ def demo(out: Path, *, plain: bool) -> int:
             complain(_failed_own_check(jobs.refusal_lines(job.report, job.plan.sheet)))
     sound = tuple(job for job in made if job.report.ok)
     if sound:
-        text = jobs.print_sheet(sound[0].plan, sound[0].shop, width=columns())
+        text = jobs.print_sheet(sound[0].plan, sound[0].shop, width=sheet_columns())
         _write_then_show(lambda: jobs.write_demo(sound, out), text, plain=plain)
     head = ("part", "lathe", "acts", "minutes", "order", "check")
     show_table(head, (_summary(job) for job in made), plain=plain)

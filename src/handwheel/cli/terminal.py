@@ -50,23 +50,27 @@ def make_output_safe() -> None:
             stream.reconfigure(errors=PLAIN_SIGNS)
 
 
-def columns() -> int:
-    """Columns to print in: 80, fewer on a terminal that has fewer, but never less than a sheet needs.
+def sheet_columns() -> int:
+    """Columns to print a sheet in: 80, fewer on a terminal that has fewer, but never less than a sheet needs.
 
     That a terminal is narrower still is told beside the output: its lines will be broken by the terminal.
     """
-    if not sys.stdout.isatty():
-        return TERMINAL_WIDTH
-    found = shutil.get_terminal_size().columns
-    if found < NARROWEST_WIDTH:
+    if sys.stdout.isatty() and (found := shutil.get_terminal_size().columns) < NARROWEST_WIDTH:
         tell(f"this window has {found} columns and a sheet needs {NARROWEST_WIDTH}: make it wider, or use --pdf")
-    return max(NARROWEST_WIDTH, min(TERMINAL_WIDTH, found))
+    return columns(least=NARROWEST_WIDTH, most=TERMINAL_WIDTH)
 
 
 def wants_colour(*, plain: bool) -> bool:
     """Whether to use colour: on a terminal that has it, unless the user said no (``--plain``, NO_COLOR)."""
     refused = plain or bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") == "dumb"
     return sys.stdout.isatty() and not refused
+
+
+def columns(*, least: int, most: int) -> int:
+    """Columns to print in: what the terminal has, between two bounds; the most where there is no terminal."""
+    if not sys.stdout.isatty():
+        return most
+    return min(most, max(least, shutil.get_terminal_size().columns))
 
 
 def show(text: str, *, plain: bool) -> None:

@@ -44,6 +44,11 @@ def attempt(
 ) -> Attempt:
     """Search the orders of a part in a shop and write the cheapest; ``any_order`` is content with the first."""
     search = search_orders(part, shop, kinds, models, any_order=any_order, most_jobs=most_jobs, known=known)
+    return written_out(search, part, shop, kinds)
+
+
+def written_out(search: Search, part: Part, shop: Shop, kinds: Sequence[Kind]) -> Attempt:
+    """Write the sheet of the cheapest order that a search has found, or tell what fell short."""
     best = search.best
     if best is None:
         return Attempt(search=search, made=None, shortfalls=tuple(search.shortfalls))

@@ -36,6 +36,17 @@ class FeedDrive(Struct, frozen=True, kw_only=True):
         return self.slide.handle
 
 
+class Eased(Struct, frozen=True, kw_only=True):
+    """How much a cut may ask where a gentler one is wanted: a share of each limit, and a force at most. [1, N]
+
+    ``unusual`` allows what a person would rather not set (`handwheel.planner.feeds.is_unusual`).
+    """
+
+    share: float
+    force_n: float
+    unusual: bool = False
+
+
 class CutCase(Struct, frozen=True, kw_only=True):
     """What one step asks: how much metal, along which way, with what, under which limits.
 
@@ -63,6 +74,8 @@ class CutCase(Struct, frozen=True, kw_only=True):
         Torque at which the work may begin to slip in its holding, 0 if nobody has reckoned it. [N m]
     units : Units
         Units in which a refusal tells lengths first.
+    eased : Eased or None
+        What a gentler cut may ask, ``None`` for the quickest within the limits.
     """
 
     name: str
@@ -82,6 +95,7 @@ class CutCase(Struct, frozen=True, kw_only=True):
     roughness_um: float = 0.0
     grip_torque_nm: float = 0.0
     units: Units = Units.MM
+    eased: Eased | None = None
 
 
 class Feed(Struct, frozen=True, kw_only=True):
@@ -100,11 +114,19 @@ class Feed(Struct, frozen=True, kw_only=True):
         return (self.low_mm_rev + self.high_mm_rev) / 2.0
 
 
+class Load(Struct, frozen=True, kw_only=True):
+    """Share of a limit that a cut takes up; the limit in the words that a reason has for it. [1]"""
+
+    limit: str
+    share: float
+
+
 class Schedule(Struct, frozen=True, kw_only=True):
     """The chosen passes of one step.
 
     ``depth_steps`` are whole steps of the dial, first pass first; ``pass_s`` the time of one pass [s]; ``force`` the
-    band of the cutting force at the deepest pass; ``binds`` the limit that keeps the next better choice away.
+    band of the cutting force at the deepest pass; ``binds`` the limit that keeps the next better choice away,
+    ``loads`` how much of each limit the deepest pass takes up, ``unusual`` whether a person would rather not set it.
     """
 
     depth_steps: tuple[int, ...]
@@ -117,6 +139,8 @@ class Schedule(Struct, frozen=True, kw_only=True):
     torque_nm: float
     binds: str
     total_ms: int
+    loads: tuple[Load, ...] = ()
+    unusual: bool = False
 
 
 class NoSchedule(Struct, frozen=True, kw_only=True):

@@ -26,7 +26,7 @@ from handwheel.physics.force import (
 from handwheel.physics.min_chip import is_nose_cut, least_chip_mm, nose_mean_chip_mm
 from handwheel.physics.speed import cutting_speed_m_min
 from handwheel.physics.stability import stable_width_mm
-from handwheel.planner.cut_case import CutCase
+from handwheel.planner.cut_case import CutCase, Eased
 
 DIRECTION_FACTOR = 0.5
 """Directional factor of the chatter limit, inside 0.3 to 1 (from memory of Altintas): the safe end, 1, would forbid
@@ -39,8 +39,11 @@ CHATTER = "chatter"
 TINY_MM = 1e-3
 DRIVE_ROOM = 1.1
 """How much more power than a cut needs a speed must leave that is asked for."""
+POWER, TORQUE = "power", "torque"
+PUSH = "push by hand"
 GRIP = "the grip of the holding"
 HEAD = "the head of the boring bar"
+EASED = "the gentler cut that was asked for"
 HEAD_ROOM_MM = 0.05
 """What stays free between uncut metal and the bar behind the edge."""
 
@@ -99,17 +102,23 @@ def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple
     """Greatest cutting force that power, torque and the holding allow at a speed, each with its words."""
     surface = cutting_speed_m_min(speed.fastest_rpm, cut_dia_mm=case.large_dia_mm)
     power = lathe.motor_power_w * lathe.drive_efficiency
-    limits = [(power * 60.0 / surface, f"power, {lathe.motor_power_w:.0f} W at the motor")]
+    limits = [(power * 60.0 / surface, f"{POWER}, {lathe.motor_power_w:.0f} W at the motor")]
     if speed.torque_limit_nm is not None:
         limits.append(
             (
                 speed.torque_limit_nm * 2000.0 / case.large_dia_mm,
-                f"torque in {speed.position}, {speed.torque_limit_nm:g} N·m",
+                f"{TORQUE} in {speed.position}, {speed.torque_limit_nm:g} N·m",
             )
         )
     if case.grip_torque_nm > 0:
         limits.append((case.grip_torque_nm * 2000.0 / case.large_dia_mm, f"{GRIP}, {case.grip_torque_nm:.2g} N·m"))
     return tuple(limits)
+
+
+def eased_limits(limits: Sequence[tuple[float, str]], eased: Eased, unit: DepthForce) -> list[tuple[float, str]]:
+    """Greatest depths that a gentler cut may take: its share of each limit, and what its force bears. [mm]"""
+    shares = [(eased.share * limit, f"{words}, {eased.share:.0%} of it".replace("%", " %")) for limit, words in limits]
+    return [*shares, (eased.force_n / unit.force_n, f"{EASED}, {eased.force_n:.0f} N at most")]
 
 
 def chatter_depth_mm(case: CutCase, *, kc_n_mm2: float) -> float:
@@ -123,6 +132,17 @@ def head_limits(tool: Tool, units: Units) -> Iterable[tuple[float, str]]:
     """How deep a boring bar can cut: its edge is no higher than its head, and metal beyond would meet the bar. [mm]"""
     if tool.kind is ToolKind.BORING and tool.head_mm > HEAD_ROOM_MM and not tool.silhouette:
         yield tool.head_mm - HEAD_ROOM_MM, f"{HEAD}, {said_short(tool.head_mm, units)} high"
+
+
+def limit_name(words: str) -> str:
+    """Name of a limit whatever the figures in its words are: the torque of every belt position is one limit.
+
+    Examples
+    --------
+    >>> limit_name("torque in B2, 12 N·m"), limit_name("the grip of the holding, 3.1 N·m"), limit_name("chatter")
+    ('torque', 'the grip of the holding', 'chatter')
+    """
+    return next((name for name in (POWER, TORQUE, GRIP, CHATTER, PUSH) if words.startswith(name)), words)
 
 
 def code_of(binds: str, usual: str) -> str:

@@ -172,7 +172,8 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         where=way.step.id,
         quantity="depth and feed",
         value=_passes_words(found),
-        relation="least time over all speeds, feeds and numbers of passes that keep every limit",
+        relation="least time over all speeds, feeds and numbers of passes that keep every limit"
+        + ("" if job.gentler is None else ", and the gentler cuts that were asked for"),
         inputs=(
             f"force {_span(found.force.low_n, found.force.high_n)} N",
             f"power {found.power_w:.0f} W",

@@ -26,6 +26,7 @@ from handwheel.planner.dialing import (
     steps_at_least,
     top_scale,
 )
+from handwheel.planner.gentler import Gentler
 from handwheel.planner.ledges import Ledge, ledges_of
 
 LENGTH_ROOM_MM = 1.0
@@ -85,7 +86,8 @@ class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
     ``back_allowance_mm`` is the metal left behind the finished back face when the ring is parted, already rounded so
     that the blade's place is a whole step; ``face_stock_mm`` likewise at the front. ``finish_cut_mm`` is the habit for
     each of the two last cuts, ``lighter_cuts`` names the surfaces whose limits do not bear it, ``schedules`` is what
-    jobs for the same lathe, habits and metal share, ``bites`` what all jobs for one part share.
+    jobs for the same lathe, habits and metal share, ``bites`` what all jobs for one part share, ``gentler`` what the
+    cuts are to be gentler than, if so much is asked.
     """
 
     part: Part
@@ -100,6 +102,7 @@ class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
     lighter_cuts: tuple[tuple[str, LastCut], ...] = ()
     reaming: Reaming | None = None
     sized_by_drill: bool = False
+    gentler: Gentler | None = None
     schedules: Schedules = field(default_factory=dict)
     bites: KnownBites = field(default_factory=KnownBites)
 

@@ -20,7 +20,7 @@ from handwheel.domain.said import said
 from handwheel.domain.shop import Habits, Lathe, SpindleSpeed
 from handwheel.physics.power import power_w, torque_nm
 from handwheel.physics.speed import cutting_speed_m_min
-from handwheel.planner.cut_case import SOFTER, CutCase, Feed, NoSchedule, Schedule
+from handwheel.planner.cut_case import SOFTER, CutCase, Feed, Load, NoSchedule, Schedule
 from handwheel.planner.cut_limits import (
     CHATTER,
     GRIP,
@@ -29,6 +29,7 @@ from handwheel.planner.cut_limits import (
     DepthForces,
     code_of,
     depth_floor_mm,
+    eased_limits,
     force_limits_n,
     head_limits,
     least_chip_of,
@@ -50,7 +51,7 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
     Limits: cutting speed of the tables, speed of the holding, power, torque (a belt position's own limit where the
     shop states one), regenerative chatter, the metal's least feed and, if it hardens, its least depth. A speed far
     below the table, or a hand feed within a hair, is taken only where nothing else goes (`is_unusual`). Ties go to the
-    smaller force, then to the slower speed.
+    smaller force, then to the slower speed. A case that is eased takes no more than its share of each limit.
     """
     try:
         speeds = cutting_speed(material, edge=case.tool.edge, cut=case.cut)
@@ -101,7 +102,7 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
             best = (rank, found)
     if best is None:
         return replace(refused, bears_mm=bears)
-    return _schedule(best[1], case, models)
+    return replace(_schedule(best[1], case, models), unusual=best[0][0])
 
 
 class _Choice(Struct, frozen=True):
@@ -114,6 +115,7 @@ class _Choice(Struct, frozen=True):
     pass_s: float
     binds: str
     total_ms: int
+    limits: tuple[tuple[float, str], ...]
 
 
 def _quickest_first(
@@ -121,13 +123,16 @@ def _quickest_first(
 ) -> list[tuple[bool, float, SpindleSpeed, Feed]]:
     """Every speed with every feed that exists at it, whether it is unusual, and the time of one pass [s].
 
-    The usual ones first, of these the quickest.
+    The usual ones first, of these the quickest. What a person would rather not set is no way to be gentler.
     """
+    usual_alone = case.eased is not None and not case.eased.unusual
     pairs = [
         (is_unusual(speed, feed, case, speeds), pass_time_s(case, feed=feed, speed=speed), speed, feed)
         for speed in usable
         for feed in feeds_at(speed, case, material=material, habits=habits)
     ]
+    if usual_alone:
+        pairs = [pair for pair in pairs if not pair[0]]
     return sorted(
         pairs, key=lambda pair: (*pair[:2], pair[2].rpm, pair[3].high_mm_rev, pair[2].position, pair[3].position)
     )
@@ -151,8 +156,10 @@ def _choice(
     limits = [(limit / unit.force_n, words) for limit, words in force_limits_n(speed, case, lathe=lathe)]
     if not case.width_mm:
         limits.append((unit.chatter_mm, CHATTER))
-        limits.extend(head_limits(case.tool, case.units))
-    most, binds = min(limits)
+    bounds = limits if case.eased is None else eased_limits(limits, case.eased, unit)
+    if not case.width_mm:
+        bounds = [*bounds, *head_limits(case.tool, case.units)]
+    most, binds = min(bounds)
     if case.width_mm:
         if case.width_mm > most:
             return NoSchedule(
@@ -188,7 +195,7 @@ def _choice(
                 why=f"{case.name}: at {feed.low_mm_rev:.3g} mm/rev the chip is {mean * 1000:.0f} µm thick on the mean, "
                 f"and the edge rubs below {THIN_CHIP * least * 1000:.0f} µm",
             )
-    return _Choice(speed, feed, depths, deepest, pass_s, binds, _total_ms(len(depths), pass_s, habits))
+    return _Choice(speed, feed, depths, deepest, pass_s, binds, _total_ms(len(depths), pass_s, habits), tuple(limits))
 
 
 def _schedule(choice: _Choice, case: CutCase, models: Sequence[ForceModel]) -> Schedule:
@@ -205,6 +212,7 @@ def _schedule(choice: _Choice, case: CutCase, models: Sequence[ForceModel]) -> S
         torque_nm=torque_nm(force.ruling_n, cut_dia_mm=case.large_dia_mm),
         binds=choice.binds,
         total_ms=choice.total_ms,
+        loads=tuple(Load(limit=words, share=choice.deepest_mm / limit) for limit, words in choice.limits),
     )
 
 

@@ -10,11 +10,12 @@ from handwheel.domain.findings import Proof
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
-from handwheel.planner.attempt import attempt
+from handwheel.planner.attempt import Made, attempt
 from handwheel.planner.explain import findings_for, reasons_for, turned_findings
 from handwheel.planner.holdings import HOLDING_MODELS, HoldingModel
 from handwheel.planner.kinds import KINDS
 from handwheel.planner.known_answers import KnownAnswers
+from handwheel.planner.search import Search
 from handwheel.planner.uses import digest, used_of_shop
 from handwheel.planner.way import Kind
 
@@ -56,16 +57,33 @@ def make_plan(
     NoPlanError
         With what would make it possible (tried), what failed, and what was tried.
     """
-    known = KnownAnswers()
+    search, made = best_of(part, shop, kinds, models, known=KnownAnswers())
+    return plan_of(part, shop, search, made, parent=parent)
+
+
+def best_of(
+    part: Part,
+    shop: Shop,
+    kinds: Sequence[Kind],
+    models: Sequence[tuple[str, HoldingModel]],
+    *,
+    known: KnownAnswers,
+) -> tuple[Search, Made]:
+    """Cheapest order with its sheet, and the search that found it; raises `NoPlanError` as `make_plan` does."""
     tried = attempt(part, shop, kinds, models, known=known)
     if tried.made is None:
         from handwheel.planner.refusal import refusal  # noqa: PLC0415 - a plan does without its modules
 
         raise NoPlanError(refusal(part, shop, tried, kinds=kinds, models=models, known=known))
-    best, written, search = tried.made.solved, tried.made.written, tried.search
+    return tried.search, tried.made
+
+
+def plan_of(part: Part, shop: Shop, search: Search, made: Made, *, parent: str = "", asked: str = "") -> Plan:
+    """Plan of an order that was found and written; ``asked`` is what was asked beyond the rules, told among them."""
+    best, written = made.solved, made.written
     uses = used_of_shop(written.sheet, shop)
     return Plan(
-        id=digest(part, uses, PROGRAM),
+        id=digest(part, uses, PROGRAM, asked) if asked else digest(part, uses, PROGRAM),
         program=PROGRAM,
         uses=uses,
         steps=tuple(way.step for way in best.ways),
@@ -75,7 +93,7 @@ def make_plan(
             bound_ms=min(best.order.cost_ms, *search.open_bounds),
             states_visited=search.visited,
             alternatives=search.alternatives,
-            rules=RULES,
+            rules=(*RULES, f"asked for: {asked}") if asked else RULES,
         ),
         times=written.times,
         reasons=reasons_for(best.job, best.ways),

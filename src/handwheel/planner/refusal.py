@@ -206,6 +206,11 @@ def nearest_first(shortfalls: Iterable[Shortfall]) -> tuple[Shortfall, ...]:
     return tuple(sorted(once.values(), key=lambda shortfall: len(shortfall.lacking) or len(once)))
 
 
+def short_reason(part: Part, shop: Shop, tried: Attempt) -> str:
+    """Why an attempt gave no plan, in one line: the nearest trouble and what would help, nothing tried for it."""
+    return _line(troubles_of(_all_shortfalls(part, shop, tried))[:1]).strip()
+
+
 def troubles_of(shortfalls: Sequence[Shortfall]) -> tuple[Trouble, ...]:
     """Troubles of the nearest shortfalls, each once; what is lacking without a word gets one."""
     once: dict[tuple[str, str, str], Trouble] = {}

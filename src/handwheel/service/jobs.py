@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import CheckReport
-from handwheel.domain.errors import InputError
+from handwheel.domain.errors import HandwheelError, InputError
 from handwheel.domain.findings import Severity
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan, Sheet
@@ -35,9 +35,14 @@ MOST_REFUSALS = 20
 """More are counted, not told: the first ones usually cause the rest."""
 
 Choice = TypeVar("Choice", bound=Enum)
+FAILED_CHECK = "does not pass its own check and is not given; this is a fault of handwheel: report it"
 
 Checked = tuple[Plan, Shop, CheckReport]
 """A plan, the shop it is for, and what the check of its sheet found."""
+
+
+class FailedCheckError(HandwheelError, RuntimeError):
+    """A plan was made whose sheet does not pass the check, so it is not given: a fault of handwheel, to be reported."""
 
 
 class DemoJob(Struct, frozen=True, kw_only=True):
@@ -65,6 +70,11 @@ def plan_job(part_path: Path, shop_path: Path) -> Checked:
     NoPlanError
         If no order of cuts reaches the part with this shop.
     """
+    return plan_for(*read_both(part_path, shop_path))
+
+
+def read_both(part_path: Path, shop_path: Path) -> tuple[Part, Shop]:
+    """Read a part and a shop; raises `InputError` with every problem of both files."""
     problems: list[str] = []
     part, shop = None, None
     try:
@@ -77,13 +87,20 @@ def plan_job(part_path: Path, shop_path: Path) -> Checked:
         problems += error.problems
     if part is None or shop is None:
         raise InputError(tuple(problems))
-    return plan_for(part, shop)
+    return part, shop
 
 
 def plan_for(part: Part, shop: Shop) -> Checked:
     """Plan a part in a shop and check the sheet; raises `NoPlanError` if there is no plan."""
     plan = make_plan(part, shop)
     return plan, shop, check_sheet(plan.sheet, shop)
+
+
+def require_passed(plan: Plan, report: CheckReport) -> None:
+    """Raise `FailedCheckError` if the check refuses the sheet of a plan."""
+    if not report.ok:
+        msg = f"the sheet {FAILED_CHECK}: {'; '.join(refusal_lines(report, plan.sheet))}"
+        raise FailedCheckError(msg)
 
 
 def check_job(plan_path: Path, shop_path: Path) -> Checked:

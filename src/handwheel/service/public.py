@@ -10,6 +10,7 @@ from pathlib import Path
 
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import CheckReport
+from handwheel.domain.comparing import Comparison
 from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
@@ -18,13 +19,15 @@ from handwheel.report import text_sheet
 from handwheel.report.paper.typesetting import Paper
 from handwheel.service import explaining
 from handwheel.service.codec import plan_from_json, plan_to_json
+from handwheel.service.comparing import compare_plans, comparison_text
 from handwheel.service.files import read_plan_text
 from handwheel.service.intake.part_file import read_part_file
 from handwheel.service.intake.shop_file import read_shop_file
-from handwheel.service.jobs import plan_for, refusal_lines, shop_differences, wording_of
+from handwheel.service.jobs import FailedCheckError, plan_for, require_passed, shop_differences, wording_of
 
 __all__ = [
     "CheckReport",
+    "Comparison",
     "FailedCheckError",
     "HandwheelError",
     "InputError",
@@ -33,6 +36,8 @@ __all__ = [
     "Plan",
     "Shop",
     "check_plan",
+    "compare_plans",
+    "comparison_text",
     "desk_pdf",
     "explain_text",
     "make_plan",
@@ -43,10 +48,6 @@ __all__ = [
     "sheet_pdf",
     "sheet_text",
 ]
-
-
-class FailedCheckError(HandwheelError, RuntimeError):
-    """A plan was made whose sheet does not pass the check, so it is not given: a fault of handwheel, to be reported."""
 
 
 def read_part(path: str | PathLike[str]) -> Part:
@@ -133,10 +134,7 @@ def make_plan(part: Part, shop: Shop) -> Plan:
     True
     """
     plan, _, report = plan_for(part, shop)
-    if not report.ok:
-        told = "; ".join(refusal_lines(report, plan.sheet))
-        msg = f"the sheet does not pass its own check and is not given; this is a fault of handwheel: report it: {told}"
-        raise FailedCheckError(msg)
+    require_passed(plan, report)
     return plan
 
 

@@ -20,6 +20,7 @@ from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_momen
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CaseResult, CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
+from handwheel.planner.gentler import gentler_schedule
 from handwheel.planner.job import Job, LastCut
 from handwheel.planner.passes import schedule
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing
@@ -89,8 +90,11 @@ def roughness_um(job: Job, surface: str) -> float:
 
 
 def planned(job: Job, step: Step, case: CutCase) -> Schedule | NoWay:
-    """Schedule of a case, or why there is none."""
-    found = _schedule_of(job, case)
+    """Schedule of a case, or why there is none; a gentler one where the job asks for it."""
+    if job.gentler is None:
+        found = _schedule_of(job, case)
+    else:
+        found = gentler_schedule(case, step.id, job.gentler, lambda eased: _schedule_of(job, eased))
     if isinstance(found, NoSchedule):
         coarser = _coarser_finish(job, step, case)
         return NoWay(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from math import ceil, pi
 
@@ -32,7 +32,9 @@ from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, spindle_speed_rpm, turning_time_s
 from handwheel.planner import offers
-from handwheel.planner.cut_case import Feed, Schedule
+from handwheel.planner.cut_case import Feed, Load, Schedule
+from handwheel.planner.cut_limits import POWER, PUSH, TORQUE
+from handwheel.planner.gentler import GENTLE_SHARES
 from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import along_drive, gauge_trouble
 from handwheel.planner.kinds.room import come_near
@@ -69,7 +71,7 @@ PECK_DIAS = 1.0
 
 
 class DrillCut(Struct, frozen=True, kw_only=True):
-    """Speed, feed, time and torque of one drill opening a hole."""
+    """Speed, feed, time and torque of one drill opening a hole; how much of each limit the upper feed takes up."""
 
     speed: SpindleSpeed
     low_mm_rev: float
@@ -77,6 +79,7 @@ class DrillCut(Struct, frozen=True, kw_only=True):
     seconds: float
     torque_nm: tuple[float, float]
     binds: str
+    loads: tuple[Load, ...] = ()
 
 
 def feed_band(drill: Drill, material: Material) -> tuple[float, float]:
@@ -102,8 +105,12 @@ def drill_cut(
     shop: Shop,
     max_rpm: float,
     units: Units = Units.MM,
+    share: float = 1.0,
 ) -> DrillCut | str:
-    """How a drill is run, or why it cannot be."""
+    """How a drill is run, or why it cannot be; ``share`` is how much of torque and push its upper feed may take up.
+
+    Its least feed stays, whatever share that takes up: below it the lips rub.
+    """
     dia = float(drill.dia_mm)
     try:
         speeds = cutting_speed(material, edge=Edge.HSS, cut=CutKind.DRILL)
@@ -121,9 +128,9 @@ def drill_cut(
     band = torque_band_nm(drill, low, hole_dia_mm=hole_dia_mm, material=material)
     power = shop.lathe.motor_power_w * shop.lathe.drive_efficiency
     for speed in sorted(usable, key=lambda s: (-s.rpm, s.position)):
-        limits = [(torque_at_speed_nm(power, speed_rpm=speed.fastest_rpm), "power")]
+        limits = [(torque_at_speed_nm(power, speed_rpm=speed.fastest_rpm), POWER)]
         if speed.torque_limit_nm is not None:
-            limits.append((speed.torque_limit_nm, f"torque in {speed.position}"))
+            limits.append((speed.torque_limit_nm, f"{TORQUE} in {speed.position}"))
         limit, binds = min(limits)
         if band[1] > limit:
             why = (
@@ -139,8 +146,9 @@ def drill_cut(
                 f"push of {push:.0f} N at the least feed; a hand keeps up {shop.habits.quill_push_n:.0f}"
             )
         # torque and thrust grow less than linearly with feed, so a proportional share of the feed is safe
-        share, binds = min((limit / band[1], binds), (shop.habits.quill_push_n / push, "push by hand"))
-        top = max(low, min(high, low * share))
+        room, binds = min((limit / band[1], binds), (shop.habits.quill_push_n / push, PUSH))
+        top = max(low, min(high, low * room * share))
+        least_feed = low
         travel = shop.lathe.tailstock.quill.travel_per_turn_mm
         if travel > 0:  # the crank must not have to be turned faster, or slower, than a hand keeps even
             fastest = 60.0 * travel / (shop.habits.hand_pace_fast_s * speed.rpm)
@@ -154,7 +162,19 @@ def drill_cut(
             top, low = min(top, fastest), max(low, slowest)
         way = depth_mm + _point_way_mm(drill, hole_dia_mm=hole_dia_mm)
         seconds = turning_time_s(way, feed_mm_rev=(low + top) / 2.0, speed_rpm=speed.rpm)
-        return DrillCut(speed=speed, low_mm_rev=low, high_mm_rev=top, seconds=seconds, torque_nm=band, binds=binds)
+        asked = ((band[1] / most, words) for most, words in limits)
+        return DrillCut(
+            speed=speed,
+            low_mm_rev=low,
+            high_mm_rev=top,
+            seconds=seconds,
+            torque_nm=band,
+            binds=binds,
+            loads=tuple(
+                Load(limit=words, share=part * top / least_feed)
+                for part, words in (*asked, (push / shop.habits.quill_push_n, PUSH))
+            ),
+        )
     return why
 
 
@@ -439,15 +459,20 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         return
     hole = _hole_before(job, index)
     depth = _depth_mm(job, drill)
-    cut = drill_cut(
-        drill,
-        hole_dia_mm=hole,
-        depth_mm=depth,
-        material=job.material,
-        shop=job.shop,
-        max_rpm=holding.max_rpm,
-        units=job.units,
-    )
+
+    def run(share: float) -> DrillCut | str:
+        return drill_cut(
+            drill,
+            hole_dia_mm=hole,
+            depth_mm=depth,
+            material=job.material,
+            shop=job.shop,
+            max_rpm=holding.max_rpm,
+            units=job.units,
+            share=share,
+        )
+
+    cut = run(1.0)
     if isinstance(cut, str):
         yield NoWay(
             step=step.id,
@@ -458,6 +483,8 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
             remedy="a smaller drill first, or a slower speed",
         )
         return
+    if job.gentler is not None:
+        cut = _gentler_cut(cut, run)
     if step.id == BORE and (trouble := gauge_trouble(job, step, job.bore_size, GaugeUse.BORE)) is not None:
         yield trouble
         return
@@ -471,6 +498,13 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
         cut_ms=round(1000 * drilling_s(drill, cut, depth_mm=depth, habits=habits)),
         extra_ms=round(1000 * (habits.touch_s + (habits.measure_s if step.id == BORE else 0.0))),
     )
+
+
+def _gentler_cut(usual: DrillCut, run: Callable[[float], DrillCut | str]) -> DrillCut:
+    """The drill with the least share of torque and push at its upper feed that can be wound; never a coarser feed."""
+    eased = (run(share) for share in GENTLE_SHARES)
+    fit = (cut for cut in eased if isinstance(cut, DrillCut) and cut.high_mm_rev <= usual.high_mm_rev)
+    return next(fit, usual)
 
 
 def _hole_before(job: Job, index: int) -> float:
@@ -493,6 +527,7 @@ def _as_schedule(drill: Drill, cut: DrillCut) -> Schedule:
         torque_nm=cut.torque_nm[1],
         binds=cut.binds,
         total_ms=round(1000 * cut.seconds),
+        loads=cut.loads,
     )
 
 

@@ -23,7 +23,8 @@ from handwheel.physics.drilling import drill_torque_band_nm
 from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
-from handwheel.planner.cut_case import Feed, Schedule
+from handwheel.planner.cut_case import Feed, Load, Schedule
+from handwheel.planner.cut_limits import POWER, TORQUE
 from handwheel.planner.job import Job, Reaming, rect
 from handwheel.planner.kinds.common import gauge_trouble
 from handwheel.planner.kinds.drill import (
@@ -54,6 +55,7 @@ class ReamCut(Struct, frozen=True, kw_only=True):
     seconds: float
     torque_nm: tuple[float, float]
     binds: str
+    loads: tuple[Load, ...] = ()
 
 
 def _steps(job: Job) -> Iterable[Step]:
@@ -187,14 +189,21 @@ def ream_cut(job: Job, reamer: Reamer, *, max_rpm: float) -> ReamCut | str:
         slowest = 60.0 * travel / (shop.habits.hand_pace_slow_s * speed.rpm) if travel > 0 else low
         least, most = max(low, slowest), min(high, fastest)
         torque = _torque_nm(job, reamer, most)
-        limit = torque_at_speed_nm(shop.lathe.motor_power_w * shop.lathe.drive_efficiency, speed_rpm=speed.rpm)
+        power = torque_at_speed_nm(shop.lathe.motor_power_w * shop.lathe.drive_efficiency, speed_rpm=speed.rpm)
+        limits = [(power, POWER)]
         if speed.torque_limit_nm is not None:
-            limit = min(limit, speed.torque_limit_nm)
-        if least > most or torque[1] > limit:
+            limits.append((speed.torque_limit_nm, f"{TORQUE} in {speed.position}"))
+        if least > most or torque[1] > min(limits)[0]:
             continue
         seconds = turning_time_s(depth, feed_mm_rev=(least + most) / 2.0, speed_rpm=speed.rpm)
         return ReamCut(
-            speed=speed, low_mm_rev=least, high_mm_rev=most, seconds=seconds, torque_nm=torque, binds="cutting speed"
+            speed=speed,
+            low_mm_rev=least,
+            high_mm_rev=most,
+            seconds=seconds,
+            torque_nm=torque,
+            binds="cutting speed",
+            loads=tuple(Load(limit=words, share=torque[1] / limit) for limit, words in limits),
         )
     return (
         f"no speed of the list turns a reamer of Ø {said_short(dia, job.units)} slowly enough, and with a feed "
@@ -229,6 +238,7 @@ def _as_schedule(reamer: Reamer, cut: ReamCut) -> Schedule:
         torque_nm=cut.torque_nm[1],
         binds=cut.binds,
         total_ms=round(1000 * cut.seconds),
+        loads=cut.loads,
     )
 
 

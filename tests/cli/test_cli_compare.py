@@ -1,0 +1,90 @@
+"""The options ``--compare`` and ``--take`` as a person meets them: what is printed, written, refused."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from handwheel import read_plan, read_shop, sheet_text
+from handwheel.cli.main import MOST_OPTIONS, run
+from handwheel.domain.comparing import Asked
+from handwheel.service.comparing import compare_plans, comparison_text
+from handwheel.service.demo import demo_text
+from tests.demo_plans import demo_part, demo_shop
+
+COMPARE = ["plan", "bush.toml", "--shop", "metric-lathe.toml"]
+
+
+@pytest.fixture(autouse=True)
+def files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Folder with the demo files, where the commands run."""
+    for name in ("bush", "metric-lathe"):
+        (tmp_path / f"{name}.toml").write_text(demo_text(name), encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def test_the_plans_are_shown_side_by_side_and_nothing_is_written(
+    files: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run([*COMPARE, "--compare"]) == 0
+    out, err = capsys.readouterr()
+    assert out == comparison_text(compare_plans(demo_part("bush"), demo_shop("metric-lathe")), width=80)
+    assert err == ""
+    assert {path.name for path in files.iterdir()} == {"bush.toml", "metric-lathe.toml"}
+
+
+def test_json_is_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run([*COMPARE, "--compare", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert [option["asked"] for option in told["options"]] == [asked.value for asked in Asked]
+
+
+def test_the_one_taken_is_printed_and_written(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run([*COMPARE, "--compare", "--take", "4"]) == 0
+    out, err = capsys.readouterr()
+    plan = read_plan(files / "plan.json")
+    assert plan.proof.rules[-1].startswith("asked for: gentler")
+    assert out == sheet_text(plan, read_shop("metric-lathe.toml"))
+    assert err == "written: plan.json\n"
+    assert run(["check", "plan.json", "--shop", "metric-lathe.toml"]) == 0
+
+
+def test_the_first_is_what_plan_gives(files: Path) -> None:
+    assert run([*COMPARE, "--take", "1", "--out", "taken"]) == 0
+    assert run([*COMPARE, "--out", "planned"]) == 0
+    assert (files / "taken" / "plan.json").read_bytes() == (files / "planned" / "plan.json").read_bytes()
+
+
+def test_one_that_there_is_not_is_refused_with_the_reason(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run([*COMPARE, "--take", "2"]) == 1
+    assert "[no-bar-of-the-metal]" in capsys.readouterr().err
+    assert not (files / "plan.json").exists()
+
+
+def test_as_many_can_be_taken_as_are_compared(capsys: pytest.CaptureFixture[str]) -> None:
+    assert len(Asked) == MOST_OPTIONS
+    assert run([*COMPARE, "--take", str(MOST_OPTIONS + 1)]) == 2
+    assert "--take" in capsys.readouterr().err
+
+
+def test_what_writes_nothing_prints_no_papers(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run([*COMPARE, "--compare", "--pdf"]) == 2
+    assert "--take" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("has", "prints"), [(20, 40), (55, 55), (300, 80)])
+def test_a_narrow_terminal_gets_narrow_lines(has: int, prints: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    screen = Terminal()
+    monkeypatch.setattr("sys.stdout", screen)
+    monkeypatch.setattr("handwheel.cli.terminal.shutil.get_terminal_size", lambda: os.terminal_size((has, 24)))
+    assert run([*COMPARE, "--compare"]) == 0
+    assert max(map(len, screen.getvalue().splitlines())) == prints

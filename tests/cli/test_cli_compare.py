@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import json
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -88,3 +90,12 @@ def test_a_narrow_terminal_gets_narrow_lines(has: int, prints: int, monkeypatch:
     monkeypatch.setattr("handwheel.cli.terminal.shutil.get_terminal_size", lambda: os.terminal_size((has, 24)))
     assert run([*COMPARE, "--compare"]) == 0
     assert max(map(len, screen.getvalue().splitlines())) == prints
+
+
+def test_who_compares_nothing_waits_for_nothing_of_it() -> None:
+    code = (
+        "import sys; from handwheel.cli.main import run; run(sys.argv[1:]); "
+        "sys.stderr.write(str([name for name in sys.modules if 'comparing' in name or 'alternatives' in name]))"
+    )
+    done = subprocess.run((sys.executable, "-c", code, *COMPARE), capture_output=True, text=True, check=True)
+    assert done.stderr.splitlines()[-1] == "[]"

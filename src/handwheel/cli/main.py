@@ -126,9 +126,13 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
 
 def _planned(part: Path, shop: Path, take: int | None) -> Checked:
     """Plan a part, or make the plan of that number among those that are compared."""
-    from handwheel.service import comparing, jobs
+    if take is None:
+        from handwheel.service.jobs import plan_job
 
-    return jobs.plan_job(part, shop) if take is None else comparing.take_job(part, shop, take)
+        return plan_job(part, shop)
+    from handwheel.service.comparing import take_job
+
+    return take_job(part, shop, take)
 
 
 def _compare(part: Path, shop: Path, *, as_json: bool) -> None:

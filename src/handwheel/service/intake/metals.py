@@ -6,7 +6,6 @@ Whoever names a metal that cannot be planned, or one of several, reads what is d
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from handwheel.data.materials import material
 from handwheel.data.unknown_metals import metal_words
@@ -68,6 +67,8 @@ def _which(meant: tuple[str, ...]) -> str:
 
 def _nearest(written: str) -> str:
     """Metals that are called nearly so, if there are any."""
+    from difflib import get_close_matches
+
     from handwheel.data.metal_names import near_metals
 
     near = tuple(get_close_matches(written, metal_words(), n=1)) or near_metals(written)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -15,7 +16,7 @@ import pytest
 
 from handwheel import desk_pdf, sheet_pdf
 from handwheel.cli.main import FAULT_OF_OURS, PAPERS, handwheel, run
-from handwheel.cli.terminal import make_output_safe, show
+from handwheel.cli.terminal import SHEET_STYLES, Styles, make_output_safe, show
 from handwheel.report.paper.typesetting import Paper
 from handwheel.service.codec import plan_from_json, plan_schema
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
@@ -313,10 +314,49 @@ def test_colour_is_for_terminals_that_want_it(
     screen = Terminal()
     monkeypatch.setattr(sys, "stdout", screen)
     text = "!! Mind the jaws.\n 5.1 set     cross-slide, clockwise (in)   zero A\n              DIAL 40   at 0\n"
-    show(text, plain=plain)
+    show(text, plain=plain, styles=SHEET_STYLES)
     assert ("\x1b[" in screen.getvalue()) is coloured
-    if not coloured:
-        assert screen.getvalue() == text
+    assert re.sub(r"\x1b\[[\d;]*m", "", screen.getvalue()) == text  # nothing is said by colour alone
+
+
+def styled(text: str, styles: Styles) -> dict[str, str]:
+    """Every piece of a text that has a style, by what it is."""
+    return {found[0].strip(): style for pattern, style in styles for found in re.finditer(pattern, text)}
+
+
+def test_what_the_hand_sets_cautions_and_headings_stand_out_each_in_its_way() -> None:
+    plan, shop, _ = demo_job("bush", "inch-lathe")
+    found = styled(print_sheet(plan, shop), SHEET_STYLES)
+    assert found["DIAL 20"] == "bold reverse"
+    assert found["!! Chuck key out of the chuck before the spindle can start, every time."] == "bold red"
+    assert found["GET READY"] == "bold"
+    assert {"STEP", "SIZES", "PASSES", "WHAT", "WHY"} <= {text.split()[0] for text in found}
+    assert not {style for text, style in found.items() if text.startswith("note")}
+
+
+@pytest.mark.parametrize("wide", [40, 60])
+def test_a_narrow_window_breaks_lines_between_words_and_says_so(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], wide: int
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(wide))
+    screen = Terminal()
+    monkeypatch.setattr(sys, "stdout", screen)
+    plan, shop, _ = demo_job("bush", "inch-lathe")
+    text = print_sheet(plan, shop, width=sheet_columns())
+    show(text, plain=True, styles=SHEET_STYLES)
+    lines = screen.getvalue().splitlines()
+    assert max(map(len, lines)) <= wide
+    numbers = re.compile(r"(?<!\S)[\d.]+ (?:mm|in)\b|DIAL \d+")
+    assert [at for line in lines for at in numbers.findall(line)] == numbers.findall(text)
+    assert f"{wide} columns" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("wide", "used"), [(200, 80), (80, 80), (75, 75), (40, 72)])
+def test_a_text_is_laid_out_for_the_window(monkeypatch: pytest.MonkeyPatch, wide: int, used: int) -> None:
+    monkeypatch.setenv("COLUMNS", str(wide))
+    assert sheet_columns() == 80  # a pipe is no window
+    monkeypatch.setattr(sys, "stdout", Terminal())
+    assert sheet_columns() == used
 
 
 def test_making_the_output_safe_twice_does_no_harm() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from contextlib import contextmanager, suppress
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,9 +13,12 @@ import click
 
 from handwheel import __version__
 from handwheel.cli.draw import draw
-from handwheel.cli.options import PLAIN, Wanted, with_wording
+from handwheel.cli.options import Wanted, with_wishes
 from handwheel.cli.shop import shop
 from handwheel.cli.terminal import (
+    BOOK_STYLES,
+    REASON_STYLES,
+    SHEET_STYLES,
     TERMINAL_WIDTH,
     columns,
     complain,
@@ -75,8 +79,7 @@ def handwheel(*, trace: bool) -> None:
 @click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], show_default=True, help="Paper of the PDFs.")
 @click.option("--compare", is_flag=True, help="Show other plans beside the best one; write nothing.")
 @click.option("--take", metavar="N", type=click.IntRange(1, MOST_OPTIONS), help="Take plan N of those --compare shows.")
-@PLAIN
-@with_wording
+@with_wishes
 def plan(  # noqa: PLR0913 - an argument for each option, as click hands them over
     wanted: Wanted,
     part: Path,
@@ -88,7 +91,6 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     paper: str,
     compare: bool,
     take: int | None,
-    plain: bool,
 ) -> int:
     """Plan a PART: print the sheet, write plan.json; with --pdf also what is to be printed.
 
@@ -100,6 +102,7 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     with gentler cuts (4), with what each costs; --take N then prints and writes that one.
     """
     from handwheel.service import jobs
+    from handwheel.service.wording import wording_of
 
     if compare and take is None:
         if pdf:
@@ -112,12 +115,12 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     if not report.ok:
         complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
         return REFUSED
-    wording = jobs.wording_of(made, its_shop, show=wanted.show, words=wanted.words)
+    wording = wording_of(made, its_shop, show=wanted.show, words=wanted.words)
     text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop, width=sheet_columns(), wording=wording)
     _write_then_show(
         lambda: jobs.write_planned(made, its_shop, out, paper=paper if pdf else None, wording=wording),
         text,
-        plain=plain or as_json,
+        plain=wanted.plain or as_json,
     )
     stops = [wording.of(line) for line in jobs.stop_lines(made)]
     complain(stops)
@@ -185,9 +188,8 @@ def check(plan_file: Path, shop: Path) -> int:
 @click.argument("step", required=False, default="")
 @click.option("--shop", required=True, type=FILE, help="Shop file (TOML) that the plan was made for.")
 @click.option("--json", "as_json", is_flag=True, help="Print the reasons as JSON.")
-@PLAIN
-@with_wording
-def explain(wanted: Wanted, plan_file: Path, step: str, shop: Path, *, as_json: bool, plain: bool) -> int:
+@with_wishes
+def explain(wanted: Wanted, plan_file: Path, step: str, shop: Path, *, as_json: bool) -> int:
     """Say why each number of a PLAN is what it is.
 
     PLAN is a plan.json. STEP is the number of a step (6) or of an act (6.20) on its sheet; without it the whole job is
@@ -198,20 +200,21 @@ def explain(wanted: Wanted, plan_file: Path, step: str, shop: Path, *, as_json: 
 
     width = TERMINAL_WIDTH if as_json else sheet_columns()
     text = explain_files(plan_file, shop, of=step, as_json=as_json, width=width, show=wanted.show, words=wanted.words)
-    show(text, plain=plain or as_json)
+    show(text, plain=wanted.plain or as_json, styles=REASON_STYLES)
     return OK
 
 
 @handwheel.command()
 @click.option("--out", default="demo-out", show_default=True, type=FOLDER, help="Folder for plans and sheets.")
-@PLAIN
-def demo(out: Path, *, plain: bool) -> int:
+@with_wishes
+def demo(wanted: Wanted, out: Path) -> int:
     """Plan three demo parts on two demo lathes.
 
     Prints the first sheet, writes all six with their plans. The part and shop files are written beside them, to be
     looked at and changed.
     """
     from handwheel.service import jobs
+    from handwheel.service.wording import wording_of
 
     made = tuple(jobs.demo_jobs())
     for job in made:
@@ -219,10 +222,12 @@ def demo(out: Path, *, plain: bool) -> int:
             complain(_failed_own_check(jobs.refusal_lines(job.report, job.plan.sheet)))
     sound = tuple(job for job in made if job.report.ok)
     if sound:
-        text = jobs.print_sheet(sound[0].plan, sound[0].shop, width=sheet_columns())
-        _write_then_show(lambda: jobs.write_demo(sound, out), text, plain=plain)
+        first = sound[0]
+        wording = wording_of(first.plan, first.shop, show=wanted.show, words=wanted.words)
+        text = jobs.print_sheet(first.plan, first.shop, width=sheet_columns(), wording=wording)
+        _write_then_show(lambda: jobs.write_demo(sound, out), text, plain=wanted.plain)
     head = ("part", "lathe", "acts", "minutes", "order", "check")
-    show_table(head, (_summary(job) for job in made), plain=plain)
+    show_table(head, (_summary(job) for job in made), plain=wanted.plain)
     return OK if len(sound) == len(made) else REFUSED
 
 
@@ -230,7 +235,8 @@ def demo(out: Path, *, plain: bool) -> int:
 @click.argument("names", metavar="[NAME ...]", nargs=-1)
 @click.option("--part", type=FILE, help="Part file (TOML): what it weighs in these metals.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
-def metal(names: tuple[str, ...], part: Path | None, *, as_json: bool) -> int:
+@with_wishes
+def metal(wanted: Wanted, names: tuple[str, ...], part: Path | None, *, as_json: bool) -> int:
     """Tell what is known of a metal, with the source of each claim.
 
     NAME is a key, a name or a standard number: ti_gr2, "mild steel", 1.4404, CW614N. Two or three are compared, what
@@ -238,7 +244,11 @@ def metal(names: tuple[str, ...], part: Path | None, *, as_json: bool) -> int:
     """
     from handwheel.service import metals
 
-    show(metals.metals_json(names, part) if as_json else metals.metals_text(names, part), plain=True)
+    if as_json:
+        show(metals.metals_json(names, part), plain=True)
+        return OK
+    text = metals.metals_text(names, part, width=sheet_columns(), show=wanted.show, words=wanted.words)
+    show(text, plain=wanted.plain, styles=BOOK_STYLES)
     return OK
 
 
@@ -250,7 +260,9 @@ def metal(names: tuple[str, ...], part: Path | None, *, as_json: bool) -> int:
 @click.option("--wide-band", metavar="CHOICE", help='Your allowance for a wide band, such as "+1/4 size" or "+0.2 mm".')
 @click.option("--eased-bore", metavar="CHOICE", help='Your allowance for an eased bore, such as "-0.2 mm".')
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+@with_wishes
 def size(
+    wanted: Wanted,
     text: tuple[str, ...],
     stick_file: Path | None,
     width: str | None,
@@ -270,13 +282,19 @@ def size(
 
     stick = ring_size.read_stick_of(stick_file) if stick_file else None
     if stick is not None and not text:
-        show(ring_size_text.stick_json(stick) if as_json else ring_size_text.stick_text(stick), plain=True)
-        return OK
-    question = ring_size.RingQuestion(
-        text=" ".join(text), wide_band=wide_band, eased_bore=eased_bore, width=width, relief=relief
-    )
-    told = ring_size.answer(question, stick=stick)
-    show(ring_size_text.answer_json(told) if as_json else ring_size_text.answer_text(told), plain=True)
+        said = (
+            ring_size_text.stick_json(stick)
+            if as_json
+            else ring_size_text.stick_text(stick, show=wanted.show, words=wanted.words)
+        )
+    else:
+        question = ring_size.RingQuestion(
+            text=" ".join(text), wide_band=wide_band, eased_bore=eased_bore, width=width, relief=relief
+        )
+        told = ring_size.answer(question, stick=stick)
+        answered = partial(ring_size_text.answer_text, show=wanted.show, words=wanted.words)
+        said = ring_size_text.answer_json(told) if as_json else answered(told)
+    show(said, plain=wanted.plain or as_json, styles=BOOK_STYLES)
     return OK
 
 
@@ -321,7 +339,7 @@ def _write_then_show(write: Callable[[], Iterable[Written]], text: str, *, plain
         written.extend(write())
     except HandwheelError as error:
         failure = error
-    show(text, plain=plain)
+    show(text, plain=plain, styles=SHEET_STYLES)
     sys.stdout.flush()
     for file in written:
         tell_written(file)

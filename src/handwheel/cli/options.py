@@ -12,7 +12,7 @@ from handwheel.domain.wording import English, UnitsShown
 
 Given = ParamSpec("Given")
 
-PLAIN = click.option("--plain", is_flag=True, help="No colour, even on a terminal.")
+_PLAIN = click.option("--plain", is_flag=True, help="No colour, even on a terminal.")
 
 _SHOW = click.option(
     "--show",
@@ -29,22 +29,24 @@ _WORDS = click.option(
 
 
 class Wanted(NamedTuple):
-    """Unit and words that were asked for; nothing where the shop file has the say."""
+    """How a text is wanted: its unit and words, nothing where the shop file has the say; without colour or not."""
 
-    show: str | None = None
-    words: str | None = None
+    show: str | None
+    words: str | None
+    plain: bool
 
 
-def with_wording(command: Callable[Concatenate[Wanted, Given], int]) -> Callable[Given, int]:
-    """Give a command the options ``--show`` and ``--words``; it gets both as one, before all else."""
+def with_wishes(command: Callable[Concatenate[Wanted, Given], int]) -> Callable[Given, int]:
+    """Give a command ``--show``, ``--words`` and ``--plain``; it gets all three as one, before all else."""
 
     @_SHOW
     @_WORDS
+    @_PLAIN
     @wraps(command)
     def asked(*args: Given.args, **given: Given.kwargs) -> int:
         rest = dict(given)
-        wanted = Wanted(show=_text(rest.pop("show")), words=_text(rest.pop("words")))
-        return command(wanted, *args, **rest)  # type: ignore[arg-type]  # the two that were taken out are not the command's
+        wanted = Wanted(show=_text(rest.pop("show")), words=_text(rest.pop("words")), plain=bool(rest.pop("plain")))
+        return command(wanted, *args, **rest)  # type: ignore[arg-type]  # what was taken out is not the command's
 
     return asked
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 import codecs
 import io
 import os
+import re
 import shutil
 import sys
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -19,19 +21,49 @@ SIGNS = {"Ø": "dia", "±": "+-", "°": " deg", "×": "x", "µ": "u"}
 
 PLAIN_SIGNS = "handwheel-plain-signs"
 
+BESIDE_FIGURE = re.compile(r"(?<=[\dØ±+]) (?=\S)|(?<=[A-Z]{3}) (?=\d)")
+GLUE = "\N{NULL}"
+"""Stands for a blank at which no line ends."""
+
 TERMINAL_WIDTH = 80
 """Columns of a terminal that says nothing else, and the most that are used: longer lines are hard to read."""
 NARROWEST_WIDTH = 72
-"""Columns that a sheet needs: its settings stand on one line."""
+"""Columns that every text can do with; a setting of the sheet stands on one line."""
 
-STYLES = (
-    (r"(?m)^!!.*$", "bold red"),
+Styles = tuple[tuple[str, str], ...]
+"""Patterns of a text and how a terminal shows them; the words stay the same, and say everything without it."""
+
+_CAUTION = (r"(?m)^!!.*$", "bold red")
+_HEADING = (r"(?m)^ ?[A-Z][A-Z]+(?: [A-Z][A-Z]+| THE)*(?=$|:|,| \(| {2,}).*$", "bold")
+
+SHEET_STYLES: Styles = (
+    (r"(?m)^[=-]{40,}$", "dim"),
+    _HEADING,
     (r"(?m)^ STEP .*$", "bold"),
-    (r"\b(DIAL|STOP|RULE|READOUT|INDICATOR|SCALE) \S+", "bold cyan"),
-    (r"(?m)^ {0,2}\d+\.\d+ MEASURE .*$", "bold yellow"),
-    (r"\[_+\]", "yellow"),
+    (r"(?m)^ {2}PASSES .*$", "bold"),
+    (r"(?m)^ STOP {2,}.*$", "bold red"),
+    (r"(?m)^ WARNING\b", "bold yellow"),
+    (r"(?m)^ {0,3}\d+\.\d+ MEASURE .*$", "bold"),
+    (r"\b(?:DIAL|STOP|RULE|READOUT|INDICATOR|SCALE) \d[\d.]*(?: \d+/\d+)?(?:°| mm\b| in\b)?", "bold reverse"),
+    _CAUTION,
 )
-"""Patterns of the sheet's text and how a terminal shows them; the words stay the same."""
+"""The sheet: what the hand sets stands out by itself, without any colour."""
+
+REASON_STYLES: Styles = (
+    _HEADING,
+    (r"(?m)^ STEP .*$", "bold"),
+    (r"(?m)^ {0,3}\d+\.\d+ \w+ .*$", "bold"),
+    (r"(?m)^ {5}(?! )[^=\n]+ = ", "cyan"),
+)
+
+BOOK_STYLES: Styles = (
+    (r"\A.*", "bold"),
+    (r"(?m)^ ?[A-Z]{4,}(?: [A-Z]+)*(?=$|:|,| ).*$", "bold"),
+    (r"(?m)^ [a-z]\w*(?: \w+)* {2,}(?=\S)", "cyan"),
+    (r"\[[^\]]*\]", "dim"),
+    _CAUTION,
+)
+"""What is looked up: metals and ring sizes."""
 
 
 def spell_out(error: UnicodeError) -> tuple[str, int]:
@@ -51,13 +83,44 @@ def make_output_safe() -> None:
 
 
 def sheet_columns() -> int:
-    """Columns to print a sheet in: 80, fewer on a terminal that has fewer, but never less than a sheet needs.
-
-    That a terminal is narrower still is told beside the output: its lines will be broken by the terminal.
-    """
-    if sys.stdout.isatty() and (found := shutil.get_terminal_size().columns) < NARROWEST_WIDTH:
-        tell(f"this window has {found} columns and a sheet needs {NARROWEST_WIDTH}: make it wider, or use --pdf")
+    """Columns to lay out a sheet in: 80, fewer in a window that has fewer, but never less than a sheet needs."""
     return columns(least=NARROWEST_WIDTH, most=TERMINAL_WIDTH)
+
+
+def columns(*, least: int, most: int) -> int:
+    """Columns to print in: what the window has, between two bounds; the most where there is no terminal."""
+    return max(least, min(most, _window())) if sys.stdout.isatty() else most
+
+
+def _window() -> int:
+    """Columns of the window; what is no terminal has as many as are wanted."""
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else TERMINAL_WIDTH
+
+
+def folded(text: str, *, width: int) -> str:
+    """Break lines that are longer than a narrow window, between words and never beside a figure.
+
+    The window itself would break them anywhere, and 31.75 would be 31.7 and 5.
+
+    Examples
+    --------
+    >>> print(folded("              Ø 31.75 mm (1.2500 in) behind the face", width=40))
+                  Ø 31.75 mm (1.2500 in)
+                  behind the face
+    """
+    return "\n".join(_folded_line(line, width) for line in text.split("\n"))
+
+
+def _folded_line(line: str, width: int) -> str:
+    if len(line) <= width:
+        return line
+    if not line.strip("=-"):
+        return line[:width]
+    indent = line[: len(line) - len(line.lstrip())]
+    glued = BESIDE_FIGURE.sub(GLUE, line.strip())
+    under = indent if len(indent) <= width // 2 else " "
+    lines = wrap(glued, width, initial_indent=under, subsequent_indent=under, break_on_hyphens=False)
+    return "\n".join(lines).replace(GLUE, " ")
 
 
 def wants_colour(*, plain: bool) -> bool:
@@ -66,15 +129,14 @@ def wants_colour(*, plain: bool) -> bool:
     return sys.stdout.isatty() and not refused
 
 
-def columns(*, least: int, most: int) -> int:
-    """Columns to print in: what the terminal has, between two bounds; the most where there is no terminal."""
-    if not sys.stdout.isatty():
-        return most
-    return min(most, max(least, shutil.get_terminal_size().columns))
+def show(text: str, *, plain: bool, styles: Styles = ()) -> None:
+    """Print a text, with styles where the terminal has them.
 
-
-def show(text: str, *, plain: bool) -> None:
-    """Print a text of the sheet."""
+    In a window too narrow for it its lines are broken, and that is told, for columns no longer stand under each other.
+    """
+    if styles and _window() < NARROWEST_WIDTH:
+        text = folded(text, width=_window())
+        tell(f"this window has {_window()} columns: lines are broken; from {NARROWEST_WIDTH} on they are whole")
     if not wants_colour(plain=plain):
         sys.stdout.write(text)
         return
@@ -82,7 +144,7 @@ def show(text: str, *, plain: bool) -> None:
     from rich.text import Text
 
     styled = Text(text)
-    for pattern, style in STYLES:
+    for pattern, style in styles:
         styled.highlight_regex(pattern, style)
     Console(highlight=False, soft_wrap=True).print(styled, end="")
 

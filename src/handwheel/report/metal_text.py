@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from handwheel.data.catalogue import GRADE_ALONE, TITLES, CatalogueEntry, Claim, Topic, wear_rules
 from handwheel.data.loader import COMMON_KEY, Standing, source
 from handwheel.report.layout import caution_lines, labelled, require_width, table, wrap
+from handwheel.report.wording import worded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -35,7 +36,7 @@ def list_text(families: Mapping[str, Sequence[CatalogueEntry]], *, width: int) -
     lines = iter(table(rows, indent="   "))
     out = []
     for family, entries in families.items():
-        out.append(f" {family.upper()}")
+        out.append(f" {worded(family.upper())}")
         out += [next(lines)[:width] for _ in entries]
     out.append("")
     out += [f" {line}" for line in wrap(HOW_TO_ASK, width=width - 1)]

@@ -12,7 +12,8 @@ from handwheel.domain.errors import InputError
 from handwheel.report.why.whys import step_whys
 from handwheel.report.why_text import chosen, why_text
 from handwheel.report.words import plain
-from handwheel.service.jobs import read_for, wording_of
+from handwheel.service.jobs import read_for
+from handwheel.service.wording import wording_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -34,7 +35,7 @@ def explain_files(
     show: str | None = None,
     words: str | None = None,
 ) -> str:
-    """Explain a plan file, or a step or act of it; ``show`` and ``words`` are those of `jobs.wording_of`.
+    """Explain a plan file, or a step or act of it; ``show`` and ``words`` are those of `wording_of`.
 
     Raises
     ------

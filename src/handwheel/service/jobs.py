@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from enum import Enum
 from pathlib import Path
-from typing import TypeVar
 
 from msgspec import Struct
 
@@ -16,12 +14,11 @@ from handwheel.domain.findings import Severity
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan, Sheet
 from handwheel.domain.shop import Shop
-from handwheel.domain.wording import English, UnitsShown
 from handwheel.planner.planner import make_plan
 from handwheel.planner.uses import used_of_shop, used_things
 from handwheel.report.steps import act_numbers
 from handwheel.report.text_sheet import sheet_text
-from handwheel.report.wording import Wording, wording_for
+from handwheel.report.wording import Wording
 from handwheel.report.words import plain
 from handwheel.service.codec import plan_from_json, plan_to_json
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
@@ -34,9 +31,7 @@ SHEET_FILE = "sheet.txt"
 MOST_REFUSALS = 20
 """More are counted, not told: the first ones usually cause the rest."""
 
-Choice = TypeVar("Choice", bound=Enum)
 FAILED_CHECK = "does not pass its own check and is not given; this is a fault of handwheel: report it"
-
 Checked = tuple[Plan, Shop, CheckReport]
 """A plan, the shop it is for, and what the check of its sheet found."""
 
@@ -197,29 +192,6 @@ def demo_job(part_name: str, lathe_name: str) -> Checked:
 def print_sheet(plan: Plan, shop: Shop, *, width: int = 80, wording: Wording | None = None) -> str:
     """Return the sheet as plain text of that width, worded as asked for, else as the shop file says."""
     return sheet_text(plan, shop, width=width, wording=wording)
-
-
-def wording_of(plan: Plan, shop: Shop, *, show: str | None, words: str | None) -> Wording:
-    """How the papers of a plan are worded: ``mm``, ``inch`` or ``both``, ``british`` or ``american``.
-
-    What is not said is as the shop file says.
-
-    Raises
-    ------
-    InputError
-        If there is no such unit, or there are no such words.
-    """
-    return wording_for(plan, shop, shown=_chosen("show", show, UnitsShown), english=_chosen("words", words, English))
-
-
-def _chosen(name: str, value: str | None, kind: type[Choice]) -> Choice | None:
-    if value is None:
-        return None
-    try:
-        return kind(value)
-    except ValueError:
-        known = ", ".join(str(one.value) for one in kind)
-        raise InputError((f"{name}: {value!r} is not known; give one of {known}",)) from None
 
 
 def plan_text(plan: Plan) -> str:

@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 from handwheel.data.catalogue import GRADE_ALONE, CatalogueEntry, Claim, WearRule, catalogue_entry, wear_rules
 from handwheel.data.hazards import hazard_metal_named
-from handwheel.data.loader import source
+from handwheel.data.loader import source, sources
 from handwheel.data.materials import material, material_keys
 from handwheel.data.metal_families import families
 from handwheel.data.metal_names import metals_named, near_metals, unknown_of
 from handwheel.data.unknown_metals import unknown_metals
 from handwheel.domain.errors import InputError
 from handwheel.report.metal_text import MOST_SIDE_BY_SIDE, compare_text, list_text, metal_text
+from handwheel.report.wording import printed_in
+from handwheel.service.wording import wording_without_shop
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -30,7 +32,14 @@ MOST_ASKED = 8
 """More metals of one name are counted, not told."""
 
 
-def metals_text(names: Sequence[str], part_path: Path | None = None, *, width: int = 80) -> str:
+def metals_text(
+    names: Sequence[str],
+    part_path: Path | None = None,
+    *,
+    width: int = 80,
+    show: str | None = None,
+    words: str | None = None,
+) -> str:
     """Return the catalogue as text: all metals if none is named, else one with its sources, or some side by side.
 
     Parameters
@@ -39,13 +48,25 @@ def metals_text(names: Sequence[str], part_path: Path | None = None, *, width: i
         Keys, names, standard numbers. Several words may be one name.
     part_path : Path, optional
         Part to be weighed in these metals; in its own if none is named.
+    width : int
+        Longest line, 72 to 200. [characters]
+    show : str, optional
+        Unit of lengths: mm, inch or both, which it is without it.
+    words : str, optional
+        Whose words: british, which it is without it, or american. Titles of works stay.
 
     Raises
     ------
     InputError
-        If a name is none, or is that of several metals; or if the part cannot be read.
+        If a name is none, or is that of several metals; if the part cannot be read; if there is no such unit or word.
     """
     part = None if part_path is None else _read(part_path)
+    titles = tuple(work.citation for work in sources().values())
+    with printed_in(wording_without_shop(titles, part, show=show, words=words)):
+        return _text_of(names, part, width=width)
+
+
+def _text_of(names: Sequence[str], part: Part | None, *, width: int) -> str:
     if not names and part is None:
         return list_text(_by_family(), width=width)
     keys = _keys(names, part)

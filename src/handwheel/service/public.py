@@ -23,7 +23,8 @@ from handwheel.service.comparing import compare_plans, comparison_text
 from handwheel.service.files import read_plan_text
 from handwheel.service.intake.part_file import read_part_file
 from handwheel.service.intake.shop_file import read_shop_file
-from handwheel.service.jobs import FailedCheckError, plan_for, require_passed, shop_differences, wording_of
+from handwheel.service.jobs import FailedCheckError, plan_for, require_passed, shop_differences
+from handwheel.service.wording import wording_of
 
 __all__ = [
     "CheckReport",

@@ -6,11 +6,13 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from handwheel.data.loader import source
+from handwheel.data.loader import source, sources
 from handwheel.data.ring_scales import FINGER_DIAMETER_MM, Girth, NearSize, RingScale, ring_scale
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.report.layout import labelled, table, wrap
+from handwheel.report.wording import printed_in
 from handwheel.service.ring_size import BandAdvice, OnStick, RingAnswer, stick_marks
+from handwheel.service.wording import wording_without_shop
 
 if TYPE_CHECKING:
     from handwheel.data.ring_allowances import Advice
@@ -32,9 +34,12 @@ READ_A_STICK = "On a tapered stick a ring touches at one edge: read the edge tha
 NOTHING_APPLIED = "they disagree; nothing of it is applied: --wide-band and --eased-bore state your own choice"
 
 
-def answer_text(answer: RingAnswer) -> str:
-    """The answer for a terminal, at most `WIDTH` columns."""
-    return "\n".join(_answer_lines(answer)) + "\n"
+def answer_text(answer: RingAnswer, *, show: str | None = None, words: str | None = None) -> str:
+    """The answer for a terminal, at most `WIDTH` columns; unit and words are those of `wording_without_shop`."""
+    stick = None if answer.stick is None else answer.stick.stick
+    titles = tuple(work.citation for work in sources().values())
+    with printed_in(wording_without_shop(titles, stick, show=show, words=words)):
+        return "\n".join(_answer_lines(answer)) + "\n"
 
 
 def answer_json(answer: RingAnswer) -> str:
@@ -66,9 +71,10 @@ def answer_json(answer: RingAnswer) -> str:
     return _json(made)
 
 
-def stick_text(stick: RingStick) -> str:
-    """What the marks of a stick are worth, and how far each is from what it claims."""
-    return "\n".join(_stick_lines(stick)) + "\n"
+def stick_text(stick: RingStick, *, show: str | None = None, words: str | None = None) -> str:
+    """What the marks of a stick are worth, and how far each is from what it claims; worded as `answer_text` is."""
+    with printed_in(wording_without_shop(stick, show=show, words=words)):
+        return "\n".join(_stick_lines(stick)) + "\n"
 
 
 def stick_json(stick: RingStick) -> str:

@@ -16,7 +16,7 @@ import pytest
 
 from handwheel import desk_pdf, sheet_pdf
 from handwheel.cli.main import FAULT_OF_OURS, PAPERS, handwheel, run
-from handwheel.cli.terminal import SHEET_STYLES, Styles, make_output_safe, show
+from handwheel.cli.terminal import SHEET_STYLES, Styles, make_output_safe, sheet_columns, show
 from handwheel.report.paper.typesetting import Paper
 from handwheel.service.codec import plan_from_json, plan_schema
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text

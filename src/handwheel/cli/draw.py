@@ -6,18 +6,19 @@ from pathlib import Path
 
 import click
 
+from handwheel.cli.completion import PLAN_FILE, TOML_FILE
 from handwheel.cli.terminal import complain, tell_written
 
 OK, REFUSED = 0, 1
 FORMATS = ("svg", "dxf", "pdf")
 
 
-@click.command()
-@click.argument("plan_file", metavar="PLAN", type=click.Path(dir_okay=False, path_type=Path))
+@click.command(short_help="Draw a PLAN: the part, set-ups and steps.")
+@click.argument("plan_file", metavar="PLAN", type=PLAN_FILE)
 @click.option(
     "--shop",
     required=True,
-    type=click.Path(dir_okay=False, path_type=Path),
+    type=TOML_FILE,
     help="Shop file (TOML) that the plan was made for.",
 )
 @click.option(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from handwheel import __version__
+from handwheel.cli.completion import PLAN_FILE, TOML_FILE, completion, metals, steps_of_plan
 from handwheel.cli.draw import draw
 from handwheel.cli.options import Wanted, with_wishes
 from handwheel.cli.shop import shop
@@ -52,7 +53,6 @@ STATUS = """Exit status: 0 all is well; 1 there is no plan, or the check refuses
 FAULT_OF_OURS = "this is a fault of handwheel, not yours. Please report it with your files and what `{again}` prints."
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
-FILE = click.Path(dir_okay=False, path_type=Path)
 
 
 @click.group(
@@ -70,9 +70,9 @@ def handwheel(*, trace: bool) -> None:
     del trace  # looked up where an exception ends, in `run`
 
 
-@handwheel.command()
-@click.argument("part", type=FILE)
-@click.option("--shop", required=True, type=FILE, help="Shop file (TOML): lathe, tools, bars, gauges.")
+@handwheel.command(short_help="Plan a PART: print the sheet, write plan.json.")
+@click.argument("part", type=TOML_FILE)
+@click.option("--shop", required=True, type=TOML_FILE, help="Shop file (TOML): lathe, tools, bars, gauges.")
 @click.option("--out", default=".", show_default=True, type=FOLDER, help="Folder for plan.json.")
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON instead of the sheet.")
 @click.option("--pdf", is_flag=True, help="Write sheet.pdf for the lathe and desk.pdf for the desk too.")
@@ -163,8 +163,8 @@ def _refusal_shown(*, as_json: bool) -> Iterator[None]:
 
 
 @handwheel.command()
-@click.argument("plan_file", metavar="PLAN", type=FILE)
-@click.option("--shop", required=True, type=FILE, help="Shop file (TOML) that the plan was made for.")
+@click.argument("plan_file", metavar="PLAN", type=PLAN_FILE)
+@click.option("--shop", required=True, type=TOML_FILE, help="Shop file (TOML) that the plan was made for.")
 def check(plan_file: Path, shop: Path) -> int:
     """Replay the sheet of a PLAN on a model of the lathe.
 
@@ -184,9 +184,9 @@ def check(plan_file: Path, shop: Path) -> int:
 
 
 @handwheel.command()
-@click.argument("plan_file", metavar="PLAN", type=FILE)
-@click.argument("step", required=False, default="")
-@click.option("--shop", required=True, type=FILE, help="Shop file (TOML) that the plan was made for.")
+@click.argument("plan_file", metavar="PLAN", type=PLAN_FILE)
+@click.argument("step", required=False, default="", shell_complete=steps_of_plan)
+@click.option("--shop", required=True, type=TOML_FILE, help="Shop file (TOML) that the plan was made for.")
 @click.option("--json", "as_json", is_flag=True, help="Print the reasons as JSON.")
 @with_wishes
 def explain(wanted: Wanted, plan_file: Path, step: str, shop: Path, *, as_json: bool) -> int:
@@ -232,8 +232,8 @@ def demo(wanted: Wanted, out: Path) -> int:
 
 
 @handwheel.command()
-@click.argument("names", metavar="[NAME ...]", nargs=-1)
-@click.option("--part", type=FILE, help="Part file (TOML): what it weighs in these metals.")
+@click.argument("names", metavar="[NAME ...]", nargs=-1, shell_complete=metals)
+@click.option("--part", type=TOML_FILE, help="Part file (TOML): what it weighs in these metals.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 @with_wishes
 def metal(wanted: Wanted, names: tuple[str, ...], part: Path | None, *, as_json: bool) -> int:
@@ -242,19 +242,21 @@ def metal(wanted: Wanted, names: tuple[str, ...], part: Path | None, *, as_json:
     NAME is a key, a name or a standard number: ti_gr2, "mild steel", 1.4404, CW614N. Two or three are compared, what
     differs first. Without a name all metals are listed. The grade alone does not make a ring safe to wear.
     """
-    from handwheel.service import metals
+    from handwheel.service import metals as catalogue
 
     if as_json:
-        show(metals.metals_json(names, part), plain=True)
+        show(catalogue.metals_json(names, part), plain=True)
         return OK
-    text = metals.metals_text(names, part, width=sheet_columns(), show=wanted.show, words=wanted.words)
+    text = catalogue.metals_text(names, part, width=sheet_columns(), show=wanted.show, words=wanted.words)
     show(text, plain=wanted.plain, styles=BOOK_STYLES)
     return OK
 
 
-@handwheel.command()
+@handwheel.command(short_help="Look up a finger-ring size in every scale.")
 @click.argument("text", nargs=-1)
-@click.option("--stick", "stick_file", type=FILE, help="Stick file (TOML): your own ring stick, measured mark by mark.")
+@click.option(
+    "--stick", "stick_file", type=TOML_FILE, help="Stick file (TOML): your own ring stick, measured mark by mark."
+)
 @click.option("--width", metavar="LENGTH", help="Width of the band: show what is said of bands that wide.")
 @click.option("--relief", metavar="LENGTH", help="With --width: how far an eased inside opens at each edge.")
 @click.option("--wide-band", metavar="CHOICE", help='Your allowance for a wide band, such as "+1/4 size" or "+0.2 mm".')
@@ -317,6 +319,7 @@ def schema(what: str) -> int:
 
 handwheel.add_command(shop)
 handwheel.add_command(draw)
+handwheel.add_command(completion)
 
 
 def _summary(job: DemoJob) -> tuple[str, ...]:

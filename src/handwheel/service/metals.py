@@ -77,6 +77,11 @@ def _text_of(names: Sequence[str], part: Part | None, *, width: int) -> str:
     return compare_text(entries, weights, width=width)
 
 
+def catalogue_names() -> dict[str, str]:
+    """Key of every metal of the catalogue, with its name."""
+    return {key: catalogue_entry(key).name for key in (*material_keys(), *unknown_metals())}
+
+
 def metals_json(names: Sequence[str], part_path: Path | None = None) -> str:
     """Return the same as JSON: all metals if none is named. Raises as `metals_text` does."""
     part = None if part_path is None else _read(part_path)

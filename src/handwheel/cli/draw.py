@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from handwheel.cli.completion import PLAN_FILE, TOML_FILE
+from handwheel.cli.progress import Progress
 from handwheel.cli.terminal import complain, tell_written
 
 OK, REFUSED = 0, 1
@@ -40,10 +41,15 @@ def draw(plan_file: Path, shop: Path, out: Path, kind: str) -> int:
     """
     from handwheel.service import drawings, jobs
 
-    made, its_shop, report = jobs.check_job(plan_file, shop)
+    with Progress() as said:
+        said("replaying the sheet on a model of the lathe")
+        made, its_shop, report = jobs.check_job(plan_file, shop)
     if not report.ok:
         complain(jobs.refusal_lines(report, made.sheet))
         return REFUSED
-    for file in drawings.write_drawings(made, its_shop, out, drawings.Format(kind)):
+    with Progress() as said:
+        said("drawing")
+        written = drawings.write_drawings(made, its_shop, out, drawings.Format(kind))
+    for file in written:
         tell_written(file)
     return OK

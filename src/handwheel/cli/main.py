@@ -15,6 +15,7 @@ from handwheel import __version__
 from handwheel.cli.completion import PLAN_FILE, TOML_FILE, completion, metals, steps_of_plan
 from handwheel.cli.draw import draw
 from handwheel.cli.options import Wanted, with_wishes
+from handwheel.cli.progress import Progress
 from handwheel.cli.shop import shop
 from handwheel.cli.terminal import (
     BOOK_STYLES,
@@ -42,6 +43,7 @@ OK, REFUSED, UNUSABLE = 0, 1, 2
 INTERRUPTED = 130
 NARROWEST = 40
 """Columns of a phone held upright."""
+COMPARING = "planning what is to be compared"
 MOST_OPTIONS = 4
 """The best plan and three others beside it."""
 PAPERS = ("a4", "letter")
@@ -110,8 +112,9 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
             raise click.UsageError(msg)
         _compare(part, shop, as_json=as_json)
         return OK
-    with _refusal_shown(as_json=as_json):
-        made, its_shop, report = _planned(part, shop, take)
+    with _refusal_shown(as_json=as_json), Progress() as said:
+        said("reading the files")
+        made, its_shop, report = _planned(part, shop, take, said)
     if not report.ok:
         complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
         return REFUSED
@@ -127,14 +130,15 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     return REFUSED if stops else OK
 
 
-def _planned(part: Path, shop: Path, take: int | None) -> Checked:
+def _planned(part: Path, shop: Path, take: int | None, said: Progress) -> Checked:
     """Plan a part, or make the plan of that number among those that are compared."""
     if take is None:
         from handwheel.service.jobs import plan_job
 
-        return plan_job(part, shop)
+        return plan_job(part, shop, said=said)
     from handwheel.service.comparing import take_job
 
+    said(COMPARING)
     return take_job(part, shop, take)
 
 
@@ -142,7 +146,8 @@ def _compare(part: Path, shop: Path, *, as_json: bool) -> None:
     """Print plans side by side, or below each other where the terminal is narrow."""
     from handwheel.service import comparing
 
-    with _refusal_shown(as_json=as_json):
+    with _refusal_shown(as_json=as_json), Progress() as said:
+        said(COMPARING)
         compared = comparing.compare_job(part, shop)
     width = columns(least=NARROWEST, most=TERMINAL_WIDTH)
     text = comparing.comparison_json(compared) if as_json else comparing.comparison_text(compared, width=width)
@@ -172,7 +177,9 @@ def check(plan_file: Path, shop: Path) -> int:
     """
     from handwheel.service import jobs
 
-    made, its_shop, report = jobs.check_job(plan_file, shop)
+    with Progress() as said:
+        said("replaying the sheet on a model of the lathe")
+        made, its_shop, report = jobs.check_job(plan_file, shop)
     for line in jobs.size_lines(report):
         show(f"{line}\n", plain=True)
     refused = jobs.refusal_lines(report, made.sheet)
@@ -216,7 +223,8 @@ def demo(wanted: Wanted, out: Path) -> int:
     from handwheel.service import jobs
     from handwheel.service.wording import wording_of
 
-    made = tuple(jobs.demo_jobs())
+    with Progress() as said:
+        made = tuple(jobs.demo_jobs(said=said))
     for job in made:
         if not job.report.ok:
             complain(_failed_own_check(jobs.refusal_lines(job.report, job.plan.sheet)))
@@ -339,7 +347,9 @@ def _write_then_show(write: Callable[[], Iterable[Written]], text: str, *, plain
     failure = None
     written: list[Written] = []
     try:
-        written.extend(write())
+        with Progress() as said:
+            said("setting and writing the files")
+            written.extend(write())
     except HandwheelError as error:
         failure = error
     show(text, plain=plain, styles=SHEET_STYLES)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from handwheel import __version__
 from handwheel.domain.errors import NoPlanError
@@ -33,6 +33,10 @@ RULES = (
 )
 
 
+def _nobody_listens(doing: str) -> None:
+    del doing
+
+
 def make_plan(
     part: Part,
     shop: Shop,
@@ -40,6 +44,7 @@ def make_plan(
     kinds: Sequence[Kind] = KINDS,
     models: Sequence[tuple[str, HoldingModel]] = HOLDING_MODELS,
     parent: str = "",
+    said: Callable[[str], None] | None = None,
 ) -> Plan:
     """Cheapest checked order for a part in a shop, written as a sheet.
 
@@ -51,13 +56,15 @@ def make_plan(
         Kinds of step and of holding that may be used.
     parent : str
         Id of the plan that this one replaces.
+    said : callable, optional
+        Is told what is being done, for somebody who waits; nothing hangs on it.
 
     Raises
     ------
     NoPlanError
         With what would make it possible (tried), what failed, and what was tried.
     """
-    search, made = best_of(part, shop, kinds, models, known=KnownAnswers())
+    search, made = best_of(part, shop, kinds, models, known=KnownAnswers(), said=said)
     return plan_of(part, shop, search, made, parent=parent)
 
 
@@ -68,12 +75,16 @@ def best_of(
     models: Sequence[tuple[str, HoldingModel]],
     *,
     known: KnownAnswers,
+    said: Callable[[str], None] | None = None,
 ) -> tuple[Search, Made]:
     """Cheapest order with its sheet, and the search that found it; raises `NoPlanError` as `make_plan` does."""
+    tell = said or _nobody_listens
+    tell("finding the cheapest order of cuts")
     tried = attempt(part, shop, kinds, models, known=known)
     if tried.made is None:
         from handwheel.planner.refusal import refusal  # noqa: PLC0415 - a plan does without its modules
 
+        tell("no order leads to the part; trying what would make it possible")
         raise NoPlanError(refusal(part, shop, tried, kinds=kinds, models=models, known=known))
     return tried.search, tried.made
 

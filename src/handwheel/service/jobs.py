@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from msgspec import Struct
@@ -32,6 +32,9 @@ MOST_REFUSALS = 20
 """More are counted, not told: the first ones usually cause the rest."""
 
 FAILED_CHECK = "does not pass its own check and is not given; this is a fault of handwheel: report it"
+Said = Callable[[str], None]
+"""Is told what is being done."""
+
 Checked = tuple[Plan, Shop, CheckReport]
 """A plan, the shop it is for, and what the check of its sheet found."""
 
@@ -55,8 +58,8 @@ class DemoJob(Struct, frozen=True, kw_only=True):
         return f"{self.part}-{self.lathe}"
 
 
-def plan_job(part_path: Path, shop_path: Path) -> Checked:
-    """Read a part and a shop, plan, and check the sheet.
+def plan_job(part_path: Path, shop_path: Path, *, said: Said | None = None) -> Checked:
+    """Read a part and a shop, plan, and check the sheet; ``said`` is told what is being done.
 
     Raises
     ------
@@ -65,7 +68,7 @@ def plan_job(part_path: Path, shop_path: Path) -> Checked:
     NoPlanError
         If no order of cuts reaches the part with this shop.
     """
-    return plan_for(*read_both(part_path, shop_path))
+    return plan_for(*read_both(part_path, shop_path), said=said)
 
 
 def read_both(part_path: Path, shop_path: Path) -> tuple[Part, Shop]:
@@ -85,9 +88,11 @@ def read_both(part_path: Path, shop_path: Path) -> tuple[Part, Shop]:
     return part, shop
 
 
-def plan_for(part: Part, shop: Shop) -> Checked:
+def plan_for(part: Part, shop: Shop, *, said: Said | None = None) -> Checked:
     """Plan a part in a shop and check the sheet; raises `NoPlanError` if there is no plan."""
-    plan = make_plan(part, shop)
+    plan = make_plan(part, shop, said=said)
+    if said is not None:
+        said("replaying the sheet on a model of the lathe")
     return plan, shop, check_sheet(plan.sheet, shop)
 
 
@@ -174,10 +179,14 @@ def stop_lines(plan: Plan) -> tuple[str, ...]:
     return tuple(f"STOP, do not cut: {plain(finding.problem)} {plain(finding.remedy)}" for finding in stops)
 
 
-def demo_jobs() -> Iterator[DemoJob]:
+def demo_jobs(*, said: Said | None = None) -> Iterator[DemoJob]:
     """Plan every demo part on both demo lathes, from the files that ship with the program."""
+    number, of = 0, len(DEMO_PARTS) * len(DEMO_SHOPS)
     for part_name in DEMO_PARTS:
         for lathe_name in DEMO_SHOPS:
+            number += 1
+            if said is not None:
+                said(f"planning {number} of {of}: {part_name} on the {lathe_name}")
             plan, shop, report = demo_job(part_name, lathe_name)
             yield DemoJob(part=part_name, lathe=lathe_name, plan=plan, shop=shop, report=report)
 

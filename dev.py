@@ -130,7 +130,7 @@ def install_packages(environment: Environment, *, needs_dev: bool) -> None:
     """Install this tree (editable) and the pinned versions of what it needs."""
     print("Installing pinned packages; this takes a minute or two, once ...", flush=True)
     pip = (str(environment.python), "-m", "pip", "--disable-pip-version-check", "install", "--quiet")
-    target = ".[dev]" if needs_dev else "."
+    target = ".[dev,docs]" if needs_dev else "."
     if not succeeds((*pip, "--constraint", "constraints.txt", "--editable", target), root=environment.root):
         raise DevError(INSTALL_FAILED)
 
@@ -175,11 +175,17 @@ def lint_steps(extra: Sequence[str]) -> tuple[Step, ...]:
     )
 
 
+def docs_steps(extra: Sequence[str]) -> tuple[Step, ...]:
+    """Build the documents as a site into ``build/site``; a warning is an error (mkdocs.yml says so)."""
+    refuse_extra(extra)
+    return (Step("documents", ("-m", "mkdocs", "build", "--quiet")),)
+
+
 def check_steps(extra: Sequence[str]) -> tuple[Step, ...]:
-    """Lint, then test with the coverage floor; ``extra`` goes to pytest."""
+    """Lint, build the documents, then test with the coverage floor; ``extra`` goes to pytest."""
     coverage = ("--cov", "--cov-report=term", f"--cov-fail-under={COVERAGE_FLOOR_PERCENT}")
     (tests,) = test_steps((*coverage, *extra))
-    return (*lint_steps(()), tests)
+    return (*lint_steps(()), *docs_steps(()), tests)
 
 
 def bench_steps(extra: Sequence[str]) -> tuple[Step, ...]:
@@ -216,7 +222,8 @@ TASKS = {
     "demo": Task(f"plan the built-in demo part; writes {DEMO_FOLDER}/", demo_steps, needs_dev=False),
     "test": Task("run tests and doctests in parallel; arguments go to pytest", test_steps),
     "lint": Task("check format, rules and types", lint_steps),
-    "check": Task("lint, then tests with coverage of the pure rooms", check_steps),
+    "docs": Task("build the documents as a site into build/site", docs_steps),
+    "check": Task("lint, documents, then tests with coverage of the pure rooms", check_steps),
     "bench": Task("run the benchmarks, or those named", bench_steps),
     "format": Task("order imports and format every file", format_steps),
 }
@@ -231,7 +238,8 @@ def usage() -> str:
 def run_steps(steps: Sequence[Step], environment: Environment) -> int:
     """Run every step, even after a failure; return the first exit code that is not 0."""
     # Windows would otherwise encode the sheet's signs by its code page.
-    child = {**os.environ, "PYTHONUTF8": "1"}
+    # The other silences an advertisement of the site's builder, which is no warning about these documents.
+    child = {**os.environ, "PYTHONUTF8": "1", "NO_MKDOCS_2_WARNING": "1"}
     codes = []
     for step in steps:
         command = (str(environment.python), *step.arguments)

@@ -28,13 +28,16 @@ class PlainMath(Extension):
 
 def with_mathml(text: str) -> str:
     """Give a docstring with its equations as MathML."""
-    blocks = BLOCK.sub(lambda found: f"{mathml(dedent(found[1]), display='block')}\n\n", f"{text}\n")
+    blocks = BLOCK.sub(lambda found: equation(dedent(found[1])), f"{text}\n")
     return INLINE.sub(lambda found: mathml(found[1], display="inline"), blocks)
+
+
+def equation(tex: str) -> str:
+    """Give an equation that stands alone, in a box that scrolls if it is wider than the screen."""
+    return f'<div class="equation">{mathml(tex, display="block")}</div>\n\n'
 
 
 def mathml(tex: str, *, display: str) -> str:
     """Give one equation as MathML on one line."""
     made = convert(" ".join(tex.split()), display=display)
-    # not &#x03C0; but π: text, so that Markdown has nothing to read into it
-    plain = re.sub(r"&#x([0-9A-Fa-f]+);", lambda found: chr(int(found[1], 16)), made)
-    return re.sub(r">([^<]*)<", lambda found: f">{''.join(MARKDOWN_SIGNS.get(s, s) for s in found[1])}<", plain)
+    return re.sub(r">([^<]*)<", lambda found: f">{''.join(MARKDOWN_SIGNS.get(s, s) for s in found[1])}<", made)

@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File
 
 if TYPE_CHECKING:
@@ -18,6 +19,13 @@ if TYPE_CHECKING:
 
 LINK = re.compile(r"(?<!!)\[([^\]]*)\]\(([^)\s#]+)(#[^)\s]*)?\)")
 """A link of Markdown: its text, its file, its section."""
+
+OUTSIDE = re.compile(
+    r"""<(?:script|img|iframe|source)[^>]*\ssrc=["']?(?:https?:)?//|"""
+    r"""<link[^>]*\srel=["']?(?:stylesheet|preload|preconnect|icon)[^>]*\shref=["']?(?:https?:)?//|"""
+    r"""<link[^>]*\shref=["']?(?:https?:)?//[^>]*\srel=["']?(?:stylesheet|preload|preconnect|icon)"""
+)
+"""Something that a page would load from another place than the site itself."""
 
 BESIDE = {"README.md": "about.md", "CHANGELOG.md": "changelog.md"}
 """Files of the repository's root that are pages of the site, by their names there."""
@@ -40,7 +48,9 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
         if known is not None:
             files.remove(known)
     lines = [f"- [{title_of(sheet.stem)}]({sheet.stem}.md)" for sheet in sheets]
-    content = "\n".join((f"# {SHEETS_TITLE}", "", "Planned, proven and checked, as the terminal prints them.", "", *lines))
+    content = "\n".join(
+        (f"# {SHEETS_TITLE}", "", "Planned, proven and checked, as the terminal prints them.", "", *lines)
+    )
     files.append(File.generated(config, f"{SHEETS}/index.md", content=content + "\n"))
     return files
 
@@ -50,6 +60,15 @@ def on_page_markdown(markdown: str, page: Page, config: MkDocsConfig, files: Fil
     del config
     there = {file.src_uri for file in files}
     return outside_code(markdown, lambda text: LINK.sub(lambda found: turned(found, page.file.src_uri, there), text))
+
+
+def on_post_build(config: MkDocsConfig) -> None:
+    """Refuse a site of which a page loads anything from outside."""
+    site = Path(config.site_dir)
+    loading = [path.name for path in site.rglob("*.html") if OUTSIDE.search(path.read_text(encoding="utf-8"))]
+    if loading:
+        msg = f"these pages load something from outside: {', '.join(sorted(loading))}; mend mkdocs.yml"
+        raise PluginError(msg)
 
 
 def turned(found: re.Match[str], source: str, there: set[str]) -> str:

@@ -75,7 +75,7 @@ def test_arguments_after_the_task_go_to_pytest(task: str) -> None:
 
 def test_check_holds_the_tests_to_the_coverage_floor() -> None:
     steps = dev.TASKS["check"].steps(())
-    assert [step.name for step in steps] == ["format", "rules", "types", "tests"]
+    assert [step.name for step in steps] == ["format", "rules", "types", "documents", "tests"]
     assert f"--cov-fail-under={dev.COVERAGE_FLOOR_PERCENT}" in steps[-1].arguments
 
 

@@ -25,7 +25,7 @@ from tests.repository_rules import (
 ROOT = Path(__file__).resolve().parent.parent
 COMMANDS = ("python3 dev.py demo", "python3 dev.py test")
 CODE = [
-    *(path for folder in ("src", "tests", "benchmarks") for path in (ROOT / folder).rglob("*.py")),
+    *(path for folder in ("src", "tests", "benchmarks", "site") for path in (ROOT / folder).rglob("*.py")),
     ROOT / "dev.py",
 ]
 TEXT_SUFFIXES = {".py", ".md", ".toml", ".csv", ".txt", ".svg", ".typ", ".html", ".css", ".js"}
@@ -37,7 +37,7 @@ def read(path: Path | str) -> str:
 
 def texts() -> list[Path]:
     """Every text file that a release holds."""
-    folders = ("src", "docs", "tests", "benchmarks", ".ci")
+    folders = ("src", "docs", "tests", "benchmarks", "site", ".ci")
     inside = [path for folder in folders for path in (ROOT / folder).rglob("*") if path.is_file()]
     beside = [path for path in ROOT.iterdir() if path.is_file()]
     return [path for path in (*inside, *beside) if path.suffix in TEXT_SUFFIXES or path.parent.name == ".ci"]
@@ -63,7 +63,10 @@ def test_no_pin_or_lock_file_names_a_host() -> None:
 
 def test_every_requirement_is_pinned() -> None:
     project = tomllib.loads(read("pyproject.toml"))["project"]
-    requirements = [*project["dependencies"], *project["optional-dependencies"]["dev"]]
+    requirements = [
+        *project["dependencies"],
+        *(each for extra in project["optional-dependencies"].values() for each in extra),
+    ]
     assert missing_pins(read("constraints.txt"), requirements) == set()
 
 

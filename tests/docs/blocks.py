@@ -1,4 +1,4 @@
-"""The fenced blocks of the pages, run as a reader would: files are written, commands and programs run, outputs compared."""
+"""The fenced blocks of the pages, run as a reader would: files, commands and programs, with what they print."""
 
 from __future__ import annotations
 

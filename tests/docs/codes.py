@@ -53,14 +53,16 @@ def pages() -> dict[str, str]:
     cautions = [(f"`{code}`", known.act, known.text) for code, known in work_cautions().items()]
     questions = [(f"`{code}`", gate.have) for code, gate in hazard_gates().items()]
     check = meanings_of_the_check()
-    checked = [(f"`{code.value}`", check[code.value]) for code in RefusalCode]
+    checked = [(f"`{code.value}`", check.get(code.value, "")) for code in RefusalCode]
     return {
         NAME: page(
             "Codes",
             made_by("tests.docs.generated"),
-            "Every code that the program prints or writes. A code does not change its meaning; search this page for one that you met.",
+            "Every code that the program prints or writes. A code does not change its meaning; "
+            "search this page for one that you met.",
             "## Findings",
-            "The plan stands, and there is something to know. At the end of the sheet; explained in [findings](../findings.md).",
+            "The plan stands, and there is something to know. At the end of the sheet; "
+            "explained in [findings](../findings.md).",
             table(("code", "weight", "meaning"), findings),
             "## No plan",
             "Why there is none. Explained, with what was tried, in [refusals](../refusals.md).",
@@ -72,7 +74,8 @@ def pages() -> dict[str, str]:
             "Confirmed before a hazardous metal is gripped ([safety](../safety.md#what-is-asked-first)).",
             table(("code", "must be at hand"), questions),
             "## The check",
-            "What the replay of a sheet refuses, by `handwheel check` and before every sheet is given ([the check](../check.md)).",
+            "What the replay of a sheet refuses, by `handwheel check` and before every sheet is given "
+            "([the check](../check.md)).",
             table(("code", "meaning"), checked),
         )
     }

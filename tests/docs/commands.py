@@ -19,7 +19,8 @@ MORE = {
     "draw": "[drawings](../drawings.md)",
     "explain": "[why a number is what it is](../explaining.md)",
     "metal": "[metals](../theory/metals.md)",
-    "plan": "[your first part](../first-part.md), [the sheet on paper](../paper.md), [when there is no plan](../refusals.md)",
+    "plan": "[your first part](../first-part.md), [the sheet on paper](../paper.md), "
+    "[when there is no plan](../refusals.md)",
     "schema": "[let your editor help](../shop-file.md#let-your-editor-help)",
     "shop": "[how to write your shop file](../shop-file.md)",
     "size": "[ring sizes](../theory/ring-sizes.md)",

@@ -55,7 +55,6 @@ def package_page(title: str, intro: str, package: ModuleType) -> str:
             continue
         blocks += [
             f"## {module.__name__}",
-            first_line(module),
             name_table(module, names),
             f"::: {module.__name__}",
         ]
@@ -86,7 +85,7 @@ def api_page() -> str:
     )
 
 
-EXAMPLE = '''from pathlib import Path
+EXAMPLE = """from pathlib import Path
 
 from handwheel import check_plan, explain_text, make_plan, plan_json, read_part, read_shop, sheet_pdf, sheet_text
 from handwheel.service.demo import demo_path
@@ -99,7 +98,7 @@ print(explain_text(plan, shop, of="6"))
 Path("bush.json").write_text(plan_json(plan), encoding="utf-8")
 Path("bush.pdf").write_bytes(sheet_pdf(plan, shop, paper="letter"))
 assert check_plan(plan, shop).ok
-'''
+"""
 
 
 def pages() -> dict[str, str]:
@@ -108,12 +107,13 @@ def pages() -> dict[str, str]:
         "python.md": api_page(),
         "physics.md": package_page(
             "Physics",
-            "One published relation, or a small family, a module. Each says its equation, units, range, source, and an example that runs as a test.",
+            "One published relation, or a small family, a module. Each says its equation, units, range, source, "
+            "and an example that runs as a test.",
             handwheel.physics,
         ),
         "tables.md": package_page(
             "Readers of the tables",
-            "What the tables of facts are read with. How well the numbers are known stands in [how well the numbers are known](data.md).",
+            "What the tables of facts are read with; [how well the numbers are known](data.md) has a page of its own.",
             handwheel.data,
         ),
     }

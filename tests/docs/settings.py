@@ -14,11 +14,14 @@ if TYPE_CHECKING:
 Json = dict[str, Any]
 SCHEMAS = {"part": part_schema, "shop": shop_schema}
 INTRO = {
-    "part": "Every key that a part file may have. What they mean together, with examples, stands in [how a part file is written](../part-file.md); "
-    "how lengths, limits and fits are spelt in [how files are written](../files.md).",
-    "shop": "Every key that a shop file may have. `handwheel shop FILE --ask` asks for them one by one ([how to write your shop file](../shop-file.md)); "
-    "how to find a value at the lathe is told in [measure your lathe](../how-to/measure-your-lathe.md).",
+    "part": "Every key that a part file may have. What they mean together, with examples, stands in "
+    "[how a part file is written](../part-file.md); how lengths, limits and fits are spelt in "
+    "[how files are written](../files.md).",
+    "shop": "Every key that a shop file may have. `handwheel shop FILE --ask` asks for them one by one "
+    "([how to write your shop file](../shop-file.md)); how to find a value at the lathe is told in "
+    "[measure your lathe](../how-to/measure-your-lathe.md).",
 }
+PLAIN_FORMS = {"object": "table", "boolean": "`true` or `false`", "string": "text"}
 LONGEST_LIST = 14
 """Words of a longer list are not written out."""
 MUST = "**must**"
@@ -67,18 +70,13 @@ def quoted(values: list[object]) -> str:
 def one_form(schema: Json, unit: str) -> str:
     """What may be written, for a schema without alternatives."""
     kind = schema.get("type")
-    if "enum" in schema:
-        return quoted(schema["enum"])
-    if "const" in schema:
-        return f'`"{schema["const"]}"`'
-    if kind == "object":
-        return "table"
+    words = schema.get("enum", [schema["const"]] if "const" in schema else [])
+    if words:
+        return quoted(words)
     if kind == "array":
         return "rows" if schema.get("items", {}).get("type") == "object" else "list"
-    if kind == "boolean":
-        return "`true` or `false`"
-    if kind == "string":
-        return "text"
+    if isinstance(kind, str) and kind in PLAIN_FORMS:
+        return PLAIN_FORMS[kind]
     if unit == "file's units":
         return "length"
     name = "whole number" if kind == "integer" else "number"
@@ -119,7 +117,10 @@ def blocks(kind: str) -> Iterator[str]:
 
 def pages() -> dict[str, str]:
     """The two pages by their names."""
-    how = f"{MUST}: a file that lacks the key is refused. A *length* is in the file's units or names its own; a table is opened by the heading as it stands here."
+    how = (
+        f"{MUST}: a file that lacks the key is refused. A *length* is in the file's units or names its own; "
+        "a table is opened by the heading as it stands here."
+    )
     return {
         f"{kind}-keys.md": page(
             f"Keys of a {kind} file", made_by("tests.docs.generated"), INTRO[kind], how, *blocks(kind)

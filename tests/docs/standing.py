@@ -11,7 +11,7 @@ from tests.docs.markdown import made_by, page, table
 
 NAME = "data.md"
 WORDS = {
-    Standing.OPENED: "read in the work that the row names, or in a reproduction or public page of it; the row says which",
+    Standing.OPENED: "read in the work that the row names, or in a reproduction or page of it; the row says which",
     Standing.FROM_MEMORY: "of the work named, which was not opened to write it down; nobody has looked it up again",
     Standing.COMPUTED: "worked out here from what the row names",
     Standing.COMMON_PRACTICE: "a workshop convention without a source; your own may be another",
@@ -56,7 +56,9 @@ def source_rows() -> list[tuple[str, str, str]]:
         work = sources()[key]
         edition = "" if work.edition in {"none", "not recorded"} else f" ({work.edition})"
         where = ", ".join(f"{name} {count}" for name, count in sorted(used.items()))
-        made.append((f"`{key}`", f"{work.citation}{edition}; {work.note}", where or "cited beside formulas and findings"))
+        made.append(
+            (f"`{key}`", f"{work.citation}{edition}; {work.note}", where or "cited beside formulas and findings")
+        )
     return made
 
 
@@ -70,12 +72,14 @@ def pages() -> dict[str, str]:
         NAME: page(
             "How well the numbers are known",
             made_by("tests.docs.generated"),
-            f"The program works with {all_rows.total():,} rows of facts in {len(table_names())} tables; {share:.0f} % of them were read in their source. "
-            "Each row names its source and how it stands; the sheet, `handwheel explain` and `handwheel metal` say it beside the number. "
+            f"The program works with {all_rows.total():,} rows of facts in {len(table_names())} tables; {share:.0f} % "
+            "of them were read in their source. Each row names its source and how it stands; the sheet, "
+            "`handwheel explain` and `handwheel metal` say it beside the number. "
             "A standing says what is behind a figure, not how accurate it is.",
             table(("standing", "what it means"), [(standing.value, words) for standing, words in WORDS.items()]),
             "## Tables",
-            "They stand in `src/handwheel/data`; what each covers, and what happens between and beyond its rows, is told in the `README.md` there.",
+            "They stand in `src/handwheel/data`; what each covers, and what happens between and beyond its rows, "
+            "is told in the `README.md` there.",
             table(head, [*lines, line_of("**all**", all_rows)]),
             "## Sources",
             "An edition that is not named was not recorded. No standard was opened itself unless its line says so.",

@@ -1,17 +1,16 @@
-"""What the pages show runs: every command, program and file in them, in its order, with the outputs that are quoted."""
+"""What the pages show runs: every command, program and file in its order, with the outputs that are quoted."""
 
 from __future__ import annotations
 
 import io
 import sys
-from functools import cache
 from pathlib import Path
 
 import pytest
 
 from handwheel.cli.main import run
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
-from tests.docs.blocks import BlockError, blocks_of, compare, run_block
+from tests.docs.blocks import SAID, BlockError, blocks_of, compare, run_block
 from tests.docs.commands import commands, options
 from tests.docs.markdown import without_code
 
@@ -22,15 +21,8 @@ PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
 RUN_HERE = [path for path in PAGES if any(True for _ in blocks_of(path.read_text(encoding="utf-8")))]
 
 
-@cache
-def demo_plan(folder: Path) -> str:
-    """Plan that the pages on a plan speak of: the demo bush on the inch lathe."""
-    assert run(["plan", str(folder / "bush.toml"), "--shop", str(folder / "inch-lathe.toml"), "--out", str(folder)]) == 0
-    return (folder / "plan.json").read_text(encoding="utf-8")
-
-
 def prepare(page: Path, folder: Path) -> None:
-    """Lay out the files that a page takes for granted: none for the tutorial, its files for the how-tos, else the demo's."""
+    """Lay out the files that a page takes for granted: none for the tutorial, its for the how-tos, else the demo's."""
     if page == TUTORIAL:
         return
     if page.parent == HOW_TOS:
@@ -43,7 +35,9 @@ def prepare(page: Path, folder: Path) -> None:
         (folder / f"{name}.toml").write_text(demo_text(name), encoding="utf-8")
     (folder / "my-shop.toml").write_text(demo_text("inch-lathe"), encoding="utf-8")
     if "plan.json" in page.read_text(encoding="utf-8"):
-        demo_plan(folder)
+        assert (
+            run(["plan", str(folder / "bush.toml"), "--shop", str(folder / "my-shop.toml"), "--out", str(folder)]) == 0
+        )
 
 
 @pytest.mark.parametrize("page", RUN_HERE, ids=lambda path: path.relative_to(ROOT).as_posix())
@@ -69,9 +63,17 @@ def test_the_tutorial_leaves_the_files_that_it_promises(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     for block in blocks_of(TUTORIAL.read_text(encoding="utf-8")):
-        run_block(block, folder=tmp_path, output="", read=lambda: capsys.readouterr().out) if block.mark != "said" else None
+        if block.mark != SAID:
+            run_block(block, folder=tmp_path, output="", read=lambda: capsys.readouterr().out)
     assert {"my-shop.toml", "spacer.toml", "plan.json", "sheet.pdf", "desk.pdf"} <= {p.name for p in tmp_path.iterdir()}
     assert {"part.svg", "strip.svg"} <= {path.name for path in (tmp_path / "drawings").iterdir()}
+
+
+def flags_of(name: str) -> set[str]:
+    """Options that a command knows; none if there is no such command."""
+    if name not in commands():
+        return set()
+    return {flag for each in options(commands()[name]) for flag in each.opts} | {"--help", "-h"}
 
 
 def inline_commands() -> list[tuple[str, str]]:
@@ -90,11 +92,8 @@ def test_commands_within_the_lines_exist_with_their_options() -> None:
     unknown = []
     for page, piece in found:
         name, *words = piece.split()[1:]
-        if name in {"COMMAND"}:
-            continue
-        known = {flag for each in options(commands()[name]) for flag in each.opts} | {"--help", "-h"} if name in commands() else set()
         flags = {word.partition("=")[0] for word in words if word.startswith("--")}
-        if not known or flags - known:
+        if name != "COMMAND" and (name not in commands() or flags - flags_of(name)):
             unknown.append((page, piece))
     assert unknown == []
 

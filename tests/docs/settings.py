@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from handwheel.service.schemas.build import part_schema, shop_schema
-from handwheel.service.schemas.key_words import words_of
+from handwheel.service.schemas.key_words import key_table, row_for, words_of
+from handwheel.service.schemas.trace import KIND_KEYS
 from tests.docs.markdown import made_by, page, table
 
 if TYPE_CHECKING:
@@ -81,37 +82,93 @@ def one_form(schema: Json, unit: str) -> str:
         return "length"
     name = "whole number" if kind == "integer" else "number"
     ends = f", {schema['minimum']:g} to {schema['maximum']:g}" if "minimum" in schema else ""
-    return f"{name}{f' in {unit}' if unit else ''}{ends}"
+    if unit.startswith("of "):
+        return f"share {unit}{ends}"
+    return f"{name}{f' in {unit}' if unit not in {'', 'times'} else ''}{ends}"
+
+
+def alternatives(schema: Json) -> Iterator[Json]:
+    """Every form that a key may have, alternatives within alternatives too."""
+    if "anyOf" not in schema:
+        yield schema
+        return
+    for each in schema["anyOf"]:
+        yield from alternatives(each)
 
 
 def form(schema: Json) -> str:
     """What may be written under a key."""
     unit = unit_of(schema)
-    forms = [one_form(each, unit) for each in schema.get("anyOf", [schema])]
+    forms = [one_form(each, unit) for each in alternatives(schema)]
     return " or ".join(dict.fromkeys(forms))
 
 
+def kinds_of(schema: Json) -> tuple[str, list[str]]:
+    """Key whose word settles which other keys a table has, and its words; empty if there is none."""
+    for word in KIND_KEYS:
+        if "enum" in schema["properties"].get(word, {}):
+            return word, schema["properties"][word]["enum"]
+    return "", []
+
+
+def by_kind(schema: Json) -> dict[str, str]:
+    """Words on the keys of a table that only some of its kinds have, or that some must have."""
+    word, kinds = kinds_of(schema)
+    without: dict[str, set[str]] = {}
+    needed: dict[str, set[str]] = {}
+    for rule in schema.get("allOf", []):
+        kind = rule.get("if", {}).get("properties", {}).get(word, {}).get("const")
+        for key, allowed in rule.get("then", {}).get("properties", {}).items() if kind else ():
+            if allowed is False:
+                without.setdefault(key, set()).add(kind)
+        for key in rule.get("then", {}).get("required", []) if kind else ():
+            needed.setdefault(key, set()).add(kind)
+    only = {key: f"*Only for:* {quoted([k for k in kinds if k not in gone])}." for key, gone in without.items()}
+    must = {key: f"*Must be given for:* {quoted([k for k in kinds if k in wanted])}." for key, wanted in needed.items()}
+    return {key: " ".join(said for said in (only.get(key), must.get(key)) if said) for key in {*only, *must}}
+
+
 def key_rows(kind: str, place: str, schema: Json) -> list[tuple[str, str, str]]:
-    """Row for every key of a table."""
+    """Row for every key of a table: those that must be given first, each part in the order of the words."""
     rows = []
-    for key, below in schema["properties"].items():
-        words = words_of(kind, f"{place}.{key}" if place else key)
+    kinds = by_kind(schema)
+    order = list(key_table(kind))
+    paths = {key: f"{place}.{key}" if place else key for key in schema["properties"]}
+    for key in sorted(paths, key=lambda key: (key not in schema["required"], order.index(row_for(kind, paths[key])))):
+        below, words = schema["properties"][key], words_of(kind, paths[key])
         decides = f"*Decides:* {words.decides[:1].lower()}{words.decides[1:]}" if words.decides else ""
         must = f", {MUST}" if key in schema["required"] else ""
-        says = " ".join(word for word in (words.says, words.find, decides) if word)
+        says = " ".join(word for word in (words.says, words.find, decides, kinds.get(key)) if word)
         rows.append((f"`{key}`{must}", form(below), says))
-    return sorted(rows, key=lambda row: MUST not in row[0])  # the rest stays in the order of the reader
+    return rows
+
+
+def words_of_rule(rule: Json) -> str:
+    """Say a rule on which keys stand together; nothing if it is of another kind."""
+    for word, says in (("oneOf", "Exactly one of"), ("anyOf", "At least one of")):
+        ways = rule.get(word, []) if len(rule) == 1 else []
+        keys = [" with ".join(f"`{key}`" for key in way["required"]) for way in ways if "required" in way]
+        if keys:
+            return f"{'At most one of' if len(keys) < len(ways) else says} {', '.join(keys)}."
+    return ""
+
+
+def rules(schema: Json) -> str:
+    """Rules of a table on which keys stand together, as sentences."""
+    return " ".join(dict.fromkeys(said for said in map(words_of_rule, schema.get("allOf", [])) if said))
 
 
 def blocks(kind: str) -> Iterator[str]:
     """Heading and table for every table of a kind of file; tables with the same keys stand once."""
-    places: dict[tuple[tuple[str, str, str], ...], list[str]] = {}
+    places: dict[tuple[tuple[tuple[str, str, str], ...], str], list[str]] = {}
     for place, schema in tables(SCHEMAS[kind]()):
-        places.setdefault(tuple(key_rows(kind, place, schema)), []).append(place)
-    for rows, (first, *others) in places.items():
+        places.setdefault((tuple(key_rows(kind, place, schema)), rules(schema)), []).append(place)
+    for (rows, told), (first, *others) in places.items():
         yield f"## {header(first)}"
         if others:
             yield f"The same keys under {', '.join(f'`{header(place)}`' for place in others)}."
+        if told:
+            yield told
         yield table(("key", "takes", "what it is"), rows)
 
 

@@ -269,6 +269,15 @@ def test_keys_of_one_kind_are_refused_in_another_by_both() -> None:
         assert not is_read(kind, text), name
 
 
+@pytest.mark.parametrize("limits", ['limits = ["-0.1", "0"]', 'general_class = "m"', "plus_minus = 0.1"])
+def test_a_hexagon_bar_may_have_its_limits_in_any_way_for_both(limits: str) -> None:
+    """The schema once asked for plus_minus, for no other hexagon stood in its files."""
+    bar = '[[bar]]\nid = "hex"\nmetal = "st_s235"\nshape = "hexagon"\ndiameter = 17\nlength = 300\n'
+    text = f'{FILES["shop", "metric-lathe"]}\n{bar}delivered_as = "as measured"\n{limits}\n'
+    assert complaints("shop", text) == []
+    assert is_read("shop", text)
+
+
 def test_a_strength_that_a_holding_needs_is_missed_by_both() -> None:
     text = FILES["shop", "every-key-shop"]
     for row, key in (("every-step-spigot", "force_n"), ("every-expanding-mandrel", "pressure_n_mm2")):

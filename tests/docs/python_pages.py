@@ -61,14 +61,18 @@ def package_page(title: str, intro: str, package: ModuleType) -> str:
     return page(title, made_by("tests.docs.generated"), intro, PLAIN, *blocks)
 
 
+def whole_docstring(name: str) -> str:
+    """Block that the site's builder replaces by the docstring of a public name, under a heading."""
+    thing = getattr(public, name)
+    options = "    options:\n      show_root_heading: true\n      show_root_toc_entry: true"
+    return f"::: {thing.__module__}.{name}\n{options}"
+
+
 def api_page() -> str:
     """Page on the names of the package itself."""
     names = [name for name in handwheel.__all__ if name not in IN_ALL_OTHER]
-    own = [name for name in names if getattr(public, name).__module__ == public.__name__]
-    others = [name for name in names if name not in own]
-    places = {name: f"{getattr(public, name).__module__}.{name}" for name in others}
-    blocks = [f"::: {places[name]}\n    options:\n      show_root_heading: true" for name in others]
-    members = "\n".join(f"        - {name}" for name in own)
+    functions = [name for name in names if inspect.isfunction(getattr(public, name))]
+    others = [name for name in names if name not in functions]
     rows = [(f"`{name}`", IN_ALL_OTHER.get(name) or first_line(getattr(public, name))) for name in handwheel.__all__]
     return page(
         "Python",
@@ -79,9 +83,9 @@ def api_page() -> str:
         f"```python\n{EXAMPLE}```",
         PLAIN,
         "## Functions",
-        f"::: handwheel.service.public\n    options:\n      members:\n{members}",
+        *(whole_docstring(name) for name in functions),
         "## Data and errors",
-        *blocks,
+        *(whole_docstring(name) for name in others),
     )
 
 

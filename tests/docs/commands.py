@@ -15,11 +15,13 @@ if TYPE_CHECKING:
 NAME = "commands.md"
 MORE = {
     "check": "[what the check refuses](../check.md)",
+    "completion": "[on the terminal](../terminal.md)",
     "demo": "[the sheets it makes](../sheets/band-inch-lathe.txt)",
     "draw": "[drawings](../drawings.md)",
     "explain": "[why a number is what it is](../explaining.md)",
     "metal": "[metals](../theory/metals.md)",
     "plan": "[your first part](../first-part.md), [the sheet on paper](../paper.md), "
+    "[plans side by side](../comparing.md), [mm or inches, British or American](../wording.md), "
     "[when there is no plan](../refusals.md)",
     "schema": "[let your editor help](../shop-file.md#let-your-editor-help)",
     "shop": "[how to write your shop file](../shop-file.md)",

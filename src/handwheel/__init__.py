@@ -25,6 +25,7 @@ if TYPE_CHECKING:
         NoPlanError,
         Part,
         Plan,
+        PlanView,
         Shop,
         check_plan,
         compare_plans,
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
         read_shop,
         sheet_pdf,
         sheet_text,
+        show_plan,
     )
 
 __version__ = "0.1.0"
@@ -51,6 +53,7 @@ __all__ = [
     "NoPlanError",
     "Part",
     "Plan",
+    "PlanView",
     "Shop",
     "__version__",
     "check_plan",
@@ -65,6 +68,7 @@ __all__ = [
     "read_shop",
     "sheet_pdf",
     "sheet_text",
+    "show_plan",
 ]
 
 

@@ -32,10 +32,11 @@ SIGNATURES = {
     "read_plan": "(path: 'str | PathLike[str]') -> 'Plan'",
     "read_shop": "(path: 'str | PathLike[str]') -> 'Shop'",
     "sheet_pdf": f"(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4', {WORDING}) -> 'bytes'",
+    "show_plan": f"(plan: 'Plan', shop: 'Shop', *, {WORDING}) -> 'PlanView'",
     "sheet_text": f"(plan: 'Plan', shop: 'Shop', *, width: 'int' = 80, {WORDING}) -> 'str'",
 }
 """Programs of other people call these: a change here belongs in the changelog."""
-TYPES = {"CheckReport", "Comparison", "Part", "Plan", "Shop"}
+TYPES = {"CheckReport", "Comparison", "Part", "Plan", "PlanView", "Shop"}
 ERRORS = {"FailedCheckError", "HandwheelError", "InputError", "NoPlanError"}
 
 

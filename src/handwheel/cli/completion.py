@@ -67,12 +67,13 @@ def metals(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[
 @click.argument("shell", type=click.Choice(SHELLS))
 @click.pass_context
 def completion(ctx: click.Context, shell: str) -> int:
-    r"""Print what lets the Tab key complete commands, options, files and steps.
+    """Print what lets the Tab key complete commands, options, files and steps.
 
-    \b
-    bash: put  eval "$(handwheel completion bash)"  into ~/.bashrc
-    zsh:  put  eval "$(handwheel completion zsh)"  into ~/.zshrc, after compinit
-    fish: handwheel completion fish > ~/.config/fish/completions/handwheel.fish
+    In bash put  eval "$(handwheel completion bash)"  into ~/.bashrc, once.
+
+    In zsh put  eval "$(handwheel completion zsh)"  into ~/.zshrc, after compinit.
+
+    In fish write it to ~/.config/fish/completions/handwheel.fish.
     """
     kind = get_completion_class(shell)
     if kind is None:

@@ -24,6 +24,7 @@ from handwheel.service.files import read_plan_text
 from handwheel.service.intake.part_file import read_part_file
 from handwheel.service.intake.shop_file import read_shop_file
 from handwheel.service.jobs import FailedCheckError, plan_for, require_passed, shop_differences
+from handwheel.service.plan_view import PlanView
 from handwheel.service.wording import wording_of
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "NoPlanError",
     "Part",
     "Plan",
+    "PlanView",
     "Shop",
     "check_plan",
     "compare_plans",
@@ -48,6 +50,7 @@ __all__ = [
     "read_shop",
     "sheet_pdf",
     "sheet_text",
+    "show_plan",
 ]
 
 
@@ -328,6 +331,44 @@ def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4", show: str | None = No
     from handwheel.service import papers
 
     return papers.desk_pdf(plan, shop, paper=_paper(paper), wording=wording_of(plan, shop, show=show, words=words))
+
+
+def show_plan(plan: Plan, shop: Shop, *, show: str | None = None, words: str | None = None) -> PlanView:
+    """Plan as pictures and tables, for a notebook: leave it last in a cell.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `make_plan` or `read_plan`.
+    shop : Shop
+        The shop it was made for.
+    show : str or None
+        Unit of lengths, as for `sheet_text`.
+    words : str or None
+        Whose words, as for `sheet_text`.
+
+    Returns
+    -------
+    PlanView
+        ``html``: cautions, sizes, the part as a drawing, every step as a picture, a table of the steps, findings;
+        ``text``: the table alone.
+
+    Raises
+    ------
+    InputError
+        If the sheet cannot be followed to its end, there is no such unit, or there are no such words.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> shop = read_shop(demo_path("inch-lathe"))
+    >>> shown = show_plan(make_plan(read_part(demo_path("bush")), shop), shop)
+    >>> shown.html.count("<svg"), shown.text.splitlines()[0]
+    (2, 'guide bush, lamp hoist')
+    """
+    from handwheel.service.notebook import view_of
+
+    return view_of(plan, shop, show=show, words=words)
 
 
 def _paper(name: str) -> Paper:

@@ -13,7 +13,9 @@ from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Units
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Dial, Shop, Slide, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Dial, Slide
+from handwheel.domain.tools import ToolKind
 from tests.recover import BOTH, INCH_TO_MM, Heading, Printed, Record, SheetText, recover
 
 WORDS = {Motion.IN: "in", Motion.OUT: "out", Motion.LEFT: "left", Motion.RIGHT: "right"}

@@ -22,7 +22,9 @@ if TYPE_CHECKING:
     from handwheel.domain.motion import Turn
     from handwheel.domain.part import Part
     from handwheel.domain.plan import Plan
-    from handwheel.domain.shop import Shop, Slide, Tool
+    from handwheel.domain.shop import Shop
+    from handwheel.domain.slides import Slide
+    from handwheel.domain.tools import Tool
 
 PAIRS = tuple((part, shop) for part in DEMO_PARTS for shop in DEMO_SHOPS)
 """Every demo part on every demo lathe."""

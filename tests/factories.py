@@ -45,36 +45,22 @@ from handwheel.domain.acts import (
     Touch,
     Unlock,
 )
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import Chuck, HoldingMeans
 from handwheel.domain.contour import Contour, Point, Segment
 from handwheel.domain.findings import Finding, Proof, Reason, Severity
+from handwheel.domain.gauges import Gauge, GaugeUse
+from handwheel.domain.habits import Habits
 from handwheel.domain.holding import Holding, Side
+from handwheel.domain.hole_tools import Drill, DrillKind
+from handwheel.domain.lathe import Lathe, Nose, PowerFeed, SpindleSpeed, Tailstock
 from handwheel.domain.motion import Edge, Handle, Motion, Turn
 from handwheel.domain.part import Aspect, Part, SizedFeature, Units
 from handwheel.domain.plan import Plan, Sheet, Stage, Step, StepTime, Zone
-from handwheel.domain.shop import (
-    AidKind,
-    AngleScale,
-    Bar,
-    Chuck,
-    Dial,
-    Drill,
-    DrillKind,
-    Gauge,
-    GaugeUse,
-    Habits,
-    HoldingMeans,
-    Lathe,
-    LengthAid,
-    Nose,
-    PowerFeed,
-    Shop,
-    Slide,
-    SpindleSpeed,
-    Tailstock,
-    Tool,
-    ToolKind,
-)
+from handwheel.domain.shop import Shop
 from handwheel.domain.size import Size, SizeKind
+from handwheel.domain.slides import AidKind, AngleScale, Dial, LengthAid, Slide
+from handwheel.domain.tools import Tool, ToolKind
 
 CROSS = Slide(
     handle=Handle.CROSS,

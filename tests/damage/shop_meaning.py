@@ -11,18 +11,14 @@ from fractions import Fraction
 from msgspec import NODEFAULT, Struct
 from msgspec.structs import fields
 
+from handwheel.domain.gauges import GaugeUse
+from handwheel.domain.habits import Habits
+from handwheel.domain.hole_tools import DrillKind
+from handwheel.domain.lathe import Nose
 from handwheel.domain.motion import Edge, Motion
-from handwheel.domain.shop import (
-    AidKind,
-    DrillKind,
-    GaugeUse,
-    Habits,
-    Hand,
-    Nose,
-    Reads,
-    Shop,
-    ToolKind,
-)
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import AidKind, Reads
+from handwheel.domain.tools import Hand, ToolKind
 from tests.damage.sizes import Inherited, size
 from tests.damage.values import flag, leave_unjudged, length, metal, number, refuse, rows, table, whole_number, words
 

@@ -13,7 +13,7 @@ import click
 import pytest
 
 from handwheel.cli.main import handwheel, run
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.tools import ToolKind
 from handwheel.service.intake.shop_file import read_shop, read_shop_file
 from handwheel.service.questions.winding import usual_leads
 from handwheel.service.templates import MARK, TEMPLATES, template_text

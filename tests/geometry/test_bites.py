@@ -6,7 +6,7 @@ from random import Random
 
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Edge
-from handwheel.domain.shop import Tool, ToolKind
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.bites import KnownBites, Sweep, places
 from handwheel.geometry.region import Region, bites, rectangle, turned_round
 from handwheel.geometry.sweep import swept_parts

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Edge
-from handwheel.domain.shop import PieceRole, Tool, ToolKind, ToolPiece
+from handwheel.domain.tools import PieceRole, Tool, ToolKind, ToolPiece
 from handwheel.geometry.region import area_mm2, bounds_mm, difference, moved, polygon, union
 from handwheel.geometry.sweep import placed, swept, swept_parts
 from handwheel.geometry.tool_shapes import silhouette

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Edge
-from handwheel.domain.shop import Hand, PieceRole, Tool, ToolKind, ToolPiece
+from handwheel.domain.tools import Hand, PieceRole, Tool, ToolKind, ToolPiece
 from handwheel.geometry.tool_shapes import CHORD_MM, TRAILING_DEG, blade_slant_mm, chord_error_mm, silhouette
 from handwheel.geometry.tool_sound import is_convex as piece_is_convex
 from handwheel.geometry.tool_sound import shape_trouble

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from handwheel.domain.shop import HoldingMeans, Shop
+from handwheel.domain.chucks import HoldingMeans
+from handwheel.domain.shop import Shop
 from tests.planner.jobs import lean_shop, only_holdings
 
 COVERING = ("step-spigot", "plate-and-tailstock")

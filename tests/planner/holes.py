@@ -9,9 +9,12 @@ from functools import cache
 
 from msgspec.structs import replace
 
+from handwheel.domain.bars import Bar, BarShape
+from handwheel.domain.gauges import Gauge, GaugeUse
+from handwheel.domain.hole_tools import Drill, DrillKind, Reamer, ReamerKind, Tap
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Bar, BarShape, Drill, DrillKind, Gauge, GaugeUse, Reamer, ReamerKind, Shop, Tap
+from handwheel.domain.shop import Shop
 from handwheel.domain.thread import Thread
 from handwheel.planner.planner import make_plan
 from handwheel.service.intake.part_file import read_part

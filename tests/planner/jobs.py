@@ -10,9 +10,12 @@ from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.domain import acts as a
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import HoldingMeans, Shop, Slide, Tool, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Slide
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.planner.holdings import HOLDING_MODELS
 from handwheel.planner.job import Job
 from handwheel.planner.kinds import KINDS

@@ -6,9 +6,11 @@ from fractions import Fraction
 
 from msgspec.structs import replace
 
+from handwheel.domain.hole_tools import DrillKind
+from handwheel.domain.lathe import PowerFeed
 from handwheel.domain.part import Part, PressedBore, PressFit
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import DrillKind, PowerFeed, Shop
+from handwheel.domain.shop import Shop
 from handwheel.planner.planner import make_plan
 from tests.demo_plans import demo_part, demo_shop, of_metal
 from tests.planner.held import MEANS, shop_with

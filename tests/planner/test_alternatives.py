@@ -13,7 +13,8 @@ from handwheel.check.replay import check_sheet
 from handwheel.domain import acts as a
 from handwheel.domain.comparing import Account, Asked, Comparison, Option
 from handwheel.domain.errors import NoPlanError
-from handwheel.domain.shop import DrillKind, ToolKind
+from handwheel.domain.hole_tools import DrillKind
+from handwheel.domain.tools import ToolKind
 from handwheel.planner import gentler
 from handwheel.planner.alternatives import NOTHING_GENTLER, alternatives
 from tests.demo_plans import PAIRS, acts_of, demo_part, demo_plan, demo_shop

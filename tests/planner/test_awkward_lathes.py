@@ -10,10 +10,14 @@ import pytest
 from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import Chuck, Collet
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.motion import Handle
 from handwheel.domain.remedies import FitChuck, with_remedy
-from handwheel.domain.shop import Bar, Chuck, Collet, Shop, Slide, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Slide
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.dialing import back_off_marks, least_back_off_marks
 from handwheel.planner.gripping import collet_for
 from handwheel.planner.kinds.vee import NEAREST_UP_MM, VEE_UP_MM, vee_side_mm, vee_up_mm

@@ -11,9 +11,9 @@ from handwheel.check.replay import check_sheet
 from handwheel.check.report import RefusalCode
 from handwheel.data.materials import material
 from handwheel.domain import acts as a
+from handwheel.domain.bars import Bar, BarShape
 from handwheel.domain.errors import NoPlanError, ShopError
 from handwheel.domain.remedies import AddToShop
-from handwheel.domain.shop import Bar, BarShape
 from handwheel.physics.whirl import SAFE_SHARE
 from handwheel.planner.bar_use import bar_whirl_rpm, bar_yield, chip_share, loading, part_volume_mm3
 from handwheel.planner.planner import make_plan

@@ -13,9 +13,12 @@ from handwheel.data.materials import DrillPractice, materials
 from handwheel.data.reaming import Reaming, reaming_range
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError
+from handwheel.domain.gauges import GaugeUse
+from handwheel.domain.hole_tools import DrillKind, ReamerKind
 from handwheel.domain.part import BORE, FRONT_INNER_EDGE, Aspect, Part
 from handwheel.domain.remedies import AddToShop
-from handwheel.domain.shop import AidKind, DrillKind, GaugeUse, LengthAid, ReamerKind, Shop
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import AidKind, LengthAid
 from handwheel.domain.thread import parse_thread
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.drill import feed_band, ladders

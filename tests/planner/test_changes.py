@@ -10,8 +10,10 @@ import pytest
 from msgspec.structs import replace
 
 from handwheel.domain import acts as a
+from handwheel.domain.bars import Bar
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.findings import Severity
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import (
     BACK_FACE,
@@ -26,7 +28,8 @@ from handwheel.domain.part import (
 )
 from handwheel.domain.plan import Plan
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import Bar, GaugeUse, Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.job import OVERRUN_MM
 from handwheel.planner.kinds.bevel import GROOVE, PART_OFF
 from handwheel.planner.kinds.turn import ROUGH_OUTSIDE

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.shop import AidKind, Dial, LengthAid, Reads, Slide
+from handwheel.domain.slides import AidKind, Dial, LengthAid, Reads, Slide
 from handwheel.planner.dialing import (
     PARALLEL,
     back_off_marks,

@@ -16,7 +16,8 @@ from handwheel.domain.errors import NoPlanError
 from handwheel.domain.part import FRONT_OUTER_EDGE, Aspect, Part
 from handwheel.domain.plan import Stage, Step
 from handwheel.domain.remedies import with_remedy
-from handwheel.domain.shop import Dial, Shop
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Dial
 from handwheel.planner.dialing import cross_scale
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.edge_steps import depth_steps, steps_trouble

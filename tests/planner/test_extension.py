@@ -9,12 +9,14 @@ from msgspec.structs import replace
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain import acts as a
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.contour import Point
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BACK_FACE, BACK_OUTER_EDGE, OUTSIDE, Part
 from handwheel.domain.plan import Plan, Stage, Step, Zone
-from handwheel.domain.shop import HoldingMeans, Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.geometry.bodies import soft_jaw_bodies
 from handwheel.physics.force import Process
 from handwheel.planner.cut_case import CutCase

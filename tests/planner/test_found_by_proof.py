@@ -16,7 +16,9 @@ from handwheel.domain.part import Part
 from handwheel.domain.plan import Stage
 from handwheel.domain.plan import Step as PlanStep
 from handwheel.domain.remedies import AddToShop, AllowCorner
-from handwheel.domain.shop import AidKind, Dial, LengthAid, Reads, Shop, Tool, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import AidKind, Dial, LengthAid, Reads
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.planner.holdings.lands import lands, wall_mm
 from handwheel.planner.kinds.rounds import square_trouble
 from handwheel.planner.kinds.standing import standing_mm

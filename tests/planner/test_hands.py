@@ -8,7 +8,8 @@ from msgspec.structs import replace
 from handwheel.check.replay import check_sheet
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.remedies import AddToShop, with_remedy
-from handwheel.domain.shop import Hand, Shop, Tool, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import Hand, Tool, ToolKind
 from handwheel.geometry.tool_sound import shape_trouble
 from handwheel.planner.kinds.hands import right_hand
 from handwheel.planner.planner import make_plan

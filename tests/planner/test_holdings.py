@@ -7,9 +7,9 @@ from msgspec.structs import replace
 
 from handwheel.data.rings import thick_ring_table
 from handwheel.domain.acts import HandKind
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.holding import Side
 from handwheel.domain.part import BORE, OUTSIDE
-from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.region import area_mm2, bounds_mm, intersection, polygon, rectangle
 from handwheel.physics.ring import RingSection, jaw_lobes_mm
 from handwheel.planner.holdings import (

@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 from msgspec.structs import fields, replace
 
 from handwheel.domain.acts import SettingKind
+from handwheel.domain.hole_tools import DrillKind
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BORE, OUTSIDE, Aspect
-from handwheel.domain.shop import AidKind, DrillKind, LengthAid, ToolKind
+from handwheel.domain.slides import AidKind, LengthAid
+from handwheel.domain.tools import ToolKind
 from handwheel.geometry.region import area_mm2, polygon
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner.dialing import Scale

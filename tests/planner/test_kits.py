@@ -14,6 +14,9 @@ from msgspec.structs import replace
 from handwheel.data.forces import force_models
 from handwheel.data.materials import Material, WorkHardening, material, material_keys
 from handwheel.data.speeds import CutKind, cutting_speed
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import Collet
+from handwheel.domain.hole_tools import Reamer
 from handwheel.domain.motion import Edge
 from handwheel.domain.part import BORE, Aspect, Part, Units, shoulder_name
 from handwheel.domain.redrawn import not_true, without_edge, without_step
@@ -30,7 +33,7 @@ from handwheel.domain.remedies import (
     with_remedy,
 )
 from handwheel.domain.remedy_words import remedy_words
-from handwheel.domain.shop import Bar, Collet, Reamer, Shop
+from handwheel.domain.shop import Shop
 from handwheel.planner.kit import kits
 from handwheel.planner.known_metal import easy_metal, known_metal, use_metal
 from handwheel.planner.remedying import MOST_TRIES, Trial, name_of, remedied

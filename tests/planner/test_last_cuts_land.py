@@ -14,12 +14,16 @@ from handwheel.data.materials import material
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError
+from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.holding import Holding, Side
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Edge
 from handwheel.domain.part import BORE, OUTSIDE
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import with_remedy
-from handwheel.domain.shop import AidKind, Gauge, GaugeUse, LengthAid, Shop, SpindleSpeed, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import AidKind, LengthAid
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.job import Job
 from handwheel.planner.kinds import KINDS
 from handwheel.planner.kinds.common import DiameterSetting, shared_steps

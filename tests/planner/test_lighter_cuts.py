@@ -14,7 +14,8 @@ from handwheel.domain.errors import NoPlanError
 from handwheel.domain.findings import Reason
 from handwheel.domain.part import BORE, OUTSIDE, Part
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.explain import LAST_CUTS
 from handwheel.planner.job import LastCut
 from handwheel.planner.kinds.common import DiameterSetting, cut_steps, shared_steps

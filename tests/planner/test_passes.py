@@ -17,9 +17,11 @@ from handwheel.data.forces import force_models
 from handwheel.data.materials import Material, Property, WorkHardening, material
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
+from handwheel.domain.habits import Habits
+from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.motion import Edge, Handle
 from handwheel.domain.part import BORE, OUTSIDE
-from handwheel.domain.shop import Habits, Lathe, SpindleSpeed, ToolKind
+from handwheel.domain.tools import ToolKind
 from handwheel.physics.force import ForceFactors, Process, force_band
 from handwheel.physics.roughness import mean_roughness_um
 from handwheel.physics.stability import stable_width_mm

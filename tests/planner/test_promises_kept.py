@@ -11,7 +11,8 @@ from msgspec.structs import replace
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.part import BACK_FACE, BACK_INNER_EDGE, FRONT_OUTER_EDGE
-from handwheel.domain.shop import Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.kinds.turn import ROUGH_OUTSIDE
 from handwheel.planner.order import cheapest_order
 from handwheel.planner.planner import make_plan

@@ -11,7 +11,7 @@ from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding
 from handwheel.domain.part import BORE, FRONT_FACE, OUTSIDE
 from handwheel.domain.plan import Step
-from handwheel.domain.shop import Tool, ToolKind
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.bites import KnownBites
 from handwheel.geometry.region import area_mm2, intersection, polygon
 from handwheel.planner.holdings import HOLDING_MODELS, bar_holding, flat_plate

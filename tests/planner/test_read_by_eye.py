@@ -8,11 +8,12 @@ import pytest
 
 from handwheel.data.cautions import work_caution
 from handwheel.domain import acts as a
+from handwheel.domain.bars import BarShape
 from handwheel.domain.findings import Severity
+from handwheel.domain.hole_tools import DrillKind
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, OUTSIDE
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import BarShape, DrillKind
 from handwheel.planner.kinds.drill import TAILSTOCK_UP
 from handwheel.planner.planner import make_plan
 from handwheel.planner.writer import TOOLPOST_BACK

@@ -14,27 +14,20 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.errors import NoPlanError
+from handwheel.domain.gauges import Gauge, GaugeUse
+from handwheel.domain.hole_tools import Drill, DrillKind
+from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Part
 from handwheel.domain.refusal import Refusal
 from handwheel.domain.remedies import FitSlide, Remedy, UseLathe, with_remedy
 from handwheel.domain.remedy_words import remedy_words
-from handwheel.domain.shop import (
-    Bar,
-    Drill,
-    DrillKind,
-    Gauge,
-    GaugeUse,
-    Hand,
-    HoldingMeans,
-    Lathe,
-    Shop,
-    Slide,
-    SpindleSpeed,
-    Tool,
-    ToolKind,
-)
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Slide
+from handwheel.domain.tools import Hand, Tool, ToolKind
 from handwheel.planner.planner import make_plan
 from handwheel.planner.remedying import MOST_TRIES
 from handwheel.service.refusal_text import refusal_lines

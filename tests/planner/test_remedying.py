@@ -11,9 +11,11 @@ from collections.abc import Callable, Mapping, Sequence
 import pytest
 from msgspec.structs import replace
 
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.part import Part
 from handwheel.domain.remedies import AddToShop, AllowSize, FitDrillChuck, FitSlide, Remedy
-from handwheel.domain.shop import Shop, SpindleSpeed, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.planner import offers
 from handwheel.planner.remedying import MOST_TRIES, Remedied, Trial, effort, remedied
 from handwheel.planner.search import Shortfall

@@ -13,10 +13,12 @@ from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.domain import acts as a
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import AidKind, GaugeUse, LengthAid, Shop
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import AidKind, LengthAid
 from handwheel.planner.gauge_room import measuring_ms
 from handwheel.planner.planner import make_plan
 from handwheel.report.text_sheet import sheet_text

@@ -25,7 +25,8 @@ from handwheel.domain.part import (
 )
 from handwheel.domain.plan import Plan, Sheet
 from handwheel.domain.remedies import AddToShop, BevelEdge, with_remedy
-from handwheel.domain.shop import Hand, Shop, Tool, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import Hand, Tool, ToolKind
 from handwheel.geometry.rounds import least_radius_kept
 from handwheel.planner.planner import make_plan
 from handwheel.report.text_sheet import sheet_text

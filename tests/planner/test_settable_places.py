@@ -10,9 +10,12 @@ from msgspec.structs import replace
 from handwheel.check.replay import check_sheet
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError
+from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Dial, Gauge, GaugeUse, Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Dial
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.dialing import whole_place
 from handwheel.planner.planner import make_plan
 from handwheel.report.text_sheet import sheet_text

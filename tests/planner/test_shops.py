@@ -14,7 +14,7 @@ from handwheel.domain.motion import Handle
 from handwheel.domain.plan import Plan
 from handwheel.domain.refusal import Refusal
 from handwheel.domain.remedies import with_remedy
-from handwheel.domain.shop import AidKind
+from handwheel.domain.slides import AidKind
 from handwheel.planner.planner import make_plan
 from handwheel.report.text_sheet import sheet_text
 from tests.agree import disagreements

@@ -10,7 +10,8 @@ from msgspec.structs import replace
 from handwheel.check.replay import check_sheet
 from handwheel.data.materials import material
 from handwheel.domain.errors import NoPlanError
-from handwheel.domain.shop import Drill, DrillKind, ToolKind
+from handwheel.domain.hole_tools import Drill, DrillKind
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.kinds.drill import ladders
 from handwheel.planner.planner import make_plan
 from tests.planner.jobs import (

@@ -12,11 +12,12 @@ from msgspec.structs import replace
 from handwheel.check.replay import check_sheet
 from handwheel.data.bars import bar_sizes
 from handwheel.data.drills import centre_pilots_mm, drill_sizes
+from handwheel.domain.bars import Bar
 from handwheel.domain.errors import NoPlanError
+from handwheel.domain.hole_tools import Drill, DrillKind
 from handwheel.domain.part import Units
 from handwheel.domain.remedies import AddToShop, with_remedy
 from handwheel.domain.remedy_words import remedy_words, thing_words
-from handwheel.domain.shop import Bar, Drill, DrillKind
 from handwheel.planner import offers
 from handwheel.planner.kit import things
 from handwheel.planner.planner import make_plan

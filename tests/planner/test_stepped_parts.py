@@ -14,7 +14,7 @@ from handwheel.domain.part import BORE, OUTSIDE, Aspect, is_shoulder, turned_end
 from handwheel.domain.plan import Plan
 from handwheel.domain.refusal import Refusal
 from handwheel.domain.remedies import AddToShop, with_remedy
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.kinds.shoulder import ridge_mm
 from handwheel.planner.order import cheapest_order
 from handwheel.planner.planner import make_plan

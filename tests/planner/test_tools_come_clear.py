@@ -11,7 +11,8 @@ from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_OUTER_EDGE
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.report.text_sheet import sheet_text
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS
 from handwheel.service.jobs import demo_job

@@ -10,8 +10,8 @@ import pytest
 from msgspec.structs import replace
 
 from handwheel.domain import acts as a
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.part import OUTSIDE
-from handwheel.domain.shop import GaugeUse
 from handwheel.planner.planner import make_plan
 from handwheel.planner.trueing import FINEST_MM, off_parallel_mm
 from tests.demo_plans import acts_of, demo_plan

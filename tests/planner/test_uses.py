@@ -11,7 +11,9 @@ from msgspec.structs import replace
 
 from handwheel.domain.acts import Regrip
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Dial, Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Dial
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.planner import make_plan
 from handwheel.planner.uses import canonical, digest, used_of_shop, used_things
 from tests.planner.jobs import Ring, demo_plan, demo_shop, plus_tools, tool_of_kind, with_slides, with_tools

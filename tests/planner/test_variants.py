@@ -11,7 +11,9 @@ import pytest
 from msgspec.structs import replace
 
 from handwheel.data.materials import material
-from handwheel.domain.shop import Drill, DrillKind, Shop, ToolKind
+from handwheel.domain.hole_tools import Drill, DrillKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.kinds.drill import DrillCut, drill_cut, ladders
 from handwheel.planner.variants import bars_that_clean_up, blades_for, finish_cut_mm, least_bar_dia_mm, variants
 from tests.planner.jobs import LATHES, Ring, demo_shop, plus_tools, tool_of_kind, without_tools

@@ -12,12 +12,14 @@ from msgspec.structs import replace
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import RefusalCode
 from handwheel.domain import acts as a
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BACK_FACE, BACK_OUTER_EDGE, BORE, OUTSIDE
 from handwheel.domain.plan import Plan, Sheet
 from handwheel.domain.remedies import AddToShop, with_remedy
-from handwheel.domain.shop import HoldingMeans, Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.geometry.region import area_mm2, intersection, polygon, rectangle
 from handwheel.physics.lame import Cylinder, outside_growth_dia_mm
 from handwheel.planner.holdings import HOLDING_MODELS, HeldSecond, lobes_mm, second_holdings

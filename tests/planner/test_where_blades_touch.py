@@ -13,7 +13,8 @@ from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import OUTSIDE, Part
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Shop, Tool, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.tool_shapes import blade_slant_mm, silhouette
 from handwheel.planner.loosen import ABOUT_MM
 from handwheel.planner.planner import make_plan

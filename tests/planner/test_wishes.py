@@ -12,12 +12,14 @@ from handwheel.check.report import RefusalCode
 from handwheel.data.roughness import roughness_grades_um
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError
+from handwheel.domain.lathe import PowerFeed
 from handwheel.domain.part import Aspect, Part, Units
 from handwheel.domain.plan import Plan
 from handwheel.domain.redrawn import rougher
 from handwheel.domain.remedies import AllowFinish, with_remedy
 from handwheel.domain.remedy_words import remedy_words
-from handwheel.domain.shop import PowerFeed, Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.broken_edge import shares_of_a_gap
 from handwheel.planner.planner import make_plan
 from handwheel.planner.remedying import Trial, remedied

@@ -13,10 +13,11 @@ from handwheel.check.replay import check_sheet
 from handwheel.data.cautions import work_caution
 from handwheel.data.materials import Material, material, materials
 from handwheel.domain import acts as a
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Units
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Shop, SpindleSpeed
+from handwheel.domain.shop import Shop
 from handwheel.planner.kinds.drill import CHUCK_COMES_LOOSE, TAILSTOCK_UP
 from handwheel.planner.kinds.part import BY_POWER, rod_dia_mm
 from handwheel.planner.loading import KEY_OUT, NUT_OFF

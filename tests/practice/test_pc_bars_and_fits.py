@@ -8,9 +8,9 @@ import pytest
 from msgspec.structs import replace
 
 from handwheel.data.materials import material
+from handwheel.domain.bars import Bar
 from handwheel.domain.errors import InputError
 from handwheel.domain.part import BACK_OUTER_EDGE, BORE, FRONT_OUTER_EDGE, OUTSIDE, Part, PressedBore, PressFit
-from handwheel.domain.shop import Bar
 from handwheel.planner.bar_use import bar_yield, each_mm, kept_mm, parts_from_length
 from handwheel.planner.closing import lame_share
 from handwheel.planner.fit_findings import fit_findings

@@ -15,7 +15,8 @@ from handwheel.domain.contour import Point
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import FRONT_INNER_EDGE, FRONT_OUTER_EDGE
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Reads, ToolKind
+from handwheel.domain.slides import Reads
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.dialing import engraved_change_mm
 from handwheel.planner.kinds.bevel import Bevel
 from handwheel.planner.planner import make_plan

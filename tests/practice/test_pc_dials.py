@@ -13,8 +13,9 @@ from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion, Turn
-from handwheel.domain.shop import Dial, Reads, Slide, ToolKind
 from handwheel.domain.size import MM_PER_INCH
+from handwheel.domain.slides import Dial, Reads, Slide
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.dialing import back_off_marks, cross_scale, engraved_change_mm
 from handwheel.planner.planner import make_plan
 from handwheel.report.text_sheet import sheet_text

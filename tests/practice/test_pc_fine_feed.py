@@ -12,8 +12,8 @@ from handwheel.domain import acts as a
 from handwheel.domain.findings import Severity
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, OUTSIDE, Aspect
-from handwheel.domain.shop import Dial, Reads, Slide
 from handwheel.domain.size import MM_PER_INCH
+from handwheel.domain.slides import Dial, Reads, Slide
 from handwheel.planner.dialing import cross_scale, top_scale
 from handwheel.planner.kinds.common import FINE_ANGLE_DEG
 from tests.demo_plans import acts_of, demo_plan, demo_shop, step_acts

@@ -10,8 +10,8 @@ from handwheel.check.report import RefusalCode
 from handwheel.data.materials import material
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Edge
-from handwheel.domain.shop import SpindleSpeed
 from handwheel.physics.speed import cutting_speed_m_min, spindle_speed_rpm
 from handwheel.planner.planner import make_plan
 from handwheel.report.text_sheet import sheet_text

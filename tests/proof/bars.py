@@ -7,7 +7,9 @@ from random import Random
 
 from msgspec.structs import replace
 
-from handwheel.domain.shop import Bar, BarShape, Collet, Lathe
+from handwheel.domain.bars import Bar, BarShape
+from handwheel.domain.chucks import Collet
+from handwheel.domain.lathe import Lathe
 from tests.proof.bores import Bored
 from tests.proof.rings import TUBE_BELOW_MM, Wish
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from random import Random
 
 from handwheel.data.threads import minor_limits_mm
-from handwheel.domain.shop import Reamer, ReamerKind, Tap
+from handwheel.domain.hole_tools import Reamer, ReamerKind, Tap
 from handwheel.domain.thread import parse_thread
 
 REAM_STEP_MM = 0.05

@@ -11,9 +11,14 @@ from msgspec.structs import replace
 
 from handwheel.data.materials import Material
 from handwheel.data.speeds import CutKind, cutting_speed
+from handwheel.domain.bars import Bar
+from handwheel.domain.habits import Habits
+from handwheel.domain.hole_tools import Drill, DrillKind
+from handwheel.domain.lathe import Lathe, PowerFeed, SpindleSpeed
 from handwheel.domain.motion import Edge
 from handwheel.domain.part import FRONT_FACE
-from handwheel.domain.shop import AidKind, Bar, Drill, DrillKind, Habits, Lathe, PowerFeed, SpindleSpeed, Tool, ToolKind
+from handwheel.domain.slides import AidKind
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
 from handwheel.physics.force import Process
 from tests.proof import hole

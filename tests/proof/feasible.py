@@ -14,8 +14,9 @@ from random import Random
 from msgspec.structs import replace
 
 from handwheel.data.materials import material
+from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.motion import Edge
-from handwheel.domain.shop import Gauge, GaugeUse, Shop
+from handwheel.domain.shop import Shop
 from tests.proof import bores, hole, tooling
 from tests.proof.bars import drawn_bar, with_chuck
 from tests.proof.drafts import BORE, OUTSIDE, Drawn, RingDraft

@@ -9,8 +9,11 @@ from random import Random
 from msgspec.structs import replace
 
 from handwheel.data.materials import material_keys
+from handwheel.domain.bars import Bar
 from handwheel.domain.errors import HandwheelError
-from handwheel.domain.shop import Bar, Lathe, Slide, SpindleSpeed, Tool
+from handwheel.domain.lathe import Lathe, SpindleSpeed
+from handwheel.domain.slides import Slide
+from handwheel.domain.tools import Tool
 from tests.proof import screws
 from tests.proof.drafts import BACK, BORE, EDGES, FRONT, OUTSIDE, Drawn, Legs, RingDraft, StepDraft
 from tests.proof.feasible import feasible

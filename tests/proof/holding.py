@@ -10,7 +10,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from handwheel.data.rings import thick_ring_table
-from handwheel.domain.shop import HoldingMeans, Shop
+from handwheel.domain.chucks import HoldingMeans
+from handwheel.domain.shop import Shop
 from handwheel.physics.ring import RingSection, jaw_lobes_mm
 from tests.proof.drafts import BACK, BACK_INNER, BACK_OUTER, BORE, FRONT, OUTSIDE, RingDraft
 from tests.proof.needs import MARGIN

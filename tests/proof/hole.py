@@ -7,7 +7,7 @@ from random import Random
 
 from handwheel.data.forces import force_models
 from handwheel.data.materials import DrillPractice, Material
-from handwheel.domain.shop import Drill, DrillKind
+from handwheel.domain.hole_tools import Drill, DrillKind
 from handwheel.physics.drilling import drill_torque_band_nm, shaw_oxford_thrust_n, shaw_oxford_torque_nm
 from handwheel.physics.force import WEAR_FACTOR, Process
 

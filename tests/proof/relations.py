@@ -15,10 +15,13 @@ from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import Units
 from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Hand, Shop, Slide, SpindleSpeed, Tool, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Slide
+from handwheel.domain.tools import Hand, Tool, ToolKind
 from handwheel.planner.planner import make_plan
 from tests.proof.cases import Case, case_of
 

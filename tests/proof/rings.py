@@ -9,7 +9,8 @@ from random import Random
 from msgspec import Struct
 
 from handwheel.data.materials import Material
-from handwheel.domain.shop import Lathe, Slide
+from handwheel.domain.lathe import Lathe
+from handwheel.domain.slides import Slide
 from tests.proof.bores import REAM_STEP_MM, Bore, Bored, reamed, tapped
 from tests.proof.drafts import BACK, BACK_INNER, BACK_OUTER, BORE, EDGES, FRONT, FRONT_INNER, OUTSIDE, Legs, RingDraft
 from tests.proof.screws import travel_per_step_mm

@@ -8,7 +8,7 @@ from random import Random
 from msgspec.structs import replace
 
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.shop import AidKind, AngleScale, Dial, LengthAid, Reads, Slide
+from handwheel.domain.slides import AidKind, AngleScale, Dial, LengthAid, Reads, Slide
 
 MM_PER_INCH = Fraction(254, 10)
 SCREWS = (

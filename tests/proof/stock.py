@@ -8,7 +8,9 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
-from handwheel.domain.shop import Lathe, Shop, Slide
+from handwheel.domain.lathe import Lathe
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Slide
 from handwheel.service.demo import DEMO_SHOPS, demo_text
 from handwheel.service.intake.shop_file import read_shop
 from tests.proof import screws

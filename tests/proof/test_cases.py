@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from handwheel.domain.shop import BarShape
+from handwheel.domain.bars import BarShape
 from handwheel.service.demo import DEMO_SHOPS
 from tests.proof.cases import Promise, case_of, numbers
 from tests.proof.rings import MEANS

@@ -5,8 +5,9 @@ from __future__ import annotations
 from math import hypot, radians, tan
 from random import Random
 
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.motion import Edge
-from handwheel.domain.shop import Hand, HoldingMeans, Tool, ToolKind
+from handwheel.domain.tools import Hand, Tool, ToolKind
 from tests.proof.drafts import BACK_INNER, BACK_OUTER, FRONT_INNER, FRONT_OUTER
 from tests.proof.rings import COVERED, FAR_EDGES, PLATE, NotDrawnError, Wish
 

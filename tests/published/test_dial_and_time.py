@@ -12,9 +12,11 @@ from handwheel.data.loader import Standing
 from handwheel.data.speeds import CutKind, SpeedRange
 from handwheel.domain import acts as a
 from handwheel.domain.contour import Point
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Edge, Handle, Motion
-from handwheel.domain.shop import Dial, Slide, SpindleSpeed, Tool, ToolKind
 from handwheel.domain.size import MM_PER_INCH
+from handwheel.domain.slides import Dial, Slide
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, removal_rate_cm3_min, spindle_speed_rpm

@@ -16,8 +16,8 @@ from handwheel.data.reaming import Reaming, reaming_range
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.hole_tools import ReamerKind
 from handwheel.domain.motion import Edge
-from handwheel.domain.shop import ReamerKind
 from tests.demo_plans import acts_of
 from tests.planner.holes import REAMER_20, made
 from tests.planner.jobs import LATHES

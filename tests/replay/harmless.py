@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, Aspect
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.tools import ToolKind
 from tests.replay.mutation import Fate, Mutation, Writer
 from tests.replay.story import Moment, Story, changed, is_behind, setting_of, used_later, with_setting
 from tests.replay.wrong_order import moves

@@ -13,7 +13,8 @@ from msgspec.structs import replace
 from handwheel.domain.motion import Motion
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Sheet
-from handwheel.domain.shop import Dial, Shop, Slide
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Dial, Slide
 from handwheel.planner.planner import make_plan
 from handwheel.service.intake.part_file import read_part
 from handwheel.service.intake.shop_file import read_shop

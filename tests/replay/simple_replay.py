@@ -15,7 +15,9 @@ import numpy as np
 from msgspec import Struct, field
 
 from handwheel.domain import acts as a
+from handwheel.domain.bars import BarShape
 from handwheel.domain.holding import Side
+from handwheel.domain.hole_tools import Drill, Reamer
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import (
     BACK_INNER_EDGE,
@@ -28,7 +30,8 @@ from handwheel.domain.part import (
     SizedFeature,
 )
 from handwheel.domain.plan import Sheet
-from handwheel.domain.shop import BarShape, Drill, Reamer, Shop, Tool
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import Tool
 from tests.replay.simple_shapes import (
     Outline,
     Place,

@@ -15,7 +15,8 @@ from math import cos, radians, sin, tan
 import numpy as np
 import numpy.typing as npt
 
-from handwheel.domain.shop import Drill, Hand, Reamer, Tool, ToolKind
+from handwheel.domain.hole_tools import Drill, Reamer
+from handwheel.domain.tools import Hand, Tool, ToolKind
 
 Floats = npt.NDArray[np.float64]
 Place = tuple[float, float]

@@ -13,7 +13,8 @@ from functools import cache
 from handwheel.domain import acts as a
 from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Handle, Motion, Turn
-from handwheel.domain.shop import Shop, Tool
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import Tool
 from tests.replay.sheets import Job, job
 from tests.replay.simple_replay import SimpleReplay
 from tests.replay.simple_shapes import Place

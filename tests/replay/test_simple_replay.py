@@ -15,7 +15,7 @@ from handwheel.domain import acts as a
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Edge, Handle, Motion
-from handwheel.domain.shop import Hand, Tool, ToolKind
+from handwheel.domain.tools import Hand, Tool, ToolKind
 from handwheel.service.intake.part_file import read_part
 from tests.replay.judge import Verdict, verdict
 from tests.replay.sheets import DEMOS, Job, job

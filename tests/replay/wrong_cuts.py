@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from handwheel.data.materials import CautionKind, material
 from handwheel.domain import acts as a
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Motion
 from handwheel.domain.part import BORE, Aspect
-from handwheel.domain.shop import GaugeUse, Shop
+from handwheel.domain.shop import Shop
 from tests.replay.mutation import Fate, Mutation, Writer
 from tests.replay.story import Moment, Story, changed
 

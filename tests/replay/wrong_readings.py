@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle
-from handwheel.domain.shop import Dial
+from handwheel.domain.slides import Dial
 from tests.replay.mutation import Mutation, Writer
 from tests.replay.story import Moment, Story, is_behind, setting_of, with_setting
 

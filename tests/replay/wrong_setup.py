@@ -13,9 +13,10 @@ from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.holding import Side
+from handwheel.domain.hole_tools import DrillKind
 from handwheel.domain.motion import Motion
 from handwheel.domain.part import BORE, OUTSIDE
-from handwheel.domain.shop import DrillKind, Tool, ToolKind
+from handwheel.domain.tools import Tool, ToolKind
 from tests.replay.mutation import Mutation, Writer
 from tests.replay.story import Moment, Story, changed
 from tests.replay.wrong_readings import at, position

@@ -16,7 +16,7 @@ from handwheel.domain.errors import OutOfRangeError, ShopError
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.motion import Handle, Turn
 from handwheel.domain.part import Units
-from handwheel.domain.shop import Reads
+from handwheel.domain.slides import Reads
 from handwheel.report.act_text import act_text
 from handwheel.report.layout import wrap
 from handwheel.report.numbers import Lengths, rounded

@@ -17,8 +17,8 @@ from jsonschema import Draft202012Validator
 from msgspec.structs import fields
 
 from handwheel.domain.errors import InputError
+from handwheel.domain.habits import Habits
 from handwheel.domain.part import Units
-from handwheel.domain.shop import Habits
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.intake.lengths import length_mm
 from handwheel.service.intake.part_file import part_in, read_part

@@ -13,7 +13,7 @@ from handwheel.check.surfaces import is_face, is_inner, is_known
 from handwheel.domain.acts import SetCollar, SetReadout, Setting, SettingKind
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Handle
-from handwheel.domain.shop import Dial
+from handwheel.domain.slides import Dial
 
 MEASURED_TOLERANCE_MM = 2e-3
 """How far a printed reading may lie from the size that was cut."""

@@ -19,7 +19,7 @@ from handwheel.check.surfaces import is_face
 from handwheel.check.winding import Winding, check_expected, check_span, fits_handle, wind
 from handwheel.domain.acts import Cut
 from handwheel.domain.holding import to_work_z
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.tools import ToolKind
 from handwheel.geometry.region import (
     bounds_mm,
 )

@@ -18,9 +18,9 @@ from handwheel.check.winding import DRILLED_MM, Winding, check_span, wind
 from handwheel.data.materials import DrillPractice
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import DrillHole
+from handwheel.domain.hole_tools import Drill, DrillKind
 from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import BORE, Aspect
-from handwheel.domain.shop import Drill, DrillKind
 from handwheel.geometry.region import area_mm2, bites
 
 POINT_MM = 0.02

@@ -18,9 +18,10 @@ from handwheel.check.solids import Obstacle, Thing, obstacle, solid, work_pieces
 from handwheel.check.surfaces import is_known
 from handwheel.data.hazards import gates_of
 from handwheel.domain.acts import Indicate, LoadBar, PartOff, Regrip
+from handwheel.domain.bars import Bar
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.said import said_short_range
-from handwheel.domain.shop import Bar, GaugeUse
 from handwheel.geometry.bodies import Outline, chuck_bodies
 from handwheel.geometry.region import area_mm2, bounds_mm, is_sound, mirrored, polygon, turned_round
 

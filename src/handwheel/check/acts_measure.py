@@ -17,10 +17,11 @@ from handwheel.check.solids import leg_hull
 from handwheel.check.surfaces import corner_of, is_inner, is_known, neighbours
 from handwheel.domain.acts import Measure
 from handwheel.domain.contour import Segment
+from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.holding import Side
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part
-from handwheel.domain.shop import Dial, Gauge, GaugeUse, Slide
+from handwheel.domain.slides import Dial, Slide
 from handwheel.geometry.region import Region, distance_mm, turned_round
 
 _JUDGED = (Aspect.DIAMETER, Aspect.DEPTH, Aspect.WIDTH)

@@ -14,7 +14,7 @@ from handwheel.check.winding import check_span, check_unlocked, fits_handle, win
 from handwheel.domain.acts import Move, Retract
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Handle
-from handwheel.domain.shop import PieceRole
+from handwheel.domain.tools import PieceRole
 
 ABOUT_SHARE = 0.10
 """Share by which turns of the handle may differ from the printed distance of a retract."""

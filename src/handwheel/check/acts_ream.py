@@ -20,9 +20,9 @@ from handwheel.check.winding import DRILLED_MM, check_span, wind
 from handwheel.data.reaming import Reaming, reaming_range
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import FitReamer, ReamHole
+from handwheel.domain.hole_tools import Reamer, ReamerKind
 from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import BORE, Aspect
-from handwheel.domain.shop import Reamer, ReamerKind
 from handwheel.geometry.region import area_mm2, bites, rectangle
 
 LEAD_MM = 0.02

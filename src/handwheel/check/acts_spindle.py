@@ -18,8 +18,8 @@ from handwheel.check.machine import Machine, Spindle, with_slide
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.domain.acts import Cool, FeedKind, Lock, SetFeed, SetSpeed, StartSpindle, StopSpindle, Unlock
+from handwheel.domain.lathe import Nose
 from handwheel.domain.motion import Handle
-from handwheel.domain.shop import Nose
 
 SPEED_WORDS_SHARE = 0.01
 """Share within which the printed surface speed must agree with its own diameter."""

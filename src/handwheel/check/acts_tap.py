@@ -10,8 +10,8 @@ from handwheel.check.scene import Scene
 from handwheel.check.section import Section, section
 from handwheel.check.solids import Solid
 from handwheel.domain.acts import HandStep
+from handwheel.domain.hole_tools import Tap
 from handwheel.domain.part import BORE, Aspect
-from handwheel.domain.shop import Tap
 from handwheel.domain.thread import Thread
 
 CORE_MM = 2e-3

@@ -19,7 +19,7 @@ from handwheel.domain.acts import FitDrill, FitTool, HandKind, HandStep, SwingSl
 from handwheel.domain.holding import Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, Aspect
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.tools import ToolKind
 from handwheel.geometry.region import bounds_mm, rectangle
 from handwheel.geometry.tool_shapes import silhouette
 

@@ -7,7 +7,7 @@ from math import pi, sqrt
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.domain.acts import LoadBar, TailSupport
-from handwheel.domain.shop import Bar, BarShape
+from handwheel.domain.bars import Bar, BarShape
 from handwheel.geometry.region import Region, rectangle
 from handwheel.physics.whirl import SAFE_SHARE, whirl_speed_rpm
 

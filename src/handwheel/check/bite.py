@@ -14,7 +14,7 @@ from handwheel.check.surfaces import corner_of, neighbours
 from handwheel.domain.acts import Cut
 from handwheel.domain.contour import Point
 from handwheel.domain.part import Part, is_shoulder
-from handwheel.domain.shop import PieceRole, ToolKind
+from handwheel.domain.tools import PieceRole, ToolKind
 from handwheel.geometry.region import (
     Region,
     area_mm2,

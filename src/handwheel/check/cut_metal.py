@@ -16,7 +16,7 @@ from handwheel.check.scene import Scene
 from handwheel.check.surfaces import is_edge
 from handwheel.domain.acts import Cut, SetFeed
 from handwheel.domain.contour import Point
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.tools import ToolKind
 from handwheel.geometry.region import (
     area_mm2,
     bounds_mm,

@@ -14,7 +14,7 @@ from handwheel.check.scene import Scene
 from handwheel.check.winding import check_unlocked
 from handwheel.domain.acts import Cut, FeedKind
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.shop import Hand, ToolKind
+from handwheel.domain.tools import Hand, ToolKind
 
 _ALONG = {
     Hand.RIGHT: frozenset({Motion.LEFT}),

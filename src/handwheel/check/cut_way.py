@@ -11,7 +11,7 @@ from handwheel.check.solids import first_strike, leg_hull, rest, shared
 from handwheel.domain.acts import Cut
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Motion
-from handwheel.domain.shop import PieceRole
+from handwheel.domain.tools import PieceRole
 from handwheel.geometry.region import (
     TOUCH_AREA_MM2,
     area_mm2,

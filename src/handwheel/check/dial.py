@@ -10,7 +10,7 @@ from fractions import Fraction
 from handwheel.check.report import RefusalCode
 from handwheel.domain.acts import Setting, SettingKind
 from handwheel.domain.motion import Motion, Turn
-from handwheel.domain.shop import AidKind, Dial, Reads, Slide
+from handwheel.domain.slides import AidKind, Dial, Reads, Slide
 
 Fault = tuple[RefusalCode, str]
 """Code and text of what is wrong with a setting."""

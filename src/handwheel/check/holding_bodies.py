@@ -8,8 +8,8 @@ from msgspec import Struct
 
 from handwheel.check.holding_rules import HOLDING_RULES, By, HoldingRule
 from handwheel.check.section import Section
+from handwheel.domain.chucks import Chuck, HoldingMeans
 from handwheel.domain.holding import Holding
-from handwheel.domain.shop import Chuck, HoldingMeans
 from handwheel.geometry.bodies import (
     Outline,
     collet_bodies,

@@ -7,8 +7,8 @@ from handwheel.check.holding_rules import HOLDING_RULES, By, HoldingRule
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.section import Section
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.holding import Holding
-from handwheel.domain.shop import HoldingMeans
 
 AGREE_MM = 0.01
 """How far two figures of one place on the sheet may differ."""

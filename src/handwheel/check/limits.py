@@ -10,9 +10,13 @@ from handwheel.data.materials import Material, WorkHardening
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain.acts import FeedKind, SetFeed, SetSpeed
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.habits import Habits
 from handwheel.domain.holding import Holding
+from handwheel.domain.lathe import Lathe, PowerFeed
 from handwheel.domain.motion import Edge, Handle
-from handwheel.domain.shop import Habits, Lathe, PowerFeed, Shop, Slide, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Slide
+from handwheel.domain.tools import ToolKind
 from handwheel.physics.speed import cutting_speed_m_min
 
 FINISH_DEPTH_MM = 1.0

@@ -15,9 +15,11 @@ from handwheel.check.solids import Obstacle, Shape, Solid
 from handwheel.domain.acts import HandKind, SetFeed, SetSpeed, SettingKind
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
+from handwheel.domain.hole_tools import Drill, Reamer
+from handwheel.domain.lathe import Lathe
 from handwheel.domain.motion import Handle, Motion, Turn
-from handwheel.domain.shop import Drill, Lathe, Reamer, Tool
 from handwheel.domain.thread import Thread
+from handwheel.domain.tools import Tool
 
 TOOLPOST_HANDLES = (Handle.CROSS, Handle.TOP, Handle.CARRIAGE)
 """Handles that carry the toolpost."""

@@ -9,7 +9,7 @@ from handwheel.check.surfaces import is_edge, is_face, is_inner, is_known
 from handwheel.domain.acts import Cut, SetZero
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import is_shoulder
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.tools import ToolKind
 
 _INSIDE = (ToolKind.BORING, ToolKind.EDGE_INSIDE, ToolKind.FORM_INSIDE)
 _BLADES = (ToolKind.PARTING, ToolKind.GROOVING)

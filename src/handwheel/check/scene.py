@@ -10,9 +10,11 @@ from handwheel.check.report import Refusal, RefusalCode
 from handwheel.check.solids import Obstacle
 from handwheel.data.materials import Material
 from handwheel.domain.holding import Side
+from handwheel.domain.lathe import Lathe
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Part
-from handwheel.domain.shop import Lathe, Shop, Slide
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Slide
 from handwheel.geometry.profile import part_outline
 from handwheel.geometry.region import Region, polygon, turned_round
 

@@ -14,7 +14,7 @@ from itertools import pairwise
 from msgspec import Struct
 
 from handwheel.domain.contour import Point
-from handwheel.domain.shop import PieceRole, ToolPiece
+from handwheel.domain.tools import PieceRole, ToolPiece
 from handwheel.geometry.region import (
     Box,
     Region,

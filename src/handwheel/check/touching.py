@@ -13,9 +13,10 @@ from handwheel.check.winding import DRILLED_MM
 from handwheel.domain.acts import Touch
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Side, to_work_z
+from handwheel.domain.hole_tools import Drill, Reamer
 from handwheel.domain.motion import Motion
 from handwheel.domain.part import BACK_FACE, FRONT_FACE
-from handwheel.domain.shop import Drill, PieceRole, Reamer
+from handwheel.domain.tools import PieceRole
 from handwheel.geometry.contact import travel_to_contact_mm
 from handwheel.geometry.region import Region, bounds_mm, empty, hull
 

@@ -21,7 +21,7 @@ from handwheel.check.surfaces import is_edge, is_face, is_inner
 from handwheel.domain.acts import Setting, SettingKind
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Handle, Motion, Turn
-from handwheel.domain.shop import Dial
+from handwheel.domain.slides import Dial
 
 EXPECTED_TOLERANCE_MM = 1e-3
 """How far the size printed at a setting may lie from the one that results."""

@@ -7,7 +7,7 @@ from enum import Enum
 from handwheel.data.loader import Standing, load_table
 from handwheel.data.ranges import DataRange
 from handwheel.domain.errors import DataTableError
-from handwheel.domain.shop import ReamerKind
+from handwheel.domain.hole_tools import ReamerKind
 
 _COLUMNS = ("quantity", "reamer", "low", "high", "unit", "standing", "source_key", "place")
 

@@ -11,24 +11,18 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import Chuck, HoldingMeans
+from handwheel.domain.gauges import Gauge
+from handwheel.domain.hole_tools import Drill, Reamer, Tap
+from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part, SizedFeature
 from handwheel.domain.redrawn import not_true, rougher, with_bevel, without_edge, without_step
-from handwheel.domain.shop import (
-    Bar,
-    Chuck,
-    Drill,
-    Gauge,
-    HoldingMeans,
-    Lathe,
-    Reamer,
-    Shop,
-    Slide,
-    SpindleSpeed,
-    Tap,
-    Tool,
-)
+from handwheel.domain.shop import Shop
 from handwheel.domain.size import Size
+from handwheel.domain.slides import Slide
+from handwheel.domain.tools import Tool
 
 Owned = Tool | Drill | Reamer | Tap | Gauge | Bar | HoldingMeans | SpindleSpeed
 """Whatever a shop file lists that can be bought, made or borrowed, or a speed that a belt or back gear can give."""

@@ -6,6 +6,11 @@ from fractions import Fraction
 
 from msgspec.structs import replace
 
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import Chuck, HoldingMeans
+from handwheel.domain.gauges import Gauge
+from handwheel.domain.hole_tools import Drill, Reamer, Tap
+from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.motion import Edge
 from handwheel.domain.part import Units
 from handwheel.domain.remedies import (
@@ -28,23 +33,10 @@ from handwheel.domain.remedies import (
     UseMetal,
 )
 from handwheel.domain.said import said_range, said_short, said_short_range
-from handwheel.domain.shop import (
-    AidKind,
-    Bar,
-    Chuck,
-    Drill,
-    Gauge,
-    HoldingMeans,
-    Lathe,
-    Reamer,
-    Shop,
-    Slide,
-    SpindleSpeed,
-    Tap,
-    Tool,
-    ToolKind,
-)
+from handwheel.domain.shop import Shop
 from handwheel.domain.size import inch_fraction
+from handwheel.domain.slides import AidKind, Slide
+from handwheel.domain.tools import Tool, ToolKind
 
 USUAL_SHARP_UM = 8.0
 SQUARE_DEG = 90.0

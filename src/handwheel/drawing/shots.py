@@ -16,7 +16,8 @@ from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.plan import Sheet
-from handwheel.domain.shop import PieceRole, Shop
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import PieceRole
 from handwheel.geometry import region as plane
 
 LEAST_MM2 = 1e-5

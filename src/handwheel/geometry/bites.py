@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from handwheel.domain.contour import Point
-from handwheel.domain.shop import Tool
+from handwheel.domain.tools import Tool
 from handwheel.geometry.region import Box, Region, bites, box_round, boxes_bite, turned_round
 from handwheel.geometry.sweep import swept_parts
 from handwheel.geometry.tool_shapes import silhouette

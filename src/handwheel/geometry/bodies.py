@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from handwheel.domain.chucks import Chuck
 from handwheel.domain.contour import Point
-from handwheel.domain.shop import Chuck
 
 Outline = tuple[Point, ...]
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from handwheel.domain.contour import Point
-from handwheel.domain.shop import PieceRole, ToolPiece
+from handwheel.domain.tools import PieceRole, ToolPiece
 from handwheel.geometry.region import Place, Region, hull, union
 
 

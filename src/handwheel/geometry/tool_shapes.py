@@ -14,7 +14,7 @@ from itertools import pairwise
 from math import acos, ceil, cos, isclose, pi, radians, sin, tan
 
 from handwheel.domain.contour import Point
-from handwheel.domain.shop import Hand, PieceRole, Tool, ToolKind, ToolPiece
+from handwheel.domain.tools import Hand, PieceRole, Tool, ToolKind, ToolPiece
 
 TRAILING_DEG = 8.0
 """Relief behind the tip of turning and boring tools; common practice, no source."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import isclose, radians, sin
 
-from handwheel.domain.shop import Hand, PieceRole, Tool, ToolKind, ToolPiece
+from handwheel.domain.tools import Hand, PieceRole, Tool, ToolKind, ToolPiece
 from handwheel.geometry.region import area_mm2, hull, is_sound, polygon
 from handwheel.geometry.tool_shapes import BLADE_RELIEF_MM, SQUARE_DEG, blade_edge_mm, ground_height_mm
 

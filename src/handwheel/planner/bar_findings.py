@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import ceil, floor, pi
 
+from handwheel.domain.bars import BarShape
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.part import BORE
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import BarShape
 from handwheel.planner.bar_use import bar_yield, chip_share, each_mm
 from handwheel.planner.job import Job
 

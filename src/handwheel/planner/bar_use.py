@@ -9,9 +9,9 @@ from msgspec import Struct
 
 from handwheel.data.materials import Material
 from handwheel.domain.acts import TailSupport
+from handwheel.domain.bars import Bar
 from handwheel.domain.contour import Contour
 from handwheel.domain.part import Part
-from handwheel.domain.shop import Bar
 from handwheel.physics.deflection import second_moment_mm4
 from handwheel.physics.whirl import SAFE_SHARE, whirl_speed_rpm
 from handwheel.planner.job import Job

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from handwheel.domain.shop import BarShape, DrillKind
+from handwheel.domain.bars import BarShape
+from handwheel.domain.hole_tools import DrillKind
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.drill import ladders
 

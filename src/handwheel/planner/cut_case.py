@@ -8,10 +8,12 @@ from msgspec import Struct
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import FeedKind
+from handwheel.domain.lathe import PowerFeed, SpindleSpeed
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Units
 from handwheel.domain.remedies import Remedy
-from handwheel.domain.shop import PowerFeed, Slide, SpindleSpeed, Tool
+from handwheel.domain.slides import Slide
+from handwheel.domain.tools import Tool
 from handwheel.physics.force import (
     ForceEstimate,
     Process,

@@ -10,10 +10,11 @@ from msgspec import Struct
 from handwheel.data.forces import ForceModel
 from handwheel.data.materials import Material, WorkHardening
 from handwheel.data.materials import material as table_material
+from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.motion import Edge
 from handwheel.domain.part import Units
 from handwheel.domain.said import said_short
-from handwheel.domain.shop import Lathe, SpindleSpeed, Tool, ToolKind
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import (
     HSS_SPEED_FACTOR,
     WEAR_FACTOR,

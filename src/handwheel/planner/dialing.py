@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.motion import Handle, Motion, Turn
-from handwheel.domain.shop import AidKind, Dial, Reads, Slide
+from handwheel.domain.slides import AidKind, Dial, Reads, Slide
 
 PARALLEL = Fraction(0)
 MARK_MET = 0.25

@@ -10,11 +10,12 @@ from handwheel.data.materials import DrillPractice, WorkHardening
 from handwheel.data.speeds import CutKind, SpeedRange, cutting_speed
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.findings import Finding, Reason, Severity
+from handwheel.domain.hole_tools import DrillKind
 from handwheel.domain.motion import Edge
 from handwheel.domain.part import Aspect, Part, Units
 from handwheel.domain.plan import Stage
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import Dial, DrillKind
+from handwheel.domain.slides import Dial
 from handwheel.planner.bar_findings import bar_findings
 from handwheel.planner.cut_case import Schedule
 from handwheel.planner.cut_limits import least_depth_mm

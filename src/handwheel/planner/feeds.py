@@ -7,8 +7,10 @@ from math import inf
 from handwheel.data.materials import Material
 from handwheel.data.speeds import SpeedRange
 from handwheel.domain.acts import FeedKind
+from handwheel.domain.habits import Habits
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Handle
-from handwheel.domain.shop import Habits, Slide, SpindleSpeed
+from handwheel.domain.slides import Slide
 from handwheel.physics.roughness import feed_for_mean_roughness_mm_rev
 from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
 from handwheel.planner.cut_case import CutCase, Feed

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from handwheel.domain.shop import Tool
+from handwheel.domain.tools import Tool
 
 
 class Foot(Struct, frozen=True, kw_only=True):

@@ -5,8 +5,8 @@ from __future__ import annotations
 from math import pi
 
 from handwheel.domain.part import BACK_INNER_EDGE, FRONT_INNER_EDGE, Aspect
-from handwheel.domain.shop import Tool, ToolKind
 from handwheel.domain.size import Size
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.planner.job import Job
 
 FORMS = (ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Handle
-from handwheel.domain.shop import GaugeUse
 from handwheel.planner.job import Job
 
 ROOM_MM = MappingProxyType({GaugeUse.BORE: 120.0, GaugeUse.DEPTH: 120.0, GaugeUse.OUTSIDE: 40.0})

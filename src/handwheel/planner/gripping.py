@@ -6,9 +6,10 @@ from fractions import Fraction
 
 from msgspec.structs import replace
 
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import Chuck, Collet
 from handwheel.domain.remedies import FitChuck
 from handwheel.domain.said import said_short, said_short_range
-from handwheel.domain.shop import Bar, Chuck, Collet
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 

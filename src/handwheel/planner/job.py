@@ -9,11 +9,14 @@ from math import ceil
 from msgspec import Struct, field
 
 from handwheel.data.materials import Material
+from handwheel.domain.bars import Bar
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Side
+from handwheel.domain.hole_tools import Drill, DrillKind, Reamer, Tap
 from handwheel.domain.part import BACK_OUTER_EDGE, BORE, OUTSIDE, Aspect, Part, Units
-from handwheel.domain.shop import Bar, Drill, DrillKind, Hand, Reamer, Shop, Tap, Tool, ToolKind
+from handwheel.domain.shop import Shop
 from handwheel.domain.size import Size
+from handwheel.domain.tools import Hand, Tool, ToolKind
 from handwheel.geometry.bites import KnownBites
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner.cut_case import Schedules

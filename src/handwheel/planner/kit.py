@@ -14,6 +14,11 @@ from math import ceil, floor
 from msgspec.structs import replace
 
 from handwheel.data.materials import DrillPractice, material
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import HoldingMeans
+from handwheel.domain.gauges import Gauge, GaugeUse
+from handwheel.domain.hole_tools import Drill, DrillKind, Reamer
+from handwheel.domain.lathe import Lathe, PowerFeed, SpindleSpeed
 from handwheel.domain.motion import Edge
 from handwheel.domain.part import BORE, FRONT_INNER_EDGE, Aspect, Part, shoulder_name
 from handwheel.domain.remedies import (
@@ -33,23 +38,9 @@ from handwheel.domain.remedies import (
     has_named,
     with_remedy,
 )
-from handwheel.domain.shop import (
-    Bar,
-    Drill,
-    DrillKind,
-    Gauge,
-    GaugeUse,
-    Hand,
-    HoldingMeans,
-    Lathe,
-    PowerFeed,
-    Reamer,
-    Shop,
-    Slide,
-    SpindleSpeed,
-    Tool,
-    ToolKind,
-)
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Slide
+from handwheel.domain.tools import Hand, Tool, ToolKind
 from handwheel.planner import offers
 from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.gripping import fitting_chuck

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from handwheel.data.materials import Material
-from handwheel.domain.shop import Habits, Lathe
+from handwheel.domain.habits import Habits
+from handwheel.domain.lathe import Lathe
 from handwheel.geometry.bites import KnownBites
 from handwheel.planner.cut_case import Schedules
 

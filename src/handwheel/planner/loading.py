@@ -6,9 +6,10 @@ from fractions import Fraction
 
 from handwheel.data.hazards import gates_of
 from handwheel.domain import acts as a
+from handwheel.domain.bars import BarShape
 from handwheel.domain.findings import Finding, Severity
+from handwheel.domain.lathe import Nose
 from handwheel.domain.said import said, said_at_most, said_short, said_short_range
-from handwheel.domain.shop import BarShape, Nose
 from handwheel.planner.bar_use import Loading, loading
 from handwheel.planner.gripping import collet_for
 from handwheel.planner.holdings import bar_holding

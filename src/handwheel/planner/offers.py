@@ -15,31 +15,18 @@ from msgspec.structs import replace
 
 from handwheel.data.bars import bar_at_least
 from handwheel.data.drills import DrillSeries, centre_pilots_mm, drill_sizes, series_mm
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import HoldingMeans
+from handwheel.domain.gauges import Gauge, GaugeUse
+from handwheel.domain.hole_tools import Drill, DrillKind, Reamer, ReamerKind, Tap
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Edge, Handle
 from handwheel.domain.part import BACK_OUTER_EDGE, FRONT_OUTER_EDGE, Part, Units
-from handwheel.domain.shop import (
-    AidKind,
-    AngleScale,
-    Bar,
-    Dial,
-    Drill,
-    DrillKind,
-    Gauge,
-    GaugeUse,
-    Hand,
-    HoldingMeans,
-    LengthAid,
-    Reamer,
-    ReamerKind,
-    Shop,
-    Slide,
-    SpindleSpeed,
-    Tap,
-    Tool,
-    ToolKind,
-)
+from handwheel.domain.shop import Shop
 from handwheel.domain.size import MM_PER_INCH, Size, inch_fraction
+from handwheel.domain.slides import AidKind, AngleScale, Dial, LengthAid, Slide
 from handwheel.domain.thread import Thread
+from handwheel.domain.tools import Hand, Tool, ToolKind
 from handwheel.planner.ledges import most_corner_mm
 
 BAR_LENGTH_MM = 150.0

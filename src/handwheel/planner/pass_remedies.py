@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from handwheel.data.materials import Material
 from handwheel.data.speeds import SpeedRange
+from handwheel.domain.habits import Habits
+from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.motion import Edge
 from handwheel.domain.remedies import AddToShop, FitSlide, Remedy
-from handwheel.domain.shop import Habits, Lathe, SpindleSpeed, Tool, ToolKind
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.speed import spindle_speed_rpm
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase

@@ -16,8 +16,9 @@ from handwheel.data.forces import ForceModel, force_models
 from handwheel.data.materials import Material
 from handwheel.data.speeds import SpeedRange, cutting_speed
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.habits import Habits
+from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.said import said
-from handwheel.domain.shop import Habits, Lathe, SpindleSpeed
 from handwheel.physics.power import power_w, torque_nm
 from handwheel.physics.speed import cutting_speed_m_min
 from handwheel.planner.cut_case import SOFTER, CutCase, Feed, Load, NoSchedule, Schedule

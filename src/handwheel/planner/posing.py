@@ -7,11 +7,14 @@ from collections.abc import Callable, Iterable, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from handwheel.domain.chucks import HoldingMeans
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop
-from handwheel.domain.shop import GaugeUse, HoldingMeans, Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.planner import offers
 from handwheel.planner.holdings import HeldSecond, HoldingModel, bar_holding, held_firmer, second_holdings
 from handwheel.planner.job import Job

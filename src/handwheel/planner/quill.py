@@ -9,7 +9,8 @@ from msgspec.structs import replace
 from handwheel.domain.motion import Handle
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import FitSlide
-from handwheel.domain.shop import AidKind, LengthAid, Shop, Slide
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import AidKind, LengthAid, Slide
 from handwheel.planner.dialing import Scale, carriage_scale
 from handwheel.planner.way import NoWay
 

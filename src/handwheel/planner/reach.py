@@ -20,7 +20,7 @@ from handwheel.domain.part import BORE
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop, Remedy
 from handwheel.domain.said import said_short
-from handwheel.domain.shop import Tool
+from handwheel.domain.tools import Tool
 from handwheel.geometry.bites import Sweep, places
 from handwheel.geometry.region import (
     Region,

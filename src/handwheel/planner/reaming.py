@@ -8,8 +8,10 @@ from msgspec.structs import replace
 
 from handwheel.data.reaming import Reaming as ReamingTable
 from handwheel.data.reaming import reaming_range
+from handwheel.domain.bars import BarShape
+from handwheel.domain.hole_tools import DrillKind, Reamer, ReamerKind
 from handwheel.domain.part import BORE, Part
-from handwheel.domain.shop import BarShape, DrillKind, Reamer, ReamerKind, Shop
+from handwheel.domain.shop import Shop
 from handwheel.planner.job import Job, Reaming
 from handwheel.planner.kinds.drill import ladders
 

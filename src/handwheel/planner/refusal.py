@@ -15,7 +15,8 @@ from handwheel.domain.refusal import Refusal, Trouble
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.remedy_words import remedy_words
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.planner import offers
 from handwheel.planner.attempt import Attempt, attempt
 from handwheel.planner.holdings import HoldingModel

@@ -12,7 +12,12 @@ from math import log
 
 from msgspec import Struct, field
 
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.errors import HandwheelError
+from handwheel.domain.gauges import Gauge
+from handwheel.domain.hole_tools import Drill, Reamer, Tap
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.part import Part
 from handwheel.domain.remedies import (
     AddToShop,
@@ -31,7 +36,8 @@ from handwheel.domain.remedies import (
     UseMetal,
     with_remedy,
 )
-from handwheel.domain.shop import Bar, Drill, Gauge, HoldingMeans, Reamer, Shop, SpindleSpeed, Tap, Tool
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import Tool
 from handwheel.planner.search import Shortfall
 
 MOST_TRIES_ALONE = 4

@@ -8,7 +8,7 @@ from math import hypot
 from handwheel.data.forces import force_models
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.said import said
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.tools import ToolKind
 from handwheel.physics.force import force_band
 from handwheel.physics.stability import stable_width_mm
 from handwheel.planner.cut_case import TOOL_DAMPING, Schedule

@@ -8,10 +8,10 @@ from msgspec import Struct
 
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet, StepTime
-from handwheel.domain.shop import GaugeUse
 from handwheel.planner.broken_edge import break_words
 from handwheel.planner.holdings import HeldSecond
 from handwheel.planner.job import Job

@@ -9,11 +9,11 @@ from math import ceil, hypot
 from msgspec import Struct, field
 
 from handwheel.domain import acts as a
+from handwheel.domain.lathe import Lathe
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Units
 from handwheel.domain.remedies import FitSlide
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import Lathe
 from handwheel.planner import offers
 from handwheel.planner.way import NoWay, Way
 

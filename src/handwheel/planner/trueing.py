@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from math import floor
 
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.part import Aspect
 from handwheel.domain.said import said_at_most
-from handwheel.domain.shop import GaugeUse
 from handwheel.planner.job import Job
 from handwheel.planner.way import Swing
 

@@ -9,11 +9,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from handwheel.data.materials import Material
+from handwheel.domain.bars import Bar, BarShape
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.holding import FACE_COVERED, Side
 from handwheel.domain.part import BORE, Part
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import Bar, BarShape, HoldingMeans, Shop, Tool, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.planner.core_hole import core_hole_jobs
 from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.gripping import grip_trouble

@@ -12,10 +12,11 @@ from msgspec.structs import replace
 
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding
+from handwheel.domain.hole_tools import Drill, Reamer
 from handwheel.domain.motion import Motion
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import Remedy
-from handwheel.domain.shop import Drill, Reamer, Tool
+from handwheel.domain.tools import Tool
 from handwheel.planner.cut_case import Schedule
 from handwheel.planner.dialing import Scale
 from handwheel.planner.job import Job

@@ -18,10 +18,13 @@ from handwheel.data.hazards import HazardGate
 from handwheel.data.materials import WorkHardening
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding, Reason
+from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.holding import Holding, Side
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import BORE, OUTSIDE, Aspect
-from handwheel.domain.shop import Dial, Gauge, GaugeUse, Slide, SpindleSpeed, Tool, ToolKind
+from handwheel.domain.slides import Dial, Slide
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.tool_shapes import back_mm, stands_out_mm
 from handwheel.planner.cut_case import Feed, Schedule
 from handwheel.planner.dialing import (

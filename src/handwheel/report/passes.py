@@ -18,7 +18,7 @@ from handwheel.report.words import HANDLE_WORDS
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from handwheel.domain.shop import Dial
+    from handwheel.domain.slides import Dial
     from handwheel.report.steps import NumberedAct
 
 FEWEST_SAVED = 3

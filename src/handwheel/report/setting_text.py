@@ -11,8 +11,9 @@ from msgspec.structs import replace
 from handwheel.domain.acts import SetCollar, SetReadout, Setting, SettingKind, SetZero
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Units
-from handwheel.domain.shop import Dial, Shop
+from handwheel.domain.shop import Shop
 from handwheel.domain.size import MM_PER_INCH
+from handwheel.domain.slides import Dial
 from handwheel.report.numbers import Lengths, exact_text, places_for, rounded, trimmed
 from handwheel.report.pieces import BOX, Line, Said, Weight
 from handwheel.report.situation import Means, Situation, dial_of, lies_behind, motions_of, position_of, turn_towards

@@ -21,8 +21,10 @@ from handwheel.domain.acts import (
     SwingSlide,
     Unlock,
 )
+from handwheel.domain.bars import Bar, BarShape
 from handwheel.domain.holding import Holding
-from handwheel.domain.shop import Bar, BarShape, Shop, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.report.numbers import (
     Lengths,
     exact_text,

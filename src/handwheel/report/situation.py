@@ -35,7 +35,8 @@ from handwheel.domain.acts import (
 )
 from handwheel.domain.errors import ShopError
 from handwheel.domain.motion import Handle, Motion, Turn
-from handwheel.domain.shop import Dial, Shop, Slide
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Dial, Slide
 from handwheel.report.words import zero_letter
 
 if TYPE_CHECKING:

@@ -19,8 +19,9 @@ from handwheel.domain.acts import (
 )
 from handwheel.domain.motion import Motion, Turn
 from handwheel.domain.part import BORE, Units
-from handwheel.domain.shop import Dial, ToolKind
 from handwheel.domain.size import MM_PER_INCH
+from handwheel.domain.slides import Dial
+from handwheel.domain.tools import ToolKind
 from handwheel.report.numbers import (
     Lengths,
     duration_text,

@@ -18,7 +18,7 @@ from handwheel.check.dial import (
 from handwheel.check.report import RefusalCode
 from handwheel.domain.acts import Setting, SettingKind
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.shop import AidKind, Dial, LengthAid, Reads, Slide
+from handwheel.domain.slides import AidKind, Dial, LengthAid, Reads, Slide
 
 INCH = Fraction(254, 10)
 PC_03 = Dial(lead_mm=Fraction(1), marks=20, label_mm=Fraction(1, 20))

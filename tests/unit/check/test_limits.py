@@ -18,8 +18,9 @@ from handwheel.check.report import RefusalCode
 from handwheel.data.materials import material
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import FeedKind
+from handwheel.domain.habits import Habits
 from handwheel.domain.motion import Edge
-from handwheel.domain.shop import Habits, ToolKind
+from handwheel.domain.tools import ToolKind
 from handwheel.physics.speed import spindle_speed_rpm
 from tests.unit.check.sheets import CARRIAGE, CARRIAGE_SLIDE, CROSS, CROSS_SLIDE, by_hand, power
 

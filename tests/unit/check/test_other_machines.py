@@ -24,9 +24,11 @@ from handwheel.domain.acts import (
 )
 from handwheel.domain.contour import Contour, Point
 from handwheel.domain.holding import Holding
+from handwheel.domain.lathe import Lathe
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Aspect, Part
-from handwheel.domain.shop import Dial, Lathe, Shop, Slide
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import Dial, Slide
 from tests.unit.check.sheets import (
     ACW,
     CARRIAGE,

@@ -20,7 +20,7 @@ from handwheel.domain import acts as a
 from handwheel.domain.contour import Contour, Point
 from handwheel.domain.part import Part, is_shoulder
 from handwheel.domain.plan import Sheet
-from handwheel.domain.shop import ToolKind
+from handwheel.domain.tools import ToolKind
 from handwheel.geometry.profile import part_outline
 from handwheel.geometry.region import difference, polygon, rectangle, union
 from handwheel.planner.planner import make_plan

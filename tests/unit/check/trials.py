@@ -11,8 +11,11 @@ from handwheel.check.report import CheckReport, RefusalCode
 from handwheel.domain.acts import (
     Act,
 )
+from handwheel.domain.hole_tools import Drill
+from handwheel.domain.lathe import Lathe
 from handwheel.domain.plan import Sheet
-from handwheel.domain.shop import Drill, Lathe, Shop, Tool
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import Tool
 from tests.unit.check.sheets import (
     before,
     place_of,

@@ -15,7 +15,8 @@ from handwheel.domain.acts import (
     SettingKind,
     SwingSlide,
 )
-from handwheel.domain.shop import AngleScale, Shop, Slide
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import AngleScale, Slide
 from tests.unit.check.sheets import (
     ACW,
     CARRIAGE,

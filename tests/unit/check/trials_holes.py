@@ -8,8 +8,9 @@ from msgspec.structs import replace
 
 from handwheel.check.report import RefusalCode
 from handwheel.domain.acts import Act, FitReamer, HandKind, HandStep, ReamHole
+from handwheel.domain.hole_tools import Reamer, ReamerKind, Tap
 from handwheel.domain.part import Aspect, Part
-from handwheel.domain.shop import Reamer, ReamerKind, Shop, Tap
+from handwheel.domain.shop import Shop
 from handwheel.domain.thread import Thread
 from tests.unit.check.sheets import (
     CARRIAGE,

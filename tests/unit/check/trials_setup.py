@@ -19,10 +19,11 @@ from handwheel.domain.acts import (
     SetSpeed,
     TailSupport,
 )
+from handwheel.domain.lathe import Nose, PowerFeed
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Sheet
-from handwheel.domain.shop import Nose, PowerFeed, ToolKind
+from handwheel.domain.tools import ToolKind
 from tests.unit.check.sheets import (
     CROSS,
     IN,

@@ -7,9 +7,11 @@ from itertools import pairwise
 
 import pytest
 
+from handwheel.domain.chucks import Chuck, Collet
 from handwheel.domain.errors import ShopError
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.part import Units
-from handwheel.domain.shop import Chuck, Collet, Shop, SpindleSpeed
+from handwheel.domain.shop import Shop
 from handwheel.service.demo import demo_text
 from handwheel.service.intake.shop_file import read_shop
 from handwheel.service.intake.speeds import FINEST_RATIO, readings

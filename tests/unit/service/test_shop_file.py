@@ -11,23 +11,18 @@ from hypothesis import strategies as st
 from msgspec.structs import fields
 
 from handwheel.data.materials import material_keys
+from handwheel.domain.bars import Bar
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.contour import Point
+from handwheel.domain.gauges import GaugeUse
+from handwheel.domain.habits import Habits
+from handwheel.domain.hole_tools import DrillKind
+from handwheel.domain.lathe import Nose
 from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import BORE, OUTSIDE, Aspect, Units
-from handwheel.domain.shop import (
-    AidKind,
-    Bar,
-    Dial,
-    DrillKind,
-    GaugeUse,
-    Habits,
-    HoldingMeans,
-    Nose,
-    PieceRole,
-    Reads,
-    Shop,
-    ToolKind,
-)
+from handwheel.domain.shop import Shop
+from handwheel.domain.slides import AidKind, Dial, Reads
+from handwheel.domain.tools import PieceRole, ToolKind
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.intake.part_file import read_part
 from handwheel.service.intake.problems import MOST_PROBLEMS

@@ -6,9 +6,11 @@ from fractions import Fraction
 
 import pytest
 
+from handwheel.domain.bars import BarShape
 from handwheel.domain.errors import InputError
+from handwheel.domain.hole_tools import ReamerKind
 from handwheel.domain.part import BORE, OUTSIDE, Aspect, Part, PressedBore
-from handwheel.domain.shop import BarShape, ReamerKind, Shop
+from handwheel.domain.shop import Shop
 from handwheel.service.demo import demo_text
 from handwheel.service.intake.part_file import read_part
 from handwheel.service.intake.shop_file import read_shop

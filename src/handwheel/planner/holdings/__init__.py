@@ -6,7 +6,7 @@ way of holding is one more entry of a tuple.
 
 from __future__ import annotations
 
-from handwheel.domain.shop import HoldingMeans
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.planner.holdings.bar import bar_holding
 from handwheel.planner.holdings.collet import collet
 from handwheel.planner.holdings.expanding_mandrel import expanding_mandrel

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.said import said
-from handwheel.domain.shop import HoldingMeans
 from handwheel.planner.holdings.lands import LEAST_BEARING_MM, Grip, front_flat_mm, longest_grip, seat_radius_mm
 from handwheel.planner.holdings.strength import LOBE_SHARE, tightest_band_mm
 from handwheel.planner.holdings.troubles import (

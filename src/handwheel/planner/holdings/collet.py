@@ -5,11 +5,11 @@ from __future__ import annotations
 from math import ceil
 
 from handwheel.domain.acts import HandKind
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE, Units
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import collet_bodies
 from handwheel.planner.holdings.around import around, lobes_trouble
 from handwheel.planner.holdings.held import HeldSecond, cost_ms

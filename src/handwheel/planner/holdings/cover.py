@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.part import BACK_INNER_EDGE, BACK_OUTER_EDGE
 from handwheel.domain.said import said
-from handwheel.domain.shop import HoldingMeans
 from handwheel.planner.holdings.lands import back_radii_mm
 from handwheel.planner.holdings.troubles import wall_too_narrow
 from handwheel.planner.job import Job

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from handwheel.domain.acts import HandKind
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.part import OUTSIDE
 from handwheel.domain.said import said
-from handwheel.domain.shop import HoldingMeans
 from handwheel.planner.holdings.around import lobes_trouble
 from handwheel.planner.holdings.held import HeldSecond, cost_ms
 from handwheel.planner.holdings.on_bore import on_bore, spigot_holding

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from handwheel.domain.acts import HandKind
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.holding import Holding, Side
-from handwheel.domain.shop import HoldingMeans
 from handwheel.planner.holdings.held import HeldSecond, cost_ms
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from msgspec import Struct
 
 from handwheel.domain.acts import HandKind
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.holding import Holding
-from handwheel.domain.shop import HoldingMeans
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.said import said, said_short_range
-from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import mandrel_bodies
 from handwheel.planner.holdings.held import takes
 from handwheel.planner.holdings.lands import LEAST_BEARING_MM, Grip, front_flat_mm, longest_grip, shoulder_radius_mm

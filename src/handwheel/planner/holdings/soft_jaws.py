@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from handwheel.domain.acts import HandKind
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
 from handwheel.domain.said import said, said_band, said_short_range
-from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import soft_jaw_bodies
 from handwheel.planner.holdings.around import around, lobes_trouble
 from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from handwheel.domain.acts import HandKind
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BACK_FACE, OUTSIDE
 from handwheel.domain.said import said, said_band
-from handwheel.domain.shop import HoldingMeans
 from handwheel.geometry.bodies import step_spigot_bodies
 from handwheel.planner.holdings.cover import cover_on_face
 from handwheel.planner.holdings.held import HeldSecond, cost_ms

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import floor, pi
 
 from handwheel.data.rings import thick_ring_table
-from handwheel.domain.shop import HoldingMeans
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.physics.lame import Cylinder, outside_growth_dia_mm, slip_torque_nm
 from handwheel.physics.ring import RingSection, jaw_lobes_mm
 from handwheel.planner.holdings.lands import Grip, Land, span_mm, wall_mm

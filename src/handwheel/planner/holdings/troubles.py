@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.holding import Holding
 from handwheel.domain.part import Part
 from handwheel.domain.remedies import AddToShop, Remedy
 from handwheel.domain.said import said
-from handwheel.domain.shop import HoldingMeans
 from handwheel.planner import offers
 from handwheel.planner.holdings.held import HeldSecond
 from handwheel.planner.holdings.strength import LEAST_BOND_N_MM2, force_for_lobes_n

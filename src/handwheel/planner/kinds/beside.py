@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import inf, radians, sin
 
 from handwheel.domain.holding import Holding
-from handwheel.domain.shop import Slide
+from handwheel.domain.slides import Slide
 from handwheel.planner.writer import CLEAR_MM
 
 COVER_CLEAR_MM = 0.2

@@ -21,7 +21,7 @@ from handwheel.domain.part import (
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop, FitSlide, Remedy
 from handwheel.domain.said import said
-from handwheel.domain.shop import Tool
+from handwheel.domain.tools import Tool
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase, FeedDrive

@@ -7,12 +7,13 @@ from math import ceil
 
 from handwheel.data.speeds import CutKind
 from handwheel.domain.contour import Point
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import GaugeUse, Tool, ToolKind
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.cut_case import BAR_DAMPING, CutCase

@@ -12,7 +12,7 @@ from handwheel.domain.part import BORE
 from handwheel.domain.plan import Stage, Step
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import PieceRole, Tool
+from handwheel.domain.tools import PieceRole, Tool
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner import offers
 from handwheel.planner.dialing import steps_at_most

@@ -8,14 +8,16 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from handwheel.data.roughness import ra_words, roughness_grades_um
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop, AllowFinish, AllowSize, FitSlide, Remedy
 from handwheel.domain.said import said
-from handwheel.domain.shop import GaugeUse, Slide, Tool
 from handwheel.domain.size import Size
+from handwheel.domain.slides import Slide
+from handwheel.domain.tools import Tool
 from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CaseResult, CutCase, FeedDrive, NoSchedule, Schedule

@@ -7,10 +7,10 @@ from math import inf
 
 from msgspec import Struct
 
+from handwheel.domain.bars import BarShape
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, OUTSIDE, Aspect, is_shoulder
 from handwheel.domain.plan import Stage
-from handwheel.domain.shop import BarShape
 from handwheel.domain.size import Size
 from handwheel.planner.cut_case import Schedule
 from handwheel.planner.dialing import Scale, whole_place

@@ -14,13 +14,18 @@ from handwheel.data.materials import DrillPractice, Material
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.gauges import GaugeUse
+from handwheel.domain.habits import Habits
 from handwheel.domain.holding import Holding, Side
+from handwheel.domain.hole_tools import Drill, DrillKind
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import BORE, FRONT_FACE, Aspect, Units
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, FitDrillChuck, Remedy
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import Drill, DrillKind, GaugeUse, Habits, Shop, SpindleSpeed, Tool, ToolKind
+from handwheel.domain.shop import Shop
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.drilling import (
     drill_torque_band_nm,

@@ -15,7 +15,7 @@ from handwheel.domain.part import (
     FRONT_OUTER_EDGE,
 )
 from handwheel.domain.plan import Stage, Step, Zone
-from handwheel.domain.shop import Hand, ToolKind
+from handwheel.domain.tools import Hand, ToolKind
 from handwheel.planner.forms import FORMS, radius_size
 from handwheel.planner.job import POINT_GAP_MM, Job
 from handwheel.planner.kinds.bevel import EDGES, Bevel, bevel, can_be_far, end_of, is_back, is_inside

@@ -14,7 +14,7 @@ from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop, AllowSize, BevelEdge, FitSlide, LeaveEdge, Remedy
 from handwheel.domain.said import said, said_short, said_short_range
-from handwheel.domain.shop import Hand, Tool
+from handwheel.domain.tools import Hand, Tool
 from handwheel.geometry.rounds import least_radius_kept
 from handwheel.geometry.tool_shapes import hollow_points
 from handwheel.planner import offers

@@ -14,7 +14,7 @@ from handwheel.domain.part import (
 )
 from handwheel.domain.plan import Step
 from handwheel.domain.said import said
-from handwheel.domain.shop import Tool
+from handwheel.domain.tools import Tool
 from handwheel.planner.cut_case import FeedDrive
 from handwheel.planner.dialing import whole_place
 from handwheel.planner.job import POINT_GAP_MM, Job

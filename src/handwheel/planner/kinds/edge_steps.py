@@ -11,8 +11,8 @@ from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AllowSize, FitSlide, Remedy
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import Slide
 from handwheel.domain.size import Size
+from handwheel.domain.slides import Slide
 from handwheel.planner import offers
 from handwheel.planner.dialing import Scale, cross_scale
 from handwheel.planner.job import Job

@@ -10,7 +10,7 @@ from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import PieceRole, Tool, ToolKind
+from handwheel.domain.tools import PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.planner import offers
 from handwheel.planner.cut_case import FeedDrive

@@ -7,14 +7,15 @@ from collections.abc import Iterable
 from handwheel.data.speeds import CutKind
 from handwheel.domain import acts as a
 from handwheel.domain.contour import Point
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BACK_FACE, FRONT_FACE, OUTSIDE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, AllowSize, FitSlide, Remedy
 from handwheel.domain.said import said, said_range
-from handwheel.domain.shop import GaugeUse, Tool, ToolKind
 from handwheel.domain.size import Size
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase

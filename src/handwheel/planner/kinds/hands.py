@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop
-from handwheel.domain.shop import Hand, Tool, ToolKind
+from handwheel.domain.tools import Hand, Tool, ToolKind
 from handwheel.planner.way import NoWay
 
 RIGHT_ENTERING_DEG = 93.0

@@ -14,7 +14,7 @@ from handwheel.domain.part import BACK_FACE, BACK_OUTER_EDGE, BORE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said, said_at_most, said_short
-from handwheel.domain.shop import Tool
+from handwheel.domain.tools import Tool
 from handwheel.geometry.tool_shapes import blade_slant_mm
 from handwheel.physics.force import Process
 from handwheel.planner import offers

@@ -13,12 +13,14 @@ from handwheel.data.reaming import reaming_range
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding, Side
+from handwheel.domain.hole_tools import Reamer
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import BORE, FRONT_FACE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.said import said, said_range, said_short
-from handwheel.domain.shop import GaugeUse, Reamer, SpindleSpeed
 from handwheel.physics.drilling import drill_torque_band_nm
 from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
 from handwheel.physics.power import torque_at_speed_nm

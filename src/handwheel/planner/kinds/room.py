@@ -5,8 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from handwheel.domain.acts import SettingKind
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.shop import GaugeUse
 from handwheel.planner.gauge_room import ROOM_MM
 from handwheel.planner.kinds.touching import end_place, home, steady
 from handwheel.planner.writer import CLEAR_MM, Writer

@@ -8,14 +8,15 @@ from typing import cast
 from msgspec import Struct
 from msgspec.structs import replace
 
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Side, to_work_z
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, BORE, FRONT_FACE, OUTSIDE, Aspect
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, AllowCorner, AllowSize, FitSlide, LighterLastCuts, Remedy
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import GaugeUse, Hand, Tool
 from handwheel.domain.size import Size
+from handwheel.domain.tools import Hand, Tool
 from handwheel.planner import offers
 from handwheel.planner.cut_case import FeedDrive
 from handwheel.planner.cut_limits import least_last_cut_mm

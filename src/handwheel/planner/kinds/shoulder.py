@@ -8,13 +8,14 @@ from math import inf, radians, sqrt, tan
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.contour import Point
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Stage, Step
 from handwheel.domain.remedies import AllowSize
 from handwheel.domain.said import said
-from handwheel.domain.shop import GaugeUse, Tool, ToolKind
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.cut_case import BAR_DAMPING, TOOL_DAMPING, CutCase

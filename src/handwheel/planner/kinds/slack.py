@@ -7,7 +7,7 @@ from math import floor
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said
-from handwheel.domain.shop import Tool
+from handwheel.domain.tools import Tool
 from handwheel.geometry.tool_shapes import back_mm
 from handwheel.planner import offers
 from handwheel.planner.dialing import least_back_off_marks

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import cos, inf, radians, sin, sqrt, tan
 
-from handwheel.domain.shop import Tool
+from handwheel.domain.tools import Tool
 from handwheel.geometry.tool_shapes import TRAILING_DEG
 from handwheel.planner.feet import Foot
 from handwheel.planner.ledges import Ledge
@@ -38,7 +38,7 @@ def standing_mm(tool: Tool, depths_mm: Sequence[float]) -> float:
 
     >>> from msgspec.structs import replace
     >>> from handwheel.domain.motion import Edge
-    >>> from handwheel.domain.shop import ToolKind
+    >>> from handwheel.domain.tools import ToolKind
     >>> tool = Tool(id="t", name="t", kind=ToolKind.TURNING, edge=Edge.HSS, nose_radius_mm=0.2, entering_deg=90.0)
     >>> standing_mm(tool, (2.2,))
     0.0
@@ -70,7 +70,7 @@ def ridge_beside_mm(tool: Tool, *, leave_mm: float, corner_mm: float, length_mm:
     Examples
     --------
     >>> from handwheel.domain.motion import Edge
-    >>> from handwheel.domain.shop import ToolKind
+    >>> from handwheel.domain.tools import ToolKind
     >>> tool = Tool(id="t", name="t", kind=ToolKind.TURNING, edge=Edge.HSS, nose_radius_mm=0.2, entering_deg=90.0)
     >>> round(ridge_beside_mm(tool, leave_mm=0.5, corner_mm=0.2), 3)
     0.05

@@ -22,7 +22,7 @@ from handwheel.domain.part import (
     OUTSIDE,
 )
 from handwheel.domain.said import said
-from handwheel.domain.shop import Hand, PieceRole, Tool, ToolKind
+from handwheel.domain.tools import Hand, PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import blade_slant_mm, silhouette
 from handwheel.planner.dialing import steps_at_least, steps_at_most
 from handwheel.planner.forms import FORMS

@@ -7,14 +7,16 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from handwheel.data.speeds import CutKind
+from handwheel.domain.bars import Bar
 from handwheel.domain.contour import Point
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import FRONT_FACE, OUTSIDE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said
-from handwheel.domain.shop import Bar, GaugeUse, Tool, ToolKind
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase, FeedDrive

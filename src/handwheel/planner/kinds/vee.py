@@ -10,7 +10,7 @@ from handwheel.domain.part import Units
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said, said_short
-from handwheel.domain.shop import Tool, ToolKind
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.planner.kinds.beside import COVER_CLEAR_MM
 from handwheel.planner.way import NoWay
 

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from handwheel.domain.findings import Reason
-    from handwheel.domain.shop import Dial
+    from handwheel.domain.slides import Dial
 
 BY_EYE = "by eye: clear of the work by the shop's habit, and no figure rests on it"
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from msgspec.structs import fields, replace
 
-from handwheel.domain.shop import Habits
+from handwheel.domain.habits import Habits
 from handwheel.service.intake.table import Table
 
 LONGEST_TIME_S = 36_000.0

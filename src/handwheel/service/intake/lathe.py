@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from functools import partial
 
+from handwheel.domain.chucks import Chuck, Collet
+from handwheel.domain.lathe import Lathe, Nose, PowerFeed, Tailstock
 from handwheel.domain.motion import Handle
-from handwheel.domain.shop import Chuck, Collet, Lathe, Nose, PowerFeed, Tailstock
 from handwheel.service.intake.slides import read_slide
 from handwheel.service.intake.speeds import read_rpm, read_speeds
 from handwheel.service.intake.table import Table, by_value, present, usual

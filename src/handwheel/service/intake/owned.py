@@ -5,27 +5,15 @@ from __future__ import annotations
 from fractions import Fraction
 
 from handwheel.data.drills import drill_named, names_a_drill
+from handwheel.domain.bars import Bar, BarShape
+from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.contour import Point
+from handwheel.domain.gauges import Gauge, GaugeUse
+from handwheel.domain.hole_tools import Drill, DrillKind, Reamer, ReamerKind, Tap
 from handwheel.domain.motion import Edge
-from handwheel.domain.shop import (
-    Bar,
-    BarShape,
-    Drill,
-    DrillKind,
-    Gauge,
-    GaugeUse,
-    Hand,
-    HoldingMeans,
-    PieceRole,
-    Reamer,
-    ReamerKind,
-    Tap,
-    Tool,
-    ToolKind,
-    ToolPiece,
-)
 from handwheel.domain.size import Size, SizeKind
 from handwheel.domain.thread import Thread
+from handwheel.domain.tools import Hand, PieceRole, Tool, ToolKind, ToolPiece
 from handwheel.geometry.tool_sound import shape_trouble
 from handwheel.service.intake.lengths import shown
 from handwheel.service.intake.metals import read_metal

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handwheel.domain.motion import Handle, Motion
-from handwheel.domain.shop import AidKind, AngleScale, Dial, LengthAid, Reads, Slide
+from handwheel.domain.slides import AidKind, AngleScale, Dial, LengthAid, Reads, Slide
 from handwheel.service.intake.table import Table, by_value, present
 
 _ACROSS = {"in": Motion.IN, "out": Motion.OUT}

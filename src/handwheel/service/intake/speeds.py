@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from math import ceil, floor
 
 from handwheel.domain.errors import OutOfRangeError
-from handwheel.domain.shop import SpindleSpeed
+from handwheel.domain.lathe import SpindleSpeed
 from handwheel.physics.pulleys import SpeedRange, flat_belt_rpm, v_belt_rpm
 from handwheel.service.intake.table import Table, present
 

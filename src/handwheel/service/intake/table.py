@@ -335,7 +335,7 @@ def usual(kind: type[Any], field: str) -> float:
 
     Examples
     --------
-    >>> from handwheel.domain.shop import Drill
+    >>> from handwheel.domain.hole_tools import Drill
     >>> usual(Drill, "point_deg")
     118.0
     """

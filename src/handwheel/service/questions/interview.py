@@ -13,8 +13,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from handwheel.domain.errors import InputError
+from handwheel.domain.hole_tools import DrillKind
 from handwheel.domain.part import Units
-from handwheel.domain.shop import DrillKind
 from handwheel.service.intake.lengths import shown
 from handwheel.service.intake.shop_file import read_shop
 from handwheel.service.intake.toml_text import parse_toml

@@ -9,8 +9,8 @@ from importlib.resources import files
 from handwheel.data.roughness import roughness_grades_um
 from handwheel.data.unknown_metals import metal_words
 from handwheel.domain.errors import InputError
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.part import Units
-from handwheel.domain.shop import GaugeUse
 from handwheel.service.codec import SCHEMA_DIALECT
 from handwheel.service.intake.edges import BROKEN, ROUND, SHARP
 from handwheel.service.intake.finishing import ALLOWANCE, FINISH, FINISH_RA, FINISHING_CHANGE, LOSS

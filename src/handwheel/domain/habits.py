@@ -1,0 +1,37 @@
+"""Habits of the one who works at the lathe: times, allowances, paces."""
+
+from fractions import Fraction
+
+from msgspec import Struct
+
+
+class Habits(Struct, frozen=True, kw_only=True):
+    """How this person works: paces, waiting, time for each handling. Defaults are common practice, no source.
+
+    Paces are seconds for one turn of a small crank that a hand can keep even; the carriage's wheel is about
+    ``carriage_wheel_factor`` times as large, so that the same hand takes so many times longer for a turn. Times are
+    seconds, allowances are thicknesses in mm; ``finish_cut_mm`` is the depth of each of the two equal last cuts,
+    ``quill_push_n`` the thrust that a hand can keep up through the tailstock's wheel [N].
+    """
+
+    hand_pace_fast_s: float = 3.0
+    hand_pace_slow_s: float = 30.0
+    carriage_wheel_factor: float = 2.5
+    finish_cut_mm: float = 0.125
+    quill_push_n: float = 2500.0
+    tool_change_s: float = 60.0
+    touch_s: float = 30.0
+    collar_s: float = 20.0
+    swing_s: float = 240.0
+    regrip_s: float = 120.0
+    indicate_s: float = 240.0
+    measure_s: float = 40.0
+    drill_change_s: float = 45.0
+    speed_change_s: float = 20.0
+    handling_s: float = 12.0
+    cool_s: float = 300.0
+    face_stock_mm: float = 1.0
+    back_allowance_mm: float = 0.3
+    rub_allowance_mm: float = 0.05
+    clearance_mm: float = 2.0
+    whole_turns_back: Fraction = Fraction(1, 2)

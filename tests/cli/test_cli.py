@@ -349,6 +349,9 @@ def test_a_narrow_window_breaks_lines_between_words_and_says_so(
     numbers = re.compile(r"(?<!\S)[\d.]+ (?:mm|in)\b|DIAL \d+")
     assert [at for line in lines for at in numbers.findall(line)] == numbers.findall(text)
     assert f"{wide} columns" in capsys.readouterr().err
+    cautions = [line.lstrip("! ") for line in text.splitlines() if line.startswith("!!")]
+    told = [line.lstrip("! ") for line in lines if line.startswith("!!")]
+    assert " ".join(told).split() == " ".join(cautions).split()  # every line of a caution has its margin
 
 
 @pytest.mark.parametrize(("wide", "used"), [(200, 80), (80, 80), (75, 75), (40, 72)])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
@@ -46,6 +45,8 @@ TOML_FILE, PLAN_FILE = FileOf(".toml"), FileOf(".json")
 def steps_of_plan(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
     """Offer the numbers of the steps of the plan that stands before them, each with its id."""
     del param
+    import json
+
     try:
         plan = json.loads(Path(ctx.params["plan_file"]).read_text(encoding="utf-8"))
         steps = dict.fromkeys(act["step"] for act in plan["sheet"]["acts"])

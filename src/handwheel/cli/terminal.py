@@ -22,6 +22,10 @@ SIGNS = {"Ø": "dia", "±": "+-", "°": " deg", "×": "x", "µ": "u"}
 PLAIN_SIGNS = "handwheel-plain-signs"
 
 BESIDE_FIGURE = re.compile(r"(?<=[\dØ±+]) (?=\S)|(?<=[A-Z]{3}) (?=\d)")
+HANGING = re.compile(r"!! | +(?:[^ ]+(?: [^ ]+){0,2} {2,})?")
+"""What stands before the text of a line: a margin, a label, a number with its verb."""
+CAUTION, CAUTION_GOES_ON = "!! ", "!!    "
+"""Margin of a caution, and of its further lines."""
 GLUE = "\N{NULL}"
 """Stands for a blank at which no line ends."""
 
@@ -116,10 +120,12 @@ def _folded_line(line: str, width: int) -> str:
         return line
     if not line.strip("=-"):
         return line[:width]
-    indent = line[: len(line) - len(line.lstrip())]
-    glued = BESIDE_FIGURE.sub(GLUE, line.strip())
-    under = indent if len(indent) <= width // 2 else " "
-    lines = wrap(glued, width, initial_indent=under, subsequent_indent=under, break_on_hyphens=False)
+    hang = HANGING.match(line)
+    column = len(hang[0]) if hang and len(hang[0]) <= width // 2 else 1
+    before, rest = (line[:column], line[column:]) if hang else ("", line)
+    under = CAUTION_GOES_ON if before == CAUTION else " " * column
+    glued = BESIDE_FIGURE.sub(GLUE, rest)
+    lines = wrap(glued, width, initial_indent=before, subsequent_indent=under, break_on_hyphens=False)
     return "\n".join(lines).replace(GLUE, " ")
 
 
@@ -134,9 +140,10 @@ def show(text: str, *, plain: bool, styles: Styles = ()) -> None:
 
     In a window too narrow for it its lines are broken, and that is told, for columns no longer stand under each other.
     """
-    if styles and _window() < NARROWEST_WIDTH:
-        text = folded(text, width=_window())
-        tell(f"this window has {_window()} columns: lines are broken; from {NARROWEST_WIDTH} on they are whole")
+    wide = _window()
+    if styles and sys.stdout.isatty() and max(map(len, text.split("\n"))) > wide:
+        text = folded(text, width=wide)
+        tell(f"this window has {wide} columns: lines are broken; from {NARROWEST_WIDTH} on they are whole")
     if not wants_colour(plain=plain):
         sys.stdout.write(text)
         return

@@ -31,7 +31,7 @@ SIGNATURES = {
     "read_part": "(path: 'str | PathLike[str]') -> 'Part'",
     "read_plan": "(path: 'str | PathLike[str]') -> 'Plan'",
     "read_shop": "(path: 'str | PathLike[str]') -> 'Shop'",
-    "sheet_pdf": f"(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4', {WORDING}) -> 'bytes'",
+    "sheet_pdf": f"(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4', reasons: 'bool' = False, {WORDING}) -> 'bytes'",
     "show_plan": f"(plan: 'Plan', shop: 'Shop', *, {WORDING}) -> 'PlanView'",
     "sheet_text": f"(plan: 'Plan', shop: 'Shop', *, width: 'int' = 80, {WORDING}) -> 'str'",
 }

@@ -79,6 +79,7 @@ def handwheel(*, trace: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON instead of the sheet.")
 @click.option("--pdf", is_flag=True, help="Write sheet.pdf for the lathe and desk.pdf for the desk too.")
 @click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], show_default=True, help="Paper of the PDFs.")
+@click.option("--reasons", is_flag=True, help="With --pdf: the reason for each number too, in small print at the end.")
 @click.option("--compare", is_flag=True, help="Show other plans beside the best one; write nothing.")
 @click.option("--take", metavar="N", type=click.IntRange(1, MOST_OPTIONS), help="Take plan N of those --compare shows.")
 @with_wishes
@@ -91,6 +92,7 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     as_json: bool,
     pdf: bool,
     paper: str,
+    reasons: bool,
     compare: bool,
     take: int | None,
 ) -> int:
@@ -121,7 +123,7 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     wording = wording_of(made, its_shop, show=wanted.show, words=wanted.words)
     text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop, width=sheet_columns(), wording=wording)
     _write_then_show(
-        lambda: jobs.write_planned(made, its_shop, out, paper=paper if pdf else None, wording=wording),
+        lambda: jobs.write_planned(made, its_shop, out, paper=paper if pdf else None, reasons=reasons, wording=wording),
         text,
         plain=wanted.plain or as_json,
     )

@@ -115,17 +115,23 @@ def reasons_lines(reasons: Sequence[Reason], numbers: dict[str, int], *, width: 
 
 
 def reason_lines(reason: Reason, rule: int, *, width: int) -> Iterator[str]:
-    """Lay out one reason: the figure, by which rule, from what, how far sources spread, on whose word."""
+    """Lay out one reason: the figure with the number of its rule, and below it what it rests on."""
+    figure, ground = reason_texts(reason, rule)
+    for line in wrap(figure, width=width - 5):
+        yield f"     {line}"
+    for line in wrap(ground, width=width - 9):
+        yield f"         {line}"
+
+
+def reason_texts(reason: Reason, rule: int) -> tuple[str, str]:
+    """Say one reason: the figure, by which rule; from what, what holds it, how far sources spread, on whose word."""
     pieces = [", ".join(reason.inputs)]
     if reason.binds:
         pieces.append(f"held by {reason.binds}")
     if reason.low is not None and reason.high is not None:
         pieces += [spread_text(reason.low, reason.high, reason.unit)] if reason.low != reason.high else []
     pieces.append(f"{reason.source_key}, {reason.standing}")
-    for line in wrap(f"{reason.quantity} = {reason.value} ({rule})", width=width - 5):
-        yield f"     {line}"
-    for line in wrap("; ".join(filter(None, pieces)), width=width - 9):
-        yield f"         {line}"
+    return f"{reason.quantity} = {reason.value} ({rule})", "; ".join(filter(None, pieces))
 
 
 def spread_text(low: float, high: float, unit: str) -> str:

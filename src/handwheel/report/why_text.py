@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from msgspec.structs import replace
-
 from handwheel.report.layout import labelled, pack, require_width
 from handwheel.report.tail_text import proof_lines, reason_lines
-from handwheel.report.why.whys import step_whys
+from handwheel.report.why.whys import numbered_rules, of_the_whole, step_whys, told_once
 from handwheel.report.wording import printed_in, worded, wording_for
 
 if TYPE_CHECKING:
@@ -17,7 +15,7 @@ if TYPE_CHECKING:
     from handwheel.domain.findings import Reason
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop
-    from handwheel.report.why.whys import ActWhy, StepWhy
+    from handwheel.report.why.whys import StepWhy
     from handwheel.report.wording import Wording
 
 RULE_COLUMN = 6
@@ -51,8 +49,8 @@ def why_text(plan: Plan, shop: Shop, *, of: str = "", width: int = 80, wording: 
 
 def _lines(plan: Plan, shop: Shop, *, of: str, width: int) -> list[str]:
     steps = chosen(step_whys(plan, shop), of)
-    whole = tuple(reason for reason in plan.reasons if not of and not _is_of_step(reason, steps))
-    rules = _rules(whole, steps)
+    whole = () if of else of_the_whole(plan.reasons, steps)
+    rules = numbered_rules(whole, steps)
     lines: list[str] = []
     if whole:
         lines += [" OF THE WHOLE JOB", *_reasons_lines(whole, rules, width=width), ""]
@@ -85,39 +83,18 @@ def chosen(steps: Sequence[StepWhy], of: str) -> tuple[StepWhy, ...]:
     raise KeyError(of)
 
 
-def _is_of_step(reason: Reason, steps: Sequence[StepWhy]) -> bool:
-    return any(reason.where == step.step.id for step in steps)
-
-
-def _rules(whole: Sequence[Reason], steps: Sequence[StepWhy]) -> dict[str, int]:
-    """Every relation once, numbered in the order in which they come."""
-    found = [*whole]
-    for step in steps:
-        found += [*step.reasons, *(reason for one in step.acts for reason in one.reasons)]
-    return {relation: number for number, relation in enumerate(dict.fromkeys(r.relation for r in found), start=1)}
-
-
 def _step_lines(step: StepWhy, rules: dict[str, int], *, width: int) -> Iterator[str]:
     yield f" STEP {step.step.number}   {worded(step.step.title)}"[:width]
     yield from _reasons_lines(step.reasons, rules, width=width)
-    told: dict[tuple[Reason, ...], str] = {}
-    for one in step.acts:
-        if one.reasons:
-            yield from _act_lines(one, rules, told, width=width)
-
-
-def _act_lines(one: ActWhy, rules: dict[str, int], told: dict[tuple[Reason, ...], str], *, width: int) -> Iterator[str]:
-    """Lay out an act; what was told at an earlier act of the step in the same words is not told again."""
-    text = one.item.text
-    head = f"{one.item.number:>5} {text.verb:<7} "
-    first = next(iter(pack(map(str, text.lines[0]), width=width - len(head))), "")
-    yield f"{head}{first}".rstrip()
-    whole = tuple(replace(reason, where="") for reason in one.reasons)
-    if whole in told:
-        yield f"     as at {told[whole]}"
-        return
-    told[whole] = one.item.number
-    yield from _reasons_lines(one.reasons, rules, width=width)
+    for one, same_as in told_once(step):
+        text = one.item.text
+        head = f"{one.item.number:>5} {text.verb:<7} "
+        first = next(iter(pack(map(str, text.lines[0]), width=width - len(head))), "")
+        yield f"{head}{first}".rstrip()
+        if same_as:
+            yield f"     as at {same_as}"
+        else:
+            yield from _reasons_lines(one.reasons, rules, width=width)
 
 
 def _reasons_lines(reasons: Sequence[Reason], rules: dict[str, int], *, width: int) -> Iterator[str]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 
 from handwheel.domain.errors import InputError
-from handwheel.report.why.whys import step_whys
+from handwheel.report.why.whys import of_the_whole, step_whys
 from handwheel.report.why_text import chosen, why_text
 from handwheel.report.words import plain
 from handwheel.service.jobs import read_for
@@ -96,8 +96,7 @@ def explain_json(plan: Plan, shop: Shop, *, of: str = "") -> str:
         steps = chosen(step_whys(plan, shop), of)
     except KeyError:
         raise _nothing_so_called(plan, shop, of) from None
-    ids = {step.step.id for step in steps}
-    whole = [reason for reason in plan.reasons if not of and reason.where not in ids]
+    whole = () if of else of_the_whole(plan.reasons, steps)
     found = {"plan": plan.id, "reasons": _plain(whole), "steps": [_step(step) for step in steps]}
     return json.dumps(found, indent=2, ensure_ascii=False) + "\n"
 

@@ -225,7 +225,7 @@ def write_sheet(plan: Plan, shop: Shop, folder: Path) -> Written:
 
 
 def write_planned(
-    plan: Plan, shop: Shop, folder: Path, *, paper: str | None, wording: Wording | None = None
+    plan: Plan, shop: Shop, folder: Path, *, paper: str | None, reasons: bool = False, wording: Wording | None = None
 ) -> Iterator[Written]:
     """Put a plan on the disk, then, if a paper is named, its documents; tells each file as soon as it is there.
 
@@ -239,6 +239,8 @@ def write_planned(
         Where the files go.
     paper : str or None
         A value of `handwheel.report.paper.typesetting.Paper`, or nothing for no documents.
+    reasons : bool
+        Whether the reason for each number stands at the end of the sheet on paper, in small print.
     wording : Wording or None
         Which unit, and whose words; as the shop file says if it is not given.
 
@@ -252,7 +254,7 @@ def write_planned(
         from handwheel.report.paper.typesetting import Paper
         from handwheel.service.papers import write_papers
 
-        yield from write_papers(plan, shop, folder, paper=Paper(paper), wording=wording)
+        yield from write_papers(plan, shop, folder, paper=Paper(paper), reasons=reasons, wording=wording)
 
 
 def write_demo(jobs: Sequence[DemoJob], folder: Path) -> tuple[Written, ...]:

@@ -23,10 +23,10 @@ SHEET_FILE = "sheet.pdf"
 DESK_FILE = "desk.pdf"
 
 
-def sheet_pdf(plan: Plan, shop: Shop, *, paper: Paper, wording: Wording | None = None) -> bytes:
+def sheet_pdf(plan: Plan, shop: Shop, *, paper: Paper, reasons: bool = False, wording: Wording | None = None) -> bytes:
     """Set the sheet for the lathe, with pictures; raises as `drawings_of` and `documents.sheet_pdf` do."""
     pictures = pictures_of(plan, shop, wording=wording)
-    return documents.sheet_pdf(plan, shop, paper=paper, pictures=pictures, wording=wording)
+    return documents.sheet_pdf(plan, shop, paper=paper, pictures=pictures, reasons=reasons, wording=wording)
 
 
 def desk_pdf(plan: Plan, shop: Shop, *, paper: Paper, wording: Wording | None = None) -> bytes:
@@ -54,7 +54,7 @@ def _picture(prefix: str, drawing: Drawing, *, scale: float) -> Picture:
 
 
 def write_papers(
-    plan: Plan, shop: Shop, folder: Path, *, paper: Paper, wording: Wording | None = None
+    plan: Plan, shop: Shop, folder: Path, *, paper: Paper, reasons: bool = False, wording: Wording | None = None
 ) -> Iterator[Written]:
     """Put the sheet for the lathe and the summary for the desk on the disk as ``sheet.pdf`` and ``desk.pdf``.
 
@@ -67,5 +67,5 @@ def write_papers(
     """
     with ThreadPoolExecutor(max_workers=1) as beside:
         desk = beside.submit(desk_pdf, plan, shop, paper=paper, wording=wording)
-        yield write_whole(folder / SHEET_FILE, sheet_pdf(plan, shop, paper=paper, wording=wording))
+        yield write_whole(folder / SHEET_FILE, sheet_pdf(plan, shop, paper=paper, reasons=reasons, wording=wording))
         yield write_whole(folder / DESK_FILE, desk.result())

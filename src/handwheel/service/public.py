@@ -255,7 +255,15 @@ def explain_text(
     return explaining.explain_text(plan, shop, of=of, width=width, wording=wording)
 
 
-def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4", show: str | None = None, words: str | None = None) -> bytes:
+def sheet_pdf(
+    plan: Plan,
+    shop: Shop,
+    *,
+    paper: str = "a4",
+    reasons: bool = False,
+    show: str | None = None,
+    words: str | None = None,
+) -> bytes:
     """Sheet of a plan as a PDF to print for the lathe, in black on white.
 
     Parameters
@@ -266,6 +274,8 @@ def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4", show: str | None = N
         The shop it was made for.
     paper : str
         Size of the pages: ``"a4"`` or ``"letter"``.
+    reasons : bool
+        Whether the reason for each number stands at the end, in small print.
     show : str or None
         Unit of lengths, as for `sheet_text`.
     words : str or None
@@ -290,7 +300,8 @@ def sheet_pdf(plan: Plan, shop: Shop, *, paper: str = "a4", show: str | None = N
     """
     from handwheel.service import papers
 
-    return papers.sheet_pdf(plan, shop, paper=_paper(paper), wording=wording_of(plan, shop, show=show, words=words))
+    wording = wording_of(plan, shop, show=show, words=words)
+    return papers.sheet_pdf(plan, shop, paper=_paper(paper), reasons=reasons, wording=wording)
 
 
 def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4", show: str | None = None, words: str | None = None) -> bytes:

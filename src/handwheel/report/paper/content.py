@@ -22,6 +22,7 @@ from handwheel.report.numbers import Lengths
 from handwheel.report.paper.holdings import SetUp, set_ups
 from handwheel.report.paper.record import MOST_PARTS, RecordRow, columns_for, record_rows
 from handwheel.report.paper.rows import PaperRow, PaperStep, paper_row, paper_step
+from handwheel.report.paper.small_print import NO_SMALL_PRINT, SmallPrint, small_print
 from handwheel.report.paper.spans import Spans, on_paper, spans_of
 from handwheel.report.paper.tool_list import ListedTool, listed_tools
 from handwheel.report.steps import numbered_steps
@@ -96,6 +97,7 @@ class LatheSheet(Struct, frozen=True, kw_only=True):
     findings: tuple[PaperFinding, ...]
     sources_title: str
     sources: tuple[str, ...]
+    why: SmallPrint
     program: str
 
 
@@ -128,8 +130,8 @@ class DeskSummary(Struct, frozen=True, kw_only=True):
     program: str
 
 
-def lathe_sheet(plan: Plan, shop: Shop, pictures: Pictures) -> LatheSheet:
-    """Everything that stands on the sheet for the lathe."""
+def lathe_sheet(plan: Plan, shop: Shop, pictures: Pictures, *, reasons: bool = False) -> LatheSheet:
+    """Everything that stands on the sheet for the lathe; with ``reasons`` those of its numbers too, in small print."""
     part = plan.sheet.part
     steps = numbered_steps(plan, shop)
     return LatheSheet(
@@ -149,6 +151,7 @@ def lathe_sheet(plan: Plan, shop: Shop, pictures: Pictures) -> LatheSheet:
         findings=_findings(plan, steps),
         sources_title=TITLE.strip(),
         sources=tuple(map(on_paper, caution_sources(plan.sheet))),
+        why=small_print(plan, shop) if reasons else NO_SMALL_PRINT,
         program=_program(plan),
     )
 

@@ -21,6 +21,7 @@ def sheet_pdf(
     *,
     paper: Paper,
     pictures: Pictures = NO_PICTURES,
+    reasons: bool = False,
     wording: Wording | None = None,
 ) -> bytes:
     """Set the sheet for the lathe; the same plan gives the same bytes.
@@ -35,6 +36,8 @@ def sheet_pdf(
         Size of the pages.
     pictures : Pictures
         Drawings of the part, of the set-ups and of the steps, as far as there are any.
+    reasons : bool
+        Whether the reason for each number stands at the end, in small print.
     wording : Wording or None
         Which unit, and whose words; as the shop file says if it is not given.
 
@@ -48,7 +51,7 @@ def sheet_pdf(
         If the sheet names a tool, drill, bar, or gauge that this shop does not have.
     """
     with printed_in(wording_for(plan, shop) if wording is None else wording):
-        content = lathe_sheet(plan, shop, pictures)
+        content = lathe_sheet(plan, shop, pictures, reasons=reasons)
     return typeset(Template.SHEET, content, paper=paper)
 
 

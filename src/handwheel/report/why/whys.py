@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.domain import acts
@@ -184,6 +185,26 @@ def _time_whys(number: int, time: StepTime | None) -> Iterator[Reason]:
     )
 
 
-def numbers_of(whys: Iterable[StepWhy]) -> Mapping[str, tuple[Reason, ...]]:
-    """Reasons of every act, by its number on the sheet."""
-    return {one.item.number: one.reasons for step in whys for one in step.acts}
+def of_the_whole(reasons: Iterable[Reason], steps: Sequence[StepWhy]) -> tuple[Reason, ...]:
+    """Reasons of a plan that belong to none of its steps."""
+    ids = {step.step.id for step in steps}
+    return tuple(reason for reason in reasons if reason.where not in ids)
+
+
+def numbered_rules(whole: Iterable[Reason], steps: Iterable[StepWhy]) -> dict[str, int]:
+    """Every relation once, numbered in the order in which they come."""
+    found = [*whole]
+    for step in steps:
+        found += [*step.reasons, *(reason for one in step.acts for reason in one.reasons)]
+    return {relation: number for number, relation in enumerate(dict.fromkeys(r.relation for r in found), start=1)}
+
+
+def told_once(step: StepWhy) -> Iterator[tuple[ActWhy, str]]:
+    """Acts of a step that have reasons; with each the number of an earlier one that has the very same, or nothing."""
+    told: dict[tuple[Reason, ...], str] = {}
+    for one in step.acts:
+        if not one.reasons:
+            continue
+        bare = tuple(replace(reason, where="") for reason in one.reasons)
+        yield one, told.get(bare, "")
+        told.setdefault(bare, one.item.number)

@@ -162,7 +162,7 @@ def demo_steps(extra: Sequence[str]) -> tuple[Step, ...]:
 
 def test_steps(extra: Sequence[str]) -> tuple[Step, ...]:
     """Run tests and doctests on all cores; ``extra`` goes to pytest."""
-    return (Step("tests", ("-m", "pytest", "-n", "auto", *extra)),)
+    return (Step("tests", ("-m", "pytest", "-n", "auto", "--dist", "worksteal", *extra)),)
 
 
 def lint_steps(extra: Sequence[str]) -> tuple[Step, ...]:

@@ -217,7 +217,7 @@ def test_a_nose_larger_than_the_corner_allows_is_refused_and_the_tool_named_mend
     shop = demo_shop("metric-lathe")
     error = refused(it)
     assert "nose-too-round" in {trouble.code for trouble in error.refusal.troubles}
-    assert "0.1 mm allowed in the corner" in str(error)
+    assert "0.1 mm (0.0039 in) allowed in the corner" in str(error)
     tools = [remedy for remedy in error.refusal.remedies if isinstance(remedy, AddToShop)]
     assert tools
     part = it.part

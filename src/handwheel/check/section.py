@@ -11,6 +11,8 @@ from handwheel.geometry.region import Box, Edge, Place, Region, bounds_mm, edges
 
 _STEP_MM = 1e-6
 """How far beside a corner the outline is read."""
+DUST_MM = 1e-9
+"""A place that misses the end of the metal by less is at it: the rounding of floats. [mm]"""
 
 
 class Section(Struct, frozen=True):
@@ -79,7 +81,7 @@ def _envelope(edges: Iterable[Edge], low: float, high: float, *, upper: bool) ->
     """
     if not low <= high:
         return None
-    near = [edge for edge in edges if edge[0][0] != edge[1][0] and min(edge)[0] <= high and max(edge)[0] >= low]
+    near = [edge for edge in edges if edge[0][0] != edge[1][0] and _is_near(edge, low, high)]
     beside = {corner[0] + step for edge in near for corner in edge for step in (-_STEP_MM, _STEP_MM)}
     found = []
     for at in (low, high, *(place for place in beside if low < place < high)):
@@ -90,13 +92,17 @@ def _envelope(edges: Iterable[Edge], low: float, high: float, *, upper: bool) ->
     return min(found), max(found)
 
 
+def _is_near(edge: Edge, low: float, high: float) -> bool:
+    """Whether some of an edge lies in a range of the abscissa, or misses it by dust."""
+    return min(edge)[0] <= high + DUST_MM and max(edge)[0] >= low - DUST_MM
+
+
 def _read(edges: Iterable[Edge], at: float, *, upper: bool) -> float | None:
     """Ordinate of the upper or lower outline at a place; ``None`` where there is none."""
     best = -inf if upper else inf
     for (a, first), (b, last) in edges:
-        share = (at - a) / (b - a)
-        if 0.0 <= share <= 1.0:
-            ordinate = first + share * (last - first)
+        if min(a, b) - DUST_MM <= at <= max(a, b) + DUST_MM:
+            ordinate = first + min(1.0, max(0.0, (at - a) / (b - a))) * (last - first)
             if ordinate > best if upper else ordinate < best:
                 best = ordinate
     return None if best in (inf, -inf) else best

@@ -48,3 +48,10 @@ def test_faces_are_read_along_the_axis() -> None:
     assert STEPPED.back_z_mm(7.0, 8.0) == pytest.approx((-6.0, -6.0))
     assert STEPPED.back_z_mm(7.0, 9.5) == pytest.approx((-6.0, -3.0))
     assert (STEPPED.low_z_mm, STEPPED.high_z_mm) == (-6.0, 0.0)
+
+
+def test_the_rounding_of_floats_at_the_end_of_the_metal_is_no_gap() -> None:
+    """An end at -21.169999999999995 and a range from -21.17: 5e-15 apart (met in a drawn case)."""
+    ring = section(rectangle(-21.169999999999995, -9.53, 15.98, 19.39))
+    assert ring.outer_radii_mm(-21.17, -9.530000000000001) == pytest.approx((19.39, 19.39))
+    assert ring.outer_radii_mm(-21.17 - 1e-6, -9.53) is None

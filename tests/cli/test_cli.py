@@ -430,3 +430,22 @@ def test_a_pdf_that_cannot_be_written_loses_neither_plan_nor_sheet(
 
 def test_the_papers_to_choose_from_are_those_that_can_be_set() -> None:
     assert [paper.value for paper in Paper] == list(PAPERS)
+
+
+def test_output_that_has_no_room_is_told_and_is_no_fault_of_ours(files: Path) -> None:
+    full = Path("/dev/full")
+    if not full.exists():
+        pytest.skip("this system has no device that is always full")
+    with full.open("w", encoding="utf-8") as nowhere:
+        done = subprocess.run(
+            (sys.executable, "-m", "handwheel", "plan", "bush.toml", "--shop", "inch-lathe.toml"),
+            cwd=files,
+            stdout=nowhere,
+            stderr=subprocess.PIPE,
+            check=False,
+        )
+    told = done.stderr.decode()
+    assert done.returncode == 2
+    assert "the output could not be written whole" in told
+    assert "fault of handwheel" not in told
+    assert (files / "plan.json").exists()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from contextlib import contextmanager, suppress
@@ -41,6 +42,8 @@ if TYPE_CHECKING:
 
 OK, REFUSED, UNUSABLE = 0, 1, 2
 INTERRUPTED = 130
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+"""The output has no room where it goes. Files that we write ourselves have an error of their own."""
 NARROWEST = 40
 """Columns of a phone held upright."""
 COMPARING = "planning what is to be compared"
@@ -373,26 +376,43 @@ def run(arguments: Sequence[str]) -> int:
     try:
         status = handwheel.main(args=list(arguments), prog_name="handwheel", standalone_mode=False)
         sys.stdout.flush()
-    except click.ClickException as error:
-        error.show()
-        return UNUSABLE
-    except (click.Abort, KeyboardInterrupt):
-        tell("handwheel: stopped")
-        return INTERRUPTED
-    except BrokenPipeError:
-        _abandon_output()
-        return OK
-    except HandwheelError as error:
-        return _say_wrong(error)
-    except Exception as error:  # noqa: BLE001 - the last resort: any other error is ours, and no traceback unasked
-        if TRACE in arguments:
-            import traceback
-
-            traceback.print_exc()
-        again = f"handwheel {TRACE} {' '.join(argument for argument in arguments if argument != TRACE)}"
-        complain((f"{type(error).__name__}: {error}: {FAULT_OF_OURS.format(again=again)}".replace("\n", " "),))
-        return UNUSABLE
+    except (Exception, KeyboardInterrupt) as error:  # noqa: BLE001 - the last resort: no traceback unasked
+        return _told(error, arguments)
     return int(status or OK)
+
+
+def _told(error: Exception | KeyboardInterrupt, arguments: Sequence[str]) -> int:
+    """Tell of an error in words; return the exit status."""
+    status = UNUSABLE
+    match error:
+        case click.Abort() | KeyboardInterrupt():
+            tell("handwheel: stopped")
+            status = INTERRUPTED
+        case click.ClickException():
+            error.show()
+        case BrokenPipeError():
+            _abandon_output()
+            status = OK
+        case HandwheelError():
+            status = _say_wrong(error)
+        case OSError() if error.errno in NO_ROOM:
+            _abandon_output()
+            complain(
+                (f"the output could not be written whole ({error.strerror}): free some space, or send it elsewhere",)
+            )
+        case _:
+            _say_fault(error, arguments)
+    return status
+
+
+def _say_fault(error: Exception, arguments: Sequence[str]) -> None:
+    """Tell of an error that is ours, with its trace if that was asked for."""
+    if TRACE in arguments:
+        import traceback
+
+        traceback.print_exception(error)
+    again = f"handwheel {TRACE} {' '.join(argument for argument in arguments if argument != TRACE)}"
+    complain((f"{type(error).__name__}: {error}: {FAULT_OF_OURS.format(again=again)}".replace("\n", " "),))
 
 
 def _say_wrong(error: HandwheelError) -> int:

@@ -16,13 +16,13 @@ THICKEST_RATIO = 0.499
 LOBE_SHARE = 0.25
 """Lobes may take this share of a diameter's tolerance, as a radius on each side; common practice, no source."""
 LEAST_FRICTION = 0.10
-"""Low end of the friction of metal on metal (the lower row of the ring-clamping reference, section 7)."""
+"""Low end of the friction of metal on metal, oily or clean; common practice, no source."""
 SEGMENTS = 3
 """Segments by which a collet or an expanding mandrel is reckoned."""
 EVEN_WRAP_DEG = 118.0
 """How far round each of three segments of a collet, pot or expanding mandrel presses: all but its slit of 2 degrees."""
 POISSON = 0.3
-"""Poisson's ratio of metals, as the ring-clamping reference has it; the growth of a ring hardly depends on it."""
+"""Poisson's ratio of metals, 0.28 to 0.34 in handbooks (from memory); the growth of a ring hardly depends on it."""
 PEEL_SHARE = 0.25
 """Share of its shear strength on which an adhesive is counted: a bond peels far below it; common practice."""
 LEAST_BOND_N_MM2 = 5.0
@@ -52,7 +52,7 @@ def least_e_n_mm2(job: Job) -> float:
 def lobes_mm(job: Job, means: HoldingMeans, land: Land | None = None) -> float:
     """Valley-to-peak radial error that the means' grip leaves in the finished ring, upper end. [mm]
 
-    Uses the finished wall, because springing back is the finished ring's affair (ring-clamping section 5), and the
+    Uses the finished wall, because springing back is the finished ring's affair, and the
     lowest modulus of the metal.
     """
     # fewer jaws leave larger lobes: a number that the table lacks takes the next smaller one

@@ -9,7 +9,7 @@ from math import pi
 import pytest
 
 from handwheel.data.loader import sources
-from handwheel.domain.acts import Cut, Measure, SetSpeed
+from handwheel.domain.acts import Cut, DrillHole, Measure, SetSpeed
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.report.why.look import joined
@@ -93,6 +93,13 @@ def test_what_the_reasons_work_out_anew_agrees_with_the_sheet(part: str, lathe: 
         if isinstance(act, Cut) and now.speed is not None and now.feed is not None:
             mean = (now.feed.low_mm_rev + now.feed.high_mm_rev) / 2.0
             assert act.seconds == pytest.approx(60.0 * act.length_mm / (mean * now.speed.rpm), rel=0.01)
+            seen += 1
+        if isinstance(act, DrillHole) and now.speed is not None and now.feed is not None:
+            mean = (now.feed.low_mm_rev + now.feed.high_mm_rev) / 2.0
+            a_mm_s = 60.0 / (mean * now.speed.rpm)
+            deep = abs(act.setting.expected_mm)
+            # the point cuts all of its way in solid metal, less where a hole is opened out; drawing out is not in it
+            assert 0.99 * a_mm_s * deep <= act.seconds <= 1.01 * a_mm_s * (deep + act.point_mm)
             seen += 1
     assert seen > 10
 

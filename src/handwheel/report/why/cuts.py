@@ -88,7 +88,8 @@ def _time(act: Cut | DrillHole | ReamHole, length_mm: float, look: Look) -> Iter
     yield look.why(
         "time",
         f"about {duration_text(act.seconds)}",
-        "t = 60 L / (f n), in the middle of the feeds" + (", and the way out and in again at each withdrawal" * pecks),
+        "t = 60 L / (f n), in the middle of the feeds"
+        + ("; less of the point's way where a hole is opened out; drawing out comes on top" * pecks),
         f"n = {exact_text(speed.rpm)} rev/min",
         f"f = {feed_pieces(feed)[-1]}",
         spread=(min(seconds[0], act.seconds), max(seconds[1], act.seconds)),

@@ -42,8 +42,8 @@ def why_measure(act: Measure, look: Look) -> Iterator[Reason]:
         lengths.limits(act.stop_low_mm, act.stop_high_mm),
         "the limits of the finished size, as they must stand once it is cut"
         if act.final
-        else f"further than {trimmed(STOP_BAND_MM, places=2)} mm from the expected reading is no cut's doing, and the "
-        "far limit must still lie ahead",
+        else f"no further than {trimmed(STOP_BAND_MM, places=2)} mm from the expected reading, which would be no cut's "
+        "doing, and never past what must still be left: the far limit, or what a reamer that follows needs",
         *_limit_words(feature),
         word=Word.PART_FILE if act.final else Word.PRACTICE,
     )

@@ -14,7 +14,7 @@ from handwheel.check.surfaces import corner_of, neighbours
 from handwheel.domain.acts import Cut
 from handwheel.domain.contour import Point
 from handwheel.domain.part import Part, is_shoulder
-from handwheel.domain.tools import PieceRole, ToolKind
+from handwheel.domain.tools import FORM_TOOLS, PieceRole, ToolKind
 from handwheel.geometry.region import (
     Region,
     area_mm2,
@@ -27,7 +27,6 @@ LEAST_CHIP_MM2 = 1e-6
 """A cut that takes less than this takes nothing."""
 
 _VEES = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)
-_FORMS = (ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)
 CORNER_SHARE = 0.2
 """What passes may leave in the corner of a step, as a share of its radius: each keeps the round of its tip, and the
 next one leans away from it; common practice, no source."""
@@ -107,7 +106,7 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     flank = 1.0
     if machine.fitted is not None and machine.fitted.tool.kind in _VEES and act.motion.across:
         square, flank = ahead, sin(_half_angle(machine.fitted))
-    elif machine.fitted is not None and machine.fitted.tool.kind in _FORMS:
+    elif machine.fitted is not None and machine.fitted.tool.kind in FORM_TOOLS:
         square = ahead
     depth = extent_mm(taken, square) * flank
     part = scene.case.part

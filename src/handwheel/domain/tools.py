@@ -21,6 +21,10 @@ class ToolKind(Enum):
     FORM_INSIDE = "form tool, pointing out"
 
 
+FORM_TOOLS = (ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)
+"""Kinds with a hollow that rounds an edge."""
+
+
 class Hand(Enum):
     """Way a tool cuts along the bed: a right-hand tool cuts towards the headstock."""
 

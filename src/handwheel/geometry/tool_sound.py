@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import isclose, radians, sin
 
-from handwheel.domain.tools import Hand, PieceRole, Tool, ToolKind, ToolPiece
+from handwheel.domain.tools import FORM_TOOLS, Hand, PieceRole, Tool, ToolKind, ToolPiece
 from handwheel.geometry.region import area_mm2, hull, is_sound, polygon
 from handwheel.geometry.tool_shapes import BLADE_RELIEF_MM, SQUARE_DEG, blade_edge_mm, ground_height_mm
 
@@ -15,7 +15,6 @@ _TIP_SHARE = 0.5
 _POLYGON = 3
 _BLADES = (ToolKind.PARTING, ToolKind.GROOVING)
 _VEES = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE)
-_FORMS = (ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)
 LEAST_LIP_MM = 0.2
 """Thinnest lip beside the hollow of a form tool that is taken for one; common practice, no source."""
 
@@ -29,7 +28,7 @@ def shape_trouble(tool: Tool) -> str | None:
         return f"tool {tool.id!r}: a {tool.kind.value} tool needs {' and '.join(lacking)}; measure and enter it"
     if tool.kind in _VEES:
         return _vee_trouble(tool)
-    if tool.kind in _FORMS:
+    if tool.kind in FORM_TOOLS:
         return _form_trouble(tool)
     if not LEAST_ENTERING_DEG <= tool.entering_deg <= MOST_ENTERING_DEG:
         return (

@@ -9,7 +9,6 @@ from handwheel.domain.size import Size
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.planner.job import Job
 
-FORMS = (ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)
 SAME_RADIUS_MM = 1e-6
 """Radii that differ by no more are one."""
 

@@ -8,18 +8,18 @@ from math import hypot
 from handwheel.data.forces import force_models
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.said import said
-from handwheel.domain.tools import ToolKind
+from handwheel.domain.tools import FORM_TOOLS, ToolKind
 from handwheel.physics.force import force_band
 from handwheel.physics.stability import stable_width_mm
 from handwheel.planner.cut_case import TOOL_DAMPING, Schedule
 from handwheel.planner.cut_limits import DIRECTION_FACTOR
-from handwheel.planner.forms import FORMS, chip_width_mm
+from handwheel.planner.forms import chip_width_mm
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.common import work_stiffness_n_um
 from handwheel.planner.kinds.legs import far_legs_mm, legs_mm
 from handwheel.planner.way import Way
 
-EDGE_TOOLS = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE, *FORMS)
+EDGE_TOOLS = (ToolKind.EDGE_OUTSIDE, ToolKind.EDGE_INSIDE, *FORM_TOOLS)
 QUIETER = (
     "if it ripples: a third of the speed; the point of a tool swept by the top slide in place of a whole side; "
     "shorten what stands out; feed firmly"
@@ -61,6 +61,6 @@ def quiet_width_mm(job: Job, way: Way, found: Schedule) -> float:
 def _width_mm(job: Job, way: Way) -> float:
     far = way.step.surface.startswith("back-") and way.holding.id == "bar"
     legs = far_legs_mm(job, way.step.surface) if far else legs_mm(job, way.step.surface)
-    if way.tool is not None and way.tool.kind in FORMS:
+    if way.tool is not None and way.tool.kind in FORM_TOOLS:
         return chip_width_mm(*legs)
     return hypot(*legs)

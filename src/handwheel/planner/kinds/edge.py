@@ -15,8 +15,8 @@ from handwheel.domain.part import (
     FRONT_OUTER_EDGE,
 )
 from handwheel.domain.plan import Stage, Step, Zone
-from handwheel.domain.tools import Hand, ToolKind
-from handwheel.planner.forms import FORMS, radius_size
+from handwheel.domain.tools import FORM_TOOLS, Hand, ToolKind
+from handwheel.planner.forms import radius_size
 from handwheel.planner.job import POINT_GAP_MM, Job
 from handwheel.planner.kinds.bevel import EDGES, Bevel, bevel, can_be_far, end_of, is_back, is_inside
 from handwheel.planner.kinds.edge_form import form_ways, round_region, write_form
@@ -104,7 +104,7 @@ def _write(w: Writer, way: Way) -> None:
         across_mm=shape.across_mm,
         inside=shape.inside,
     )
-    if way.tool.kind in FORMS:
+    if way.tool.kind in FORM_TOOLS:
         write_form(w, way, actual, far=far)
     elif far and shape.inside:
         write_blind_plunge(w, way, actual)
@@ -124,7 +124,7 @@ _NAMES = {
 
 def _title(way: Way) -> str:
     name = _NAMES.get(way.step.id, way.step.id)
-    if way.tool is not None and way.tool.kind in FORMS:
+    if way.tool is not None and way.tool.kind in FORM_TOOLS:
         return f"Round the {name} (form tool)"
     how = "top slide swept" if way.swing and way.swing.angle_deg else "side of the edge tool"
     return f"Bevel the {name} ({how})"

@@ -22,10 +22,9 @@ from handwheel.domain.part import (
     OUTSIDE,
 )
 from handwheel.domain.said import said
-from handwheel.domain.tools import Hand, PieceRole, Tool, ToolKind
+from handwheel.domain.tools import FORM_TOOLS, Hand, PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import blade_slant_mm, silhouette
 from handwheel.planner.dialing import steps_at_least, steps_at_most
-from handwheel.planner.forms import FORMS
 from handwheel.planner.job import POINT_GAP_MM, Job
 from handwheel.planner.kinds.standing import shoulder_depth_mm
 from handwheel.planner.way import Way, Zero
@@ -73,9 +72,9 @@ def contact_words(tool: Tool, *, along: bool) -> str:
         return f"left corner of the blade (it is {tool.width_mm:g} mm wide)"
     if blade:
         return "tip of the blade"
-    if tool.kind in FORMS and not along:
+    if tool.kind in FORM_TOOLS and not along:
         return "lip of the form tool that looks along the bed"
-    if tool.kind in FORMS:
+    if tool.kind in FORM_TOOLS:
         left = tool.hand is Hand.LEFT
         return f"left side of the form tool ({tool.width_mm:g} mm from its hollow)" if left else "side of its other lip"
     return "tip of the tool" if not along else "left side of the tip"
@@ -105,7 +104,7 @@ def ensure_zeros(
     begins, ends = land_mm(w, surface)
     below = (
         lip_behind_mm(w.job, tool, begins_mm=begins, ends_mm=ends)
-        if tool.kind in FORMS
+        if tool.kind in FORM_TOOLS
         else touch_below_mm(w, surface, nose_mm=tool.nose_radius_mm)
     )
     surface = w.stands_as(surface)
@@ -208,7 +207,7 @@ def lip_behind_mm(job: Job, tool: Tool, *, begins_mm: float, ends_mm: float) -> 
 
 def side_mm(tool: Tool) -> float:
     """How far to the left of its reference a tool's side stands that touches a face: a left-hand form tool's width."""
-    return tool.width_mm if tool.kind in FORMS and tool.hand is Hand.LEFT else 0.0
+    return tool.width_mm if tool.kind in FORM_TOOLS and tool.hand is Hand.LEFT else 0.0
 
 
 def blade_spot(w: Writer, tool: Tool, cut_z_mm: float) -> Spot:
@@ -431,7 +430,7 @@ def face_touch_mm(flat: tuple[float, float], tool: Tool, *, inside: bool) -> flo
 def tip_mm(tool: Tool) -> float:
     """How far from a tool's reference, across, the spot lies that meets a face first: the nose, or a slanted corner."""
     if (
-        tool.kind in FORMS
+        tool.kind in FORM_TOOLS
     ):  # the lip beyond the hollow; to the left of a left-hand one stands the whole height of its head
         return 0.0 if tool.hand is Hand.LEFT else tool.hollow_radius_mm
     return max(tool.nose_radius_mm, blade_slant_mm(tool) if tool.kind in BLADES else 0.0)

@@ -24,6 +24,7 @@ UNITS_BY_ENDING = {
     "_per_k": "1/K",
     "_mm_rev": "mm/rev",
     "_m_min": "m/min",
+    "_min": "min",
     "_n_mm": "N/mm",
     "_n_um": "N/µm",
     "_mm4": "mm4",

@@ -1,7 +1,7 @@
 """S. B. Vardeman and J. M. Jobe, Basic Engineering Data Collection and Analysis [VARDEMAN_JOBE].
 
-The data were opened in the authors' package of data, BEDCA, which is under CC BY 4.0 (Creative Commons; the authors
-are named here as it asks); the book's printed answers are from memory, the further figures computed apart from this project.
+The data were opened in the authors' package BEDCA, which is under CC BY 4.0 (Creative Commons; the authors are named
+here as it asks); the book's printed answers are from memory, the further figures computed apart from this project.
 """
 
 from __future__ import annotations

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from enum import Enum
-from itertools import pairwise
-from math import radians, sin
+from math import cos, radians, sin
 from typing import TYPE_CHECKING, Protocol
 
 from msgspec import Struct
 
 from handwheel.domain.errors import OutOfRangeError, require_positive, require_within
+from handwheel.physics.between_rows import value_between_rows
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,10 +24,16 @@ HSS_SPEED_FACTOR = 1.2
 """High speed steel against carbide at 80 to 250 m/min [DIETRICH], quoted in a public script (opened)."""
 
 WEAR_FACTOR = 1.3
-"""Allowance for a worn edge; it may reach 1.5 [DIETRICH], quoted in a public script (opened)."""
+"""Allowance for a worn edge [DIETRICH], quoted in a public script (opened)."""
+
+WORST_WEAR_FACTOR = 1.5
+"""What the allowance for a worn edge may reach [DIETRICH], quoted in a public script (opened)."""
 
 RAKE_SHARE_PER_DEG = 0.01
-"""Force falls by this share a degree of rake [DIETRICH], quoted in a public script (opened); others take 0.015."""
+"""Force falls by this share a degree of rake [DIETRICH], quoted in a public script (opened)."""
+
+STEEP_RAKE_SHARE_PER_DEG = 0.015
+"""What others take instead, among them Victor; from memory of [DIETRICH]."""
 
 _POWER_LAW_BREAK_M_MIN = 100.0
 
@@ -105,6 +111,11 @@ class ForceEstimate(Struct, frozen=True, kw_only=True):
     def ruling_n(self) -> float:
         """The larger force, which rules power, clamping and deflection. [N]"""
         return self.high_n
+
+    @property
+    def spread(self) -> float:
+        """How much more the largest opinion says than the smallest, as a share of the smallest: 0.25 is 25 %."""
+        return self.high_n / self.low_n - 1.0
 
 
 def chip_thickness_mm(feed_mm_rev: float, *, entering_angle_deg: float) -> float:
@@ -258,7 +269,8 @@ def kienzle_force_n(
 
     Notes
     -----
-    Entering angles of 45 to 95 degrees; the nose has little effect for depths above twice its radius.
+    Entering angles of 45 to 95 degrees; the nose has little effect for depths above twice its radius. With constants of
+    the force along or across the feed, where a source has them, the same law gives that force.
 
     References
     ----------
@@ -322,10 +334,10 @@ def power_constant_force_n(
     return kc_at_h030_n_mm2 * _feed_factor(feed_mm_rev, feed_factors) * depth_mm * feed_mm_rev
 
 
-def rake_factor(rake_deg: float, *, reference_rake_deg: float) -> float:
+def rake_factor(rake_deg: float, *, reference_rake_deg: float, share_a_degree: float = RAKE_SHARE_PER_DEG) -> float:
     r"""Correction of a tabled force for the rake of the tool.
 
-    .. math:: K_\gamma = 1 - 0.01\,(\gamma - \gamma_0)
+    .. math:: K_\gamma = 1 - s\,(\gamma - \gamma_0)
 
     Parameters
     ----------
@@ -333,6 +345,8 @@ def rake_factor(rake_deg: float, *, reference_rake_deg: float) -> float:
         Rake of the tool in use, :math:`\gamma`. [deg]
     reference_rake_deg : float
         Rake at which the table was made, :math:`\gamma_0`: 6 for steel, 2 for cast iron, 0 for aluminium. [deg]
+    share_a_degree : float
+        Share :math:`s`: 0.01 by one school, 0.015 by another.
 
     Returns
     -------
@@ -342,11 +356,11 @@ def rake_factor(rake_deg: float, *, reference_rake_deg: float) -> float:
     Raises
     ------
     OutOfRangeError
-        If either rake is outside -30 to 40 degrees.
+        If either rake is outside -30 to 40 degrees, or the share outside 0 to 0.02.
 
     Notes
     -----
-    A rule of thumb; another school takes 1.5 % a degree instead of 1 %.
+    A rule of thumb. Where the force matters, take the school that gives the larger one: `rake_factor_band`.
 
     References
     ----------
@@ -359,7 +373,46 @@ def rake_factor(rake_deg: float, *, reference_rake_deg: float) -> float:
     """
     require_within("rake_deg", rake_deg, low=-30.0, high=40.0, unit="deg")
     require_within("reference_rake_deg", reference_rake_deg, low=-30.0, high=40.0, unit="deg")
-    return 1.0 - RAKE_SHARE_PER_DEG * (rake_deg - reference_rake_deg)
+    require_within("share_a_degree", share_a_degree, low=0.0, high=0.02, unit="a degree")
+    return 1.0 - share_a_degree * (rake_deg - reference_rake_deg)
+
+
+def rake_factor_band(rake_deg: float, *, reference_rake_deg: float) -> tuple[float, float]:
+    r"""Correction of a tabled force for the rake by either school, the smaller first.
+
+    .. math:: K_\gamma = 1 - s\,(\gamma - \gamma_0), \qquad s = 0.01,\ 0.015
+
+    Parameters
+    ----------
+    rake_deg : float
+        Rake of the tool in use. [deg]
+    reference_rake_deg : float
+        Rake at which the table was made. [deg]
+
+    Returns
+    -------
+    tuple of float
+        Smaller and larger factor; limits take the larger.
+
+    Raises
+    ------
+    OutOfRangeError
+        As `rake_factor`.
+
+    References
+    ----------
+    [DIETRICH]: 1 % as quoted in a public script (opened), 1.5 % from memory.
+
+    Examples
+    --------
+    >>> [round(each, 3) for each in rake_factor_band(0.0, reference_rake_deg=6.0)]
+    [1.06, 1.09]
+    """
+    factors = [
+        rake_factor(rake_deg, reference_rake_deg=reference_rake_deg, share_a_degree=share)
+        for share in (RAKE_SHARE_PER_DEG, STEEP_RAKE_SHARE_PER_DEG)
+    ]
+    return min(factors), max(factors)
 
 
 def speed_factor(cutting_speed_m_min: float) -> float:
@@ -507,6 +560,52 @@ def component_band_n(estimate: ForceEstimate, *, ratio_low: float, ratio_high: f
     return estimate.low_n * ratio_low, estimate.high_n * ratio_high
 
 
+def thrust_parts_n(thrust_n: float, *, entering_angle_deg: float) -> tuple[float, float]:
+    r"""Parts along and across the feed of the thrust that stands square to a straight edge.
+
+    .. math:: F_f = F_D \sin\kappa, \qquad F_p = F_D \cos\kappa
+
+    Parameters
+    ----------
+    thrust_n : float
+        Force in the plane of the tool, square to the edge, :math:`F_D`. [N]
+    entering_angle_deg : float
+        Angle between the edge and the feed direction, :math:`\kappa`. [deg]
+
+    Returns
+    -------
+    tuple of float
+        Force along the feed and force across it, N; the second is what pushes work and tool apart, and turns round
+        beyond 90 degrees, where it draws them together.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the thrust is not above 0, or the angle not within 1 to 179 degrees.
+
+    Notes
+    -----
+    For depths well above the nose radius. On the nose the edge turns from the feed towards the axis, and most of the
+    thrust goes across whatever the angle of the straight edge: take the angle of
+    `handwheel.physics.min_chip.effective_entering_angle_deg`.
+
+    References
+    ----------
+    Geometry.
+
+    Examples
+    --------
+    >>> [round(each) for each in thrust_parts_n(100.0, entering_angle_deg=45.0)]
+    [71, 71]
+    >>> [round(each) for each in thrust_parts_n(100.0, entering_angle_deg=90.0)]
+    [100, 0]
+    """
+    require_positive("thrust_n", thrust_n, unit="N")
+    require_within("entering_angle_deg", entering_angle_deg, low=1.0, high=179.0, unit="deg")
+    angle = radians(entering_angle_deg)
+    return thrust_n * sin(angle), thrust_n * cos(angle)
+
+
 def _opinion_force_n(
     opinion: ForceOpinion, kc_n_mm2: float, *, depth_mm: float, feed_mm_rev: float, entering_angle_deg: float
 ) -> float:
@@ -523,9 +622,6 @@ def _feed_factor(feed_mm_rev: float, feed_factors: Sequence[tuple[float, float]]
     if not feed_factors:
         msg = "feed_factors: got none, a power constant needs its table; take it from the data tables"
         raise OutOfRangeError(msg)
-    if feed_mm_rev <= feed_factors[0][0]:
-        return feed_factors[0][1]
-    for (feed, factor), (next_feed, next_factor) in pairwise(feed_factors):
-        if feed_mm_rev <= next_feed:
-            return factor + (next_factor - factor) * (feed_mm_rev - feed) / (next_feed - feed)
-    return feed_factors[-1][1]
+    # at the ends the last figure is kept, as `power_constant_force_n` says
+    kept = min(max(feed_mm_rev, feed_factors[0][0]), feed_factors[-1][0])
+    return value_between_rows(kept, feed_factors, name="feed_mm_rev", unit="mm/rev")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot
 
 import pytest
 from hypothesis import given
@@ -12,6 +13,7 @@ from handwheel.domain.errors import OutOfRangeError
 from handwheel.physics.force import (
     HSS_SPEED_FACTOR,
     WEAR_FACTOR,
+    WORST_WEAR_FACTOR,
     ForceEstimate,
     ForceFactors,
     Process,
@@ -23,7 +25,9 @@ from handwheel.physics.force import (
     kienzle_specific_force_n_mm2,
     power_constant_force_n,
     rake_factor,
+    rake_factor_band,
     speed_factor,
+    thrust_parts_n,
 )
 
 FEED_FACTORS = ((0.05, 1.40), (0.10, 1.25), (0.30, 1.00), (1.0, 0.78))
@@ -168,3 +172,27 @@ def test_exponent_and_factors_have_limits() -> None:
         rake_factor(50.0, reference_rake_deg=6.0)
     with pytest.raises(OutOfRangeError, match="cutting_speed_m_min"):
         speed_factor(4.9)
+
+
+def test_the_two_schools_of_rake_bound_each_other() -> None:
+    assert rake_factor_band(0.0, reference_rake_deg=6.0) == pytest.approx((1.06, 1.09))
+    assert rake_factor_band(12.0, reference_rake_deg=6.0) == pytest.approx((0.91, 0.94))
+    with pytest.raises(OutOfRangeError, match="share_a_degree"):
+        rake_factor(0.0, reference_rake_deg=6.0, share_a_degree=0.03)
+
+
+def test_a_worn_edge_may_be_worse_than_usual() -> None:
+    assert WEAR_FACTOR < WORST_WEAR_FACTOR == ForceFactors(wear=WORST_WEAR_FACTOR).product
+
+
+@given(st.floats(1.0, 179.0))
+def test_thrust_is_split_and_not_lost(angle: float) -> None:
+    along, across = thrust_parts_n(100.0, entering_angle_deg=angle)
+    assert hypot(along, across) == pytest.approx(100.0)
+    assert (across > 0) == (angle < 90.0) or angle == pytest.approx(90.0)
+
+
+def test_spread_is_told_as_a_share_of_the_smaller_force() -> None:
+    """Computed for this project: C45 342 and 435 N, so 27 %."""
+    found = force_band((GROUP, TEXTBOOK), depth_mm=1.0, feed_mm_rev=0.15, entering_angle_deg=95.0)
+    assert found.spread == pytest.approx(435 / 342 - 1, abs=0.003)

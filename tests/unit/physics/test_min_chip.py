@@ -14,6 +14,7 @@ from handwheel.physics.min_chip import (
     chip_verdict,
     effective_entering_angle_deg,
     is_nose_cut,
+    least_chip_by_friction_mm,
     least_chip_mm,
     nose_angle_deg,
     nose_max_chip_mm,
@@ -111,3 +112,16 @@ def test_depth_above_the_nose_is_refused_with_the_way_out() -> None:
 def test_mean_above_greatest_is_refused() -> None:
     with pytest.raises(OutOfRangeError, match="mean_chip_mm"):
         chip_verdict(0.01, mean_chip_mm=0.02, least_chip_mm=0.003)
+
+
+@pytest.mark.parametrize(("angle", "share"), [(0.0, 0.293), (31.0, 0.130), (60.0, 0.034)])
+def test_friction_thins_the_least_chip_and_the_design_value_is_above_it(angle: float, share: float) -> None:
+    """0.293 without friction is the other model that is remembered; the rest computed here."""
+    found = least_chip_by_friction_mm(10.0, friction_angle_deg=angle)
+    assert found == pytest.approx(share * 0.010, abs=5e-6)
+    assert found < least_chip_mm(10.0)
+
+
+def test_a_friction_angle_has_limits() -> None:
+    with pytest.raises(OutOfRangeError, match="friction_angle_deg"):
+        least_chip_by_friction_mm(10.0, friction_angle_deg=61.0)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import radians, sqrt, tan
 
 import pytest
 from hypothesis import given
@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 from handwheel.domain.errors import OutOfRangeError
 from handwheel.physics.roughness import (
     feed_for_mean_roughness_mm_rev,
+    greatest_nose_feed_mm_rev,
     least_chip_peak_to_valley_um,
     mean_roughness_um,
     peak_to_valley_um,
+    real_mean_roughness_band_um,
     sharp_peak_to_valley_um,
 )
 
@@ -76,3 +78,16 @@ def test_pointed_tool_needs_two_edges() -> None:
     with pytest.raises(OutOfRangeError, match="trailing_angle_deg"):
         sharp_peak_to_valley_um(0.1, entering_angle_deg=60.0, trailing_angle_deg=0.0)
     assert sharp_peak_to_valley_um(0.1, entering_angle_deg=45.0, trailing_angle_deg=45.0) == pytest.approx(50.0)
+
+
+def test_the_nose_alone_makes_the_surface_up_to_its_tangent_to_the_trailing_edge() -> None:
+    """Apart: at that feed the circle's slope at the peak, f/2 from the lowest point, is that of the trailing edge."""
+    feed = greatest_nose_feed_mm_rev(0.4, trailing_angle_deg=7.0)
+    half = feed / 2.0
+    assert half / sqrt(0.4**2 - half**2) == pytest.approx(tan(radians(7.0)))
+
+
+def test_a_real_surface_is_rougher_than_the_ideal() -> None:
+    assert real_mean_roughness_band_um(1.0) == (1.5, 3.0)
+    with pytest.raises(OutOfRangeError, match="ideal_um"):
+        real_mean_roughness_band_um(0.0)

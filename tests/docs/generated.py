@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tests.docs import codes, commands, python_pages, settings, standing
+from tests.docs import codes, commands, python_pages, settings, standing, worked
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -15,7 +15,7 @@ DOCS = Path(__file__).resolve().parents[2] / "docs"
 
 def pages() -> Iterator[tuple[Path, str]]:
     """Every such page: where it stands, and what it says now."""
-    for maker in (commands, settings, codes, standing, python_pages):
+    for maker in (commands, settings, codes, standing, python_pages, worked):
         for name, text in maker.pages().items():
             yield DOCS / "reference" / name, text
 

@@ -1,4 +1,4 @@
-"""Torque that a drive gives at the spindle: what its power, its regulation and its belt allow, and when it stalls."""
+"""Torque that a drive gives at the spindle by its power, its regulation and its belt; when it stalls."""
 
 from __future__ import annotations
 

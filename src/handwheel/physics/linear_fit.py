@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 COLLINEAR = 1e-8
 """A cause whose spread, after the other causes are taken off it, is less than this share of itself tells nothing."""
+NO_SCATTER = 1e-9
+"""A spread below this share of the values is none."""
 _CONVERGED = 1e-12
 _MOST_STEPS = 200
 _FAR = 25.0
@@ -93,7 +95,7 @@ def linear_fit(
     ------
     OutOfRangeError
         If there are not at least two ended records more than there are causes, a figure is not finite, or among the
-        ended records a cause does not change, or two change only together.
+        ended records a cause does not change, two change only together, or, beside open ones, there is no scatter.
 
     Notes
     -----
@@ -118,6 +120,8 @@ def linear_fit(
     means = [fsum(column) / len(values) for column in zip(*causes, strict=True)]
     rows = [(1.0, *(value - mean for value, mean in zip(row, means, strict=True))) for row in causes]
     _require_independent([row for row, is_left in zip(causes, left_open, strict=True) if not is_left], names)
+    if any(left_open):
+        _require_scatter(rows, values, left_open)
     centred = _likeliest(rows, values, left_open) if any(left_open) else _least_squares(rows, values)
     coefficients, covariance, residual_sd = centred
     ended = len(values) - sum(left_open)
@@ -151,8 +155,6 @@ def _least_squares(rows: Sequence[tuple[float, ...]], values: Sequence[float]) -
 def _likeliest(rows: Sequence[tuple[float, ...]], values: Sequence[float], left_open: Sequence[bool]) -> _Found:
     """Greatest likelihood in Olsen's unknowns, g = b / sigma and h = 1 / sigma, by Newton's steps halved as needed."""
     start, _, spread = _least_squares(rows, values)
-    if spread <= 0:
-        spread = max(1e-6, 1e-6 * max(abs(value) for value in values))
     unknowns = [*(each / spread for each in start), 1.0 / spread]
     lines = [(*(-each for each in row), y) for row, y in zip(rows, values, strict=True)]  # z is a line times unknowns
     height = _likelihood(lines, left_open, unknowns)
@@ -225,7 +227,7 @@ def _beyond(z: float) -> float:
 def _log_of_beyond(z: float) -> float:
     if z < _FAR:
         return log(_beyond(z))
-    return -z * z / 2.0 - log(z * sqrt(2.0 * pi)) - 1.0 / (z * z)
+    return -z * z / 2.0 - log(z * sqrt(2.0 * pi)) - 1.0 / z**2 + 2.5 / z**4
 
 
 def _hazard(z: float) -> float:
@@ -292,6 +294,16 @@ def _require_independent(causes: Sequence[Sequence[float]], names: Sequence[str]
             msg = f"records: {name} changes only together with {others}, so their shares cannot be told; vary one alone"
             raise OutOfRangeError(msg)
         taken.append([each / left for each in column])
+
+
+def _require_scatter(rows: Sequence[tuple[float, ...]], values: Sequence[float], left_open: Sequence[bool]) -> None:
+    """Refuse ended records that lie on a plane without scatter: then open ones cannot be weighed against them."""
+    ended = [place for place, is_left in enumerate(left_open) if not is_left]
+    some, theirs = [rows[place] for place in ended], [values[place] for place in ended]
+    _, _, spread = _least_squares(some, theirs)
+    if spread <= NO_SCATTER * max(1.0, *map(abs, theirs)):
+        msg = "records: those that ended lie on one line without scatter, so the open ones say nothing; leave these out"
+        raise OutOfRangeError(msg)
 
 
 # small matrices -------------------------------------------------------------------------------------------------------

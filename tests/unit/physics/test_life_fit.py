@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import exp, log, sqrt
+from math import exp, log, pi, sqrt
 from random import Random
 from statistics import NormalDist
 
@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from handwheel.domain.errors import OutOfRangeError
 from handwheel.physics.life_fit import LifeRecord, fit_life_law
-from handwheel.physics.linear_fit import linear_fit
+from handwheel.physics.linear_fit import _hazard, _log_of_beyond, linear_fit
 from handwheel.physics.student_t import student_t_factor
 from handwheel.physics.tool_life import LifeLaw, edge_life_min
 
@@ -241,3 +241,26 @@ def test_students_factor_goes_over_into_the_normal_one() -> None:
 def test_a_level_or_a_freedom_that_is_none_is_refused(level: float, freedom: float) -> None:
     with pytest.raises(OutOfRangeError):
         student_t_factor(level, degrees_of_freedom=freedom)
+
+
+def test_open_records_beside_ended_ones_without_scatter_are_refused() -> None:
+    """The likelihood would rise without end as the spread goes to nothing."""
+    worn = [record(*each) for each in GRID]
+    good = replace(record(28.0, 0.1, 0.5), still_good=True)
+    with pytest.raises(OutOfRangeError, match="lie on one line without scatter"):
+        fit_life_law([*worn, good])
+
+
+def test_a_record_that_goes_on_far_beyond_the_others_is_followed() -> None:
+    """It lies a hundred spreads above the plane of the others, where the tail of the distribution is a series."""
+    rows = [(float(i),) for i in range(20)]
+    values = [0.01 * (-1) ** i for i in range(20)]
+    found = linear_fit([*rows, (10.0,)], [*values, 30.0], names=("x",), is_open=[False] * 20 + [True])
+    assert found.residual_sd > 1.0
+    assert found.at((10.0,)) > 0.0
+
+
+def test_the_tail_of_the_distribution_goes_over_into_its_series() -> None:
+    for z in (24.999, 25.001):
+        assert _log_of_beyond(z) == pytest.approx(-z * z / 2 - log(z * sqrt(2 * pi)) - 1 / z**2 + 2.5 / z**4, abs=1e-6)
+        assert _hazard(z) == pytest.approx(z + 1 / z - 2 / z**3, rel=1e-7)

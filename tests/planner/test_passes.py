@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from math import acos, cos, pi, radians, sin
+from math import acos, cos, inf, pi, radians, sin
 
 import pytest
 from hypothesis import given, settings
@@ -121,11 +121,13 @@ class Candidate:
     """
 
     unusual: bool
-    total_ms: int
+    worth_s: int
     force_n: float
     rpm: float
     feed_mm_rev: float
     depths: tuple[int, ...]
+    total_ms: int
+    most_load: float
 
 
 @cache
@@ -174,6 +176,37 @@ def bears(case: CutCase, speed: SpindleSpeed, lathe: Lathe, force: float) -> boo
     )
 
 
+def load(case: CutCase, metal: Material, speed: SpindleSpeed, lathe: Lathe, *, force: float, feed: float) -> float:
+    """Largest share of power, torque, chatter and grip that the deepest pass takes up, as if it were 1 deep."""
+    power_w = force * pi * case.large_dia_mm * speed.rpm / 60_000.0
+    shares = [power_w / (lathe.motor_power_w * lathe.drive_efficiency)]
+    if speed.torque_limit_nm is not None:
+        shares.append(force * case.large_dia_mm / 2000.0 / speed.torque_limit_nm)
+    if not case.width_mm:
+        widest = stable_width_mm(
+            case.stiffness_n_um,
+            damping_ratio=case.damping,
+            kc_n_mm2=sharp_kc_n_mm2(metal.key, feed),
+            direction_factor=DIRECTION_FACTOR,
+        )
+        wide = force / force_n(
+            metal.key,
+            edge=case.tool.edge,
+            process=case.process,
+            angle_deg=case.tool.entering_deg,
+            feed_mm_rev=feed,
+            depth_mm=1.0,
+        )
+        shares.append(wide / widest)
+    return max(shares)
+
+
+def life_min(edge: Edge, surface_m_min: float, table_m_min: float) -> float:
+    """Taylor: 60 minutes at the upper end of the table with high speed steel, 15 with carbide; never over 600."""
+    stated, exponent = (60.0, 8.0) if edge is Edge.HSS else (15.0, 4.0)
+    return min(600.0, float(stated * (table_m_min / surface_m_min) ** exponent))
+
+
 def feeds(case: CutCase, metal: Material, speed: SpindleSpeed) -> Iterator[tuple[float, float]]:
     """Feeds that exist, as low and high end: of the gearbox, and only without any of those by hand."""
     low = metal.range("min_feed").most
@@ -217,13 +250,13 @@ def splits(case: CutCase, metal: Material) -> Iterator[tuple[int, ...]]:
 
 
 @cache
-def candidates(what: str, key: str) -> tuple[Candidate, ...]:
+def candidates(what: str, key: str, counts: str = "time") -> tuple[Candidate, ...]:
     """Candidates of a case by its name, best first."""
     case, name = CASES[what]
-    return tuple(sorted(enumerate_all(case, material(key), lathe_of(name))))
+    return tuple(sorted(enumerate_all(case, material(key), lathe_of(name), COUNTS[counts])))
 
 
-def enumerate_all(case: CutCase, metal: Material, lathe: Lathe) -> Iterator[Candidate]:
+def enumerate_all(case: CutCase, metal: Material, lathe: Lathe, habits: Habits = HABITS) -> Iterator[Candidate]:
     """Every candidate that keeps every limit."""
     table = cutting_speed(metal, edge=case.tool.edge, cut=case.cut)
     for speed in lathe.speeds:
@@ -248,7 +281,16 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe) -> Iterator[Cand
                     continue
                 if not case.width_mm and chatters(case, metal, feed_mm_rev=high, depth_mm=deepest):
                     continue
-                total = round(1000.0 * len(depths) * (pass_s + HABITS.handling_s))
+                count = len(depths)
+                edges = count * pass_s / 60.0 / life_min(case.tool.edge, surface, table.high_m_min)
+                seconds = count * (pass_s + habits.handling_s) + edges * habits.edge_change_s
+                share = load(case, metal, speed, lathe, force=force, feed=high)
+                worth = (
+                    habits.time_weight * seconds
+                    + habits.cost_weight * (seconds + 3600.0 * edges * habits.edge_price / (habits.hour_price or inf))
+                    + habits.gentle_weight * seconds * share**2
+                )
+                total = round(1000.0 * count * (pass_s + habits.handling_s))
                 powered = any(low == high == feed.mm_rev for feed in case.drive.power)
                 unusual = (
                     surface < 0.5 * table.low_m_min
@@ -256,7 +298,7 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe) -> Iterator[Cand
                     or (powered and high * speed.rpm / 60.0 > 2.0)
                     or (not case.width_mm and case.tool.nose_radius_mm > 0 and high > 0.8 * case.tool.nose_radius_mm)
                 )
-                yield Candidate(unusual, total, force, speed.rpm, high, depths)
+                yield Candidate(unusual, round(worth), force, speed.rpm, high, depths, total, share)
 
 
 METALS = ("ti_gr2", "cu_cw307g", "st11smnpb30", "ss304", "st_c45")
@@ -279,18 +321,29 @@ CASES = {
 }
 
 
+COUNTS = {
+    "time": HABITS,
+    "money": Habits(time_weight=0.0, cost_weight=1.0, hour_price=20.0, edge_price=60.0),
+    "gentleness": Habits(gentle_weight=3.0),
+    "all": Habits(time_weight=0.5, cost_weight=0.5, gentle_weight=20.0, hour_price=10.0, edge_price=30.0),
+}
+"""What may count in a shop."""
+
+
+@pytest.mark.parametrize("counts", COUNTS)
 @pytest.mark.parametrize("metal", METALS)
 @pytest.mark.parametrize("what", CASES)
-def test_the_schedule_is_the_best_of_all_candidates(what: str, metal: str) -> None:
+def test_the_schedule_is_the_best_of_all_candidates(what: str, metal: str, counts: str) -> None:
     case, name = CASES[what]
-    found = schedule(case, material=material(metal), lathe=lathe_of(name), habits=HABITS)
-    best = next(iter(candidates(what, metal)), None)
+    found = schedule(case, material=material(metal), lathe=lathe_of(name), habits=COUNTS[counts])
+    best = next(iter(candidates(what, metal, counts)), None)
     if best is None or isinstance(found, NoSchedule):
         assert best is None
         assert isinstance(found, NoSchedule)
         return
     assert found.total_ms == best.total_ms
     assert found.force.ruling_n == pytest.approx(best.force_n)
+    assert max(load.share for load in found.loads) == pytest.approx(best.most_load)
     assert (found.speed.rpm, found.feed.high_mm_rev) == (best.rpm, best.feed_mm_rev)
     assert found.depth_steps == best.depths
 
@@ -320,6 +373,26 @@ def test_a_hand_that_winds_as_fast_as_it_can_feeds_finer_on_the_faster_spindle()
         for speed in lathe.speeds
     ]
     assert {each.total_ms for each in alone if isinstance(each, Schedule)} == {found.total_ms}
+
+
+def test_what_counts_changes_what_is_set() -> None:
+    """Where edges are dear the spindle goes slower; where gentleness counts more passes are cut, each shallower."""
+    chosen = {
+        counts: [
+            (what, metal, best[0].rpm, best[0].feed_mm_rev, len(best[0].depths), best[0].force_n)
+            for what in CASES
+            for metal in METALS
+            if (best := candidates(what, metal, counts))
+        ]
+        for counts in COUNTS
+    }
+    pairs = {
+        counts: list(zip(chosen["time"], chosen[counts], strict=True)) for counts in ("money", "gentleness", "all")
+    }
+    assert sum(a[2] > b[2] for a, b in pairs["money"]) > 3
+    assert sum(a[4] < b[4] for a, b in pairs["gentleness"]) > 3
+    assert all(a[5] >= b[5] * (1.0 - 1e-9) or a[2] != b[2] or a[3] != b[3] for a, b in pairs["gentleness"])
+    assert pairs["all"] != pairs["money"]
 
 
 def test_the_enumeration_has_both_answers_and_something_to_choose() -> None:

@@ -38,7 +38,8 @@ class Reason(Struct, frozen=True, kw_only=True):
     """Why a number is what it is.
 
     ``low`` and ``high`` are the spread of the value over sources, beliefs, or what a hand can set, in ``unit``; equal
-    when the value is exact, ``None`` where none is known.
+    when the value is exact, ``None`` where none is known. ``beside`` says what the next choices would have cost, or
+    which limit each would break.
     """
 
     where: str
@@ -52,6 +53,7 @@ class Reason(Struct, frozen=True, kw_only=True):
     low: float | None = None
     high: float | None = None
     unit: str = ""
+    beside: tuple[str, ...] = ()
 
 
 class Proof(Struct, frozen=True, kw_only=True):

@@ -4,6 +4,8 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from handwheel.domain.errors import ShopError
+
 
 class Habits(Struct, frozen=True, kw_only=True):
     """How this person works: paces, waiting, time for each handling. Defaults are common practice, no source.
@@ -12,6 +14,11 @@ class Habits(Struct, frozen=True, kw_only=True):
     ``carriage_wheel_factor`` times as large, so that the same hand takes so many times longer for a turn. Times are
     seconds, allowances are thicknesses in mm; ``finish_cut_mm`` is the depth of each of the two equal last cuts,
     ``quill_push_n`` the thrust that a hand can keep up through the tailstock's wheel [N].
+
+    Weights say what counts among cuts that keep every limit: minutes, money (which takes ``hour_price``, and
+    ``edge_price`` for an edge used up, both in one currency), and being gentle with lathe and work.
+    ``edge_change_s`` is what it takes to put a fresh edge to work: to turn an insert, or to stone a tool and set it
+    again.
     """
 
     hand_pace_fast_s: float = 3.0
@@ -30,8 +37,23 @@ class Habits(Struct, frozen=True, kw_only=True):
     speed_change_s: float = 20.0
     handling_s: float = 12.0
     cool_s: float = 300.0
+    edge_change_s: float = 180.0
     face_stock_mm: float = 1.0
     back_allowance_mm: float = 0.3
     rub_allowance_mm: float = 0.05
     clearance_mm: float = 2.0
     whole_turns_back: Fraction = Fraction(1, 2)
+    time_weight: float = 1.0
+    cost_weight: float = 0.0
+    gentle_weight: float = 0.0
+    hour_price: float = 0.0
+    edge_price: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse weights by which nothing counts, and money without a price of an hour."""
+        if self.time_weight + self.cost_weight <= 0.0:
+            msg = "weights: neither time nor cost counts, so no cut is better than another; give one a weight above 0"
+            raise ShopError(msg)
+        if self.cost_weight > 0.0 and self.hour_price <= 0.0:
+            msg = f"cost_weight is {self.cost_weight:g}, but an hour has no price; give hour_price"
+            raise ShopError(msg)

@@ -128,7 +128,8 @@ class Schedule(Struct, frozen=True, kw_only=True):
 
     ``depth_steps`` are whole steps of the dial, first pass first; ``pass_s`` the time of one pass [s]; ``force`` the
     band of the cutting force at the deepest pass; ``binds`` the limit that keeps the next better choice away,
-    ``loads`` how much of each limit the deepest pass takes up, ``unusual`` whether a person would rather not set it.
+    ``loads`` how much of each limit the deepest pass takes up, ``unusual`` whether a person would rather not set it,
+    ``edges`` how many edges all passes use up, ``case`` what was asked for (none for drills and reamers).
     """
 
     depth_steps: tuple[int, ...]
@@ -143,6 +144,8 @@ class Schedule(Struct, frozen=True, kw_only=True):
     total_ms: int
     loads: tuple[Load, ...] = ()
     unusual: bool = False
+    edges: float = 0.0
+    case: CutCase | None = None
 
 
 class NoSchedule(Struct, frozen=True, kw_only=True):

@@ -25,10 +25,12 @@ from handwheel.planner.fit_findings import fit_findings
 from handwheel.planner.hazard_findings import hazard_findings, skin_findings
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.bevel import PART_OFF
+from handwheel.planner.neighbours import Beside
 from handwheel.planner.ripple import ripple_findings
 from handwheel.planner.swelling import swelling_findings
 from handwheel.planner.unknown_findings import unknown_findings
 from handwheel.planner.way import Way
+from handwheel.planner.worth import counts_words
 
 _CUT_OF_KIND = {
     "drill": CutKind.DRILL,
@@ -39,6 +41,8 @@ _CUT_OF_KIND = {
 }
 LAST_CUTS = "last-cuts"
 """Where the rule for the two last cuts applies: at every surface that is finished, and at no one step."""
+WORTH_SAYING = 0.01
+"""Share of an edge below which its wear is not mentioned."""
 SWING_SHARE = 0.1
 """A swing error is a finding when it spoils the last cut by more than this share of the tolerance."""
 
@@ -150,8 +154,15 @@ def _passes_words(found: Schedule) -> str:
     return f"{passes}, feed {feed.low_mm_rev:.3g} to {feed.high_mm_rev:.3g} mm/rev"
 
 
+def _edge_words(found: Schedule) -> Iterable[str]:
+    """How much of an edge the step uses up, where that is worth saying."""
+    if found.edges >= WORTH_SAYING:
+        yield f"uses up {100.0 * found.edges:.0f} % of an edge"
+
+
 def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
     speeds = _speed_range(job, way)
+    beside = Beside(found, material=job.material, lathe=job.shop.lathe, habits=job.shop.habits)
     yield Reason(
         where=way.step.id,
         quantity="spindle speed",
@@ -161,19 +172,21 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
             f"{found.cutting_speed_m_min:.1f} m/min at the largest diameter cut",
             _table_words(speeds),
             _how_far_off(found, speeds),
+            *_edge_words(found),
         ),
         source_key=speeds.source_key,
         standing=speeds.standing.value,
         low=_table_rpm(found, speeds.low_m_min),
         high=_table_rpm(found, speeds.high_m_min),
         unit="rev/min by the table",
+        beside=beside.speeds(),
     )
     models = force_models(job.material)
     yield Reason(
         where=way.step.id,
         quantity="depth and feed",
         value=_passes_words(found),
-        relation="least time over all speeds, feeds and numbers of passes that keep every limit"
+        relation=f"{counts_words(job.shop.habits)} over all speeds, feeds and numbers of passes that keep every limit"
         + ("" if job.gentler is None else ", and the gentler cuts that were asked for"),
         inputs=(
             f"force {_span(found.force.low_n, found.force.high_n)} N",
@@ -187,6 +200,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         low=found.force.low_n,
         high=found.force.high_n,
         unit="N of force",
+        beside=beside.cuts(),
     )
 
 

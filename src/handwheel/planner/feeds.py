@@ -110,10 +110,36 @@ def is_unusual(speed: SpindleSpeed, feed: Feed, case: CutCase, speeds: SpeedRang
     Passes end in front of jaws, at a shoulder, at the centre: by power the hand must knock the feed off in time.
     """
     surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
-    tight = feed.kind is FeedKind.HAND and feed.low_mm_rev > HAND_LEAST_SPREAD * feed.high_mm_rev
-    coarse = not case.width_mm and feed.high_mm_rev > NOSE_SHARE * case.tool.nose_radius_mm > 0
-    hasty = feed.kind is FeedKind.POWER and run_mm_s(feed, speed) > MOST_RUN_MM_S
-    return tight or coarse or hasty or surface < SLOWEST_SHARE * speeds.low_m_min
+    return (
+        _is_tight(feed)
+        or _is_coarse(feed, case)
+        or _is_hasty(feed, speed)
+        or surface < SLOWEST_SHARE * speeds.low_m_min
+    )
+
+
+def unusual_words(speed: SpindleSpeed, feed: Feed, case: CutCase, speeds: SpeedRange) -> str:
+    """Why a person would rather not, in words; empty where nothing is unusual."""
+    surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
+    if surface < SLOWEST_SHARE * speeds.low_m_min:
+        return f"{surface:.0f} m/min is far below the table's {speeds.low_m_min:.0f}: edges build up and surfaces tear"
+    if _is_coarse(feed, case):
+        return f"{feed.high_mm_rev:.3g} mm/rev on a nose of {case.tool.nose_radius_mm:g} mm leaves a thread"
+    if _is_hasty(feed, speed):
+        return f"the feed runs {run_mm_s(feed, speed):.1f} mm a second towards its end: the hand must not be late"
+    return "no hand feeds so evenly" if _is_tight(feed) else ""
+
+
+def _is_tight(feed: Feed) -> bool:
+    return feed.kind is FeedKind.HAND and feed.low_mm_rev > HAND_LEAST_SPREAD * feed.high_mm_rev
+
+
+def _is_coarse(feed: Feed, case: CutCase) -> bool:
+    return not case.width_mm and feed.high_mm_rev > NOSE_SHARE * case.tool.nose_radius_mm > 0
+
+
+def _is_hasty(feed: Feed, speed: SpindleSpeed) -> bool:
+    return feed.kind is FeedKind.POWER and run_mm_s(feed, speed) > MOST_RUN_MM_S
 
 
 def run_mm_s(feed: Feed, speed: SpindleSpeed) -> float:

@@ -114,13 +114,17 @@ def reasons_lines(reasons: Sequence[Reason], numbers: dict[str, int], *, width: 
         yield from labelled(f"({number})", relation, width=width, column=6)
 
 
-def reason_lines(reason: Reason, rule: int, *, width: int) -> Iterator[str]:
-    """Lay out one reason: the figure with the number of its rule, and below it what it rests on."""
+def reason_lines(reason: Reason, rule: int, *, width: int, beside: bool = False) -> Iterator[str]:
+    """Lay out one reason: the figure with the number of its rule, and below it what it rests on.
+
+    ``beside``: also what stands beside the choice.
+    """
     figure, ground = reason_texts(reason, rule)
     for line in wrap(figure, width=width - 5):
         yield f"     {line}"
-    for line in wrap(ground, width=width - 9):
-        yield f"         {line}"
+    for text in (ground, *(reason.beside if beside else ())):
+        for line in wrap(text, width=width - 9):
+            yield f"         {line}"
 
 
 def reason_texts(reason: Reason, rule: int) -> tuple[str, str]:

@@ -99,4 +99,4 @@ def _step_lines(step: StepWhy, rules: dict[str, int], *, width: int) -> Iterator
 
 def _reasons_lines(reasons: Sequence[Reason], rules: dict[str, int], *, width: int) -> Iterator[str]:
     for reason in reasons:
-        yield from reason_lines(reason, rules[reason.relation], width=width)
+        yield from reason_lines(reason, rules[reason.relation], width=width, beside=True)

@@ -192,9 +192,25 @@ def test_habits_left_out_are_the_usual_ones() -> None:
 
 @pytest.mark.parametrize("field", [field.name for field in fields(Habits)])
 def test_every_habit_can_be_written(field: str) -> None:
-    written = read(("face_stock = 1", f"{field.removesuffix('_mm')} = 0.75")).habits
+    priced = "\nhour_price = 20" if field == "cost_weight" else ""
+    written = read(("face_stock = 1", f"{field.removesuffix('_mm')} = 0.75{priced}")).habits
     assert getattr(written, field) == 0.75
     assert type(getattr(written, field)) is type(getattr(Habits(), field))
+
+
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        ("cost_weight = 1", "an hour has no price; give hour_price"),
+        ("time_weight = 0", "neither time nor cost counts"),
+        ("gentle_weight = -1", "gentle_weight"),
+        ("hour_price = -5", "hour_price"),
+        ("edge_price = 2000000", "edge_price"),
+    ],
+)
+def test_weights_by_which_nothing_can_be_chosen_are_refused(written: str, says: str) -> None:
+    (found,) = problems_of(lambda: read(("face_stock = 1", written)))
+    assert says in found
 
 
 def test_a_tool_may_bring_its_measured_outline() -> None:

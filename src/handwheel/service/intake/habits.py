@@ -19,7 +19,10 @@ STRONGEST_PUSH_N = 20_000.0
 MOST_TIMES = 100.0
 """No factor or number of turns is larger."""
 
-_SECONDS, _LENGTH, _FORCE = "_s", "_mm", "_n"
+DEAREST = 1e6
+"""No hour and no edge costs more, in any currency."""
+
+_SECONDS, _LENGTH, _FORCE, _PRICE = "_s", "_mm", "_n", "_price"
 
 
 def read_habits(table: Table | None) -> Habits:
@@ -39,6 +42,8 @@ def _read_habit(table: Table, field: str, usual: float | Fraction) -> float | Fr
         return table.number(field, low=0.0, high=LONGEST_TIME_S, unit="s", default=float(usual))
     if field.endswith(_FORCE):
         return table.number(field, low=0.1, high=STRONGEST_PUSH_N, unit="N", default=float(usual))
+    if field.endswith(_PRICE):
+        return table.number(field, low=0.0, high=DEAREST, unit="of your currency", default=float(usual))
     if field.endswith(_LENGTH):
         return table.mm(field.removesuffix(_LENGTH), high=LARGEST_MARGIN_MM, default=float(usual))
     return type(usual)(table.exact(field, low=0.0, high=MOST_TIMES, unit="times", default=Fraction(usual)))

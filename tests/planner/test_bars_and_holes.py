@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import RefusalCode
+from handwheel.data.drill_feeds import feed_band
 from handwheel.data.materials import DrillPractice, materials
 from handwheel.data.reaming import Reaming, reaming_range
 from handwheel.domain import acts as a
@@ -21,7 +22,7 @@ from handwheel.domain.shop import Shop
 from handwheel.domain.slides import AidKind, LengthAid
 from handwheel.domain.thread import parse_thread
 from handwheel.planner.job import Job
-from handwheel.planner.kinds.drill import feed_band, ladders
+from handwheel.planner.kinds.drill import ladders
 from handwheel.planner.planner import make_plan
 from handwheel.planner.reaming import reamers_for
 from handwheel.service.codec import plan_from_json, plan_to_json

@@ -24,9 +24,9 @@ from handwheel.domain.part import BORE, OUTSIDE
 from handwheel.domain.tools import ToolKind
 from handwheel.physics.force import ForceFactors, Process, force_band
 from handwheel.physics.roughness import mean_roughness_um
-from handwheel.physics.stability import stable_width_mm
-from handwheel.planner.cut_case import BAR_DAMPING, CutCase, Eased, FeedDrive, NoSchedule, Schedule
-from handwheel.planner.cut_limits import DIRECTION_FACTOR, depth_floor_mm
+from handwheel.physics.stability import BAR_DAMPING, DIRECTION_FACTOR, stable_width_mm
+from handwheel.planner.cut_case import CutCase, Eased, FeedDrive, NoSchedule, Schedule
+from handwheel.planner.cut_limits import depth_floor_mm
 from handwheel.planner.feeds import HAND_FEED_SPREAD, HAND_FEEDS_MM_REV
 from handwheel.planner.passes import schedule
 from tests.planner.jobs import LATHES, RINGS, demo_part, demo_plan, demo_shop, tool_of_kind

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from handwheel.domain.errors import OutOfRangeError, require_positive, require_within
-from handwheel.physics.force import kienzle_specific_force_n_mm2
+from handwheel.physics.force import WEAR_FACTOR, Process, kienzle_specific_force_n_mm2
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -293,6 +293,97 @@ def drill_torque_band_nm(
         msg = "opinions: no Kienzle set and no drilling constant; give a kc1.1 and mc of your own with their source"
         raise OutOfRangeError(msg)
     return min(torques), max(torques)
+
+
+def worn_drill_torque_band_nm(
+    opinions: Sequence[ForceOpinion],
+    *,
+    drill_dia_mm: float,
+    hole_dia_mm: float = 0.0,
+    feed_mm_rev: float,
+    work_constant: float | None = None,
+) -> tuple[float, float]:
+    """Range of the torque that limits go by: `drill_torque_band_nm` with normal wear. [N m]
+
+    Parameters
+    ----------
+    opinions : sequence of ForceOpinion
+        n opinions; power constants are passed over.
+    drill_dia_mm, hole_dia_mm : float
+        Diameter of the drill (or reamer), and of the hole already there. [mm]
+    feed_mm_rev : float
+        Feed. [mm/rev]
+    work_constant : float, optional
+        Constant of the work metal, if the tables have one.
+
+    Returns
+    -------
+    tuple of float
+        Least and greatest torque, N m.
+
+    Raises
+    ------
+    OutOfRangeError
+        As `drill_torque_band_nm`.
+
+    References
+    ----------
+    `drill_torque_band_nm` with the factors of drilling and of wear [DIETRICH].
+
+    Examples
+    --------
+    >>> low, high = worn_drill_torque_band_nm((), drill_dia_mm=8.0, feed_mm_rev=0.12, work_constant=24000.0)
+    >>> round(high / shaw_oxford_torque_nm(8.0, feed_mm_rev=0.12, work_constant=24000.0), 6)
+    1.3
+    """
+    return drill_torque_band_nm(
+        opinions,
+        drill_dia_mm=drill_dia_mm,
+        feed_mm_rev=feed_mm_rev,
+        hole_dia_mm=hole_dia_mm,
+        work_constant=work_constant,
+        factor=Process.DRILLING.factor * WEAR_FACTOR,
+    )
+
+
+def push_n(drill_dia_mm: float, *, hole_dia_mm: float = 0.0, feed_mm_rev: float, solid_torque_nm: float) -> float:
+    """Push that a drill needs along its axis, from the torque that it would need in the solid.
+
+    Parameters
+    ----------
+    drill_dia_mm, hole_dia_mm : float
+        Diameter of the drill, and of the hole already there; its chisel edge counts only while it has to cut. [mm]
+    feed_mm_rev : float
+        Feed. [mm/rev]
+    solid_torque_nm : float
+        Torque in the solid at that feed, all corrections in it. [N m]
+
+    Returns
+    -------
+    float
+        Thrust. [N]
+
+    Raises
+    ------
+    OutOfRangeError
+        As the functions it is built of.
+
+    Notes
+    -----
+    The constant of the work metal is that which gives the known torque, so that metals without one get a push too.
+
+    References
+    ----------
+    `shaw_oxford_torque_nm` turned round, and `shaw_oxford_thrust_n` [MH31].
+
+    Examples
+    --------
+    >>> torque = shaw_oxford_torque_nm(8.0, feed_mm_rev=0.12, work_constant=24000.0)
+    >>> round(push_n(8.0, feed_mm_rev=0.12, solid_torque_nm=torque))
+    1896
+    """
+    constant = solid_torque_nm / shaw_oxford_torque_nm(drill_dia_mm, feed_mm_rev=feed_mm_rev, work_constant=1.0)
+    return shaw_oxford_thrust_n(drill_dia_mm, feed_mm_rev=feed_mm_rev, work_constant=constant, hole_dia_mm=hole_dia_mm)
 
 
 def point_length_mm(

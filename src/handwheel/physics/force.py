@@ -35,6 +35,9 @@ RAKE_SHARE_PER_DEG = 0.01
 STEEP_RAKE_SHARE_PER_DEG = 0.015
 """What others take instead, among them Victor; from memory of [DIETRICH]."""
 
+LEAST_ENTERING_DEG, MOST_ENTERING_DEG = 45.0, 95.0
+"""Entering angles that the fits cover [DIETRICH], from memory; an angle beyond them is reckoned as the nearest."""
+
 _POWER_LAW_BREAK_M_MIN = 100.0
 
 
@@ -515,6 +518,72 @@ def force_band(
         high_n=max(forces) * product,
         chip_thickness_mm=thickness_mm,
         in_range=LEAST_CHIP_IN_RANGE_MM <= thickness_mm <= MOST_CHIP_IN_RANGE_MM,
+    )
+
+
+def worn_force_band(
+    opinions: Sequence[ForceOpinion],
+    *,
+    width_mm: float,
+    feed_mm_rev: float,
+    process: Process,
+    hss: bool,
+    entering_angle_deg: float = 90.0,
+) -> ForceEstimate:
+    """Range of the force that limits go by: a worn edge, the kind of cut, and whether it is high speed steel.
+
+    Parameters
+    ----------
+    opinions : sequence of ForceOpinion
+        n opinions, at least one.
+    width_mm : float
+        Depth of cut; width of the chip where the tool settles that (blade, edge tool; then at 90 degrees). [mm]
+    feed_mm_rev : float
+        Feed. [mm/rev]
+    process : Process
+        Kind of cut.
+    hss : bool
+        Whether the edge is of high speed steel.
+    entering_angle_deg : float
+        Angle between the edge and the feed direction; reckoned as `LEAST_ENTERING_DEG` to `MOST_ENTERING_DEG`. [deg]
+
+    Returns
+    -------
+    ForceEstimate
+        As `force_band`.
+
+    Raises
+    ------
+    OutOfRangeError
+        As `force_band`.
+
+    Notes
+    -----
+    Force is in proportion to the width, so one width serves for all.
+
+    References
+    ----------
+    `force_band` with `WEAR_FACTOR`, `HSS_SPEED_FACTOR` and the factor of the process [DIETRICH].
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> group = SimpleNamespace(kc_low_n_mm2=1500.0, kc_high_n_mm2=1500.0, mc=0.22, feed_factors=())
+    >>> cut = dict(width_mm=1.0, feed_mm_rev=0.15)
+    >>> round(
+    ...     worn_force_band((group,), process=Process.BORING, hss=True, **cut).ruling_n
+    ...     / force_band((group,), depth_mm=1.0, feed_mm_rev=0.15).ruling_n,
+    ...     3,
+    ... )
+    1.872
+    """
+    factors = ForceFactors(speed=HSS_SPEED_FACTOR if hss else 1.0, process=process.factor, wear=WEAR_FACTOR)
+    return force_band(
+        opinions,
+        depth_mm=width_mm,
+        feed_mm_rev=feed_mm_rev,
+        entering_angle_deg=min(MOST_ENTERING_DEG, max(LEAST_ENTERING_DEG, entering_angle_deg)),
+        factors=factors,
     )
 
 

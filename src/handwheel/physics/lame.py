@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from math import pi
-
 from msgspec import Struct
 
 from handwheel.domain.errors import ImpossiblePartError, require_positive, require_within
+from handwheel.physics.grip import mandrel_torque_nm
 
 
 class Cylinder(Struct, frozen=True, kw_only=True):
@@ -272,7 +271,7 @@ def slip_torque_nm(ring: Cylinder, *, pressure_n_mm2: float, width_mm: float, fr
     require_positive("pressure_n_mm2", pressure_n_mm2, unit="N/mm2")
     require_positive("width_mm", width_mm, unit="mm")
     require_within("friction", friction, low=0.0, high=0.8, unit="(coefficient)")
-    return friction * pressure_n_mm2 * pi * ring.inner_dia_mm**2 * width_mm / 2000.0
+    return mandrel_torque_nm(pressure_n_mm2, dia_mm=ring.inner_dia_mm, length_mm=width_mm, friction=friction)
 
 
 def fit_pressure_n_mm2(inner: Cylinder, outer: Cylinder, *, interference_dia_mm: float) -> float:

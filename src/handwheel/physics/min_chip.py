@@ -6,9 +6,13 @@ from enum import Enum
 from math import acos, asin, cos, degrees, radians, sin
 
 from handwheel.domain.errors import OutOfRangeError, require_positive, require_within
+from handwheel.physics.force import chip_thickness_mm
 
 EDGE_SHARE = 0.3
 """Least chip as a share of the edge radius: 0.2 to 0.4 in the literature, 0.3 for design [MIN_CHIP_REVIEW]."""
+
+THIN_CHIP = 2.0
+"""A mean chip must be this many times the least chip (cutting-models section 5)."""
 
 UM_PER_MM = 1000.0
 
@@ -181,6 +185,47 @@ def nose_mean_chip_mm(depth_mm: float, *, feed_mm_rev: float, nose_radius_mm: fl
     return depth_mm * feed_mm_rev / (arc_mm + feed_mm_rev / 2)
 
 
+def mean_chip_mm(depth_mm: float, *, feed_mm_rev: float, nose_radius_mm: float, entering_angle_deg: float) -> float:
+    r"""Mean thickness of a chip: on the rounded nose if the cut does not leave it, else of the straight edge.
+
+    Parameters
+    ----------
+    depth_mm : float
+        Depth of cut on the radius. [mm]
+    feed_mm_rev : float
+        Feed. [mm/rev]
+    nose_radius_mm : float
+        Nose radius, 0 for none. [mm]
+    entering_angle_deg : float
+        Angle between the straight edge and the feed direction; above 90 degrees it is reckoned as 90. [deg]
+
+    Returns
+    -------
+    float
+        Mean chip thickness. [mm]
+
+    Raises
+    ------
+    OutOfRangeError
+        As the functions it is built of.
+
+    References
+    ----------
+    `nose_mean_chip_mm` and `handwheel.physics.force.chip_thickness_mm`: geometry.
+
+    Examples
+    --------
+    >>> round(mean_chip_mm(0.05, feed_mm_rev=0.05, nose_radius_mm=0.4, entering_angle_deg=95.0), 4)
+    0.011
+    >>> mean_chip_mm(0.5, feed_mm_rev=0.05, nose_radius_mm=0.4, entering_angle_deg=95.0)
+    0.05
+    """
+    angle = min(entering_angle_deg, 90.0)
+    if nose_radius_mm > 0 and is_nose_cut(depth_mm, nose_radius_mm=nose_radius_mm, entering_angle_deg=angle):
+        return nose_mean_chip_mm(depth_mm, feed_mm_rev=feed_mm_rev, nose_radius_mm=nose_radius_mm)
+    return chip_thickness_mm(feed_mm_rev, entering_angle_deg=angle)
+
+
 def effective_entering_angle_deg(
     depth_mm: float, *, feed_mm_rev: float, nose_radius_mm: float, entering_angle_deg: float
 ) -> float:
@@ -350,6 +395,6 @@ def chip_verdict(max_chip_mm: float, *, mean_chip_mm: float, least_chip_mm: floa
     require_positive("least_chip_mm", least_chip_mm, unit="mm")
     if max_chip_mm < least_chip_mm:
         return ChipVerdict.RUBS
-    if mean_chip_mm < 2 * least_chip_mm:
+    if mean_chip_mm < THIN_CHIP * least_chip_mm:
         return ChipVerdict.THIN
     return ChipVerdict.CUTS

@@ -14,16 +14,10 @@ from handwheel.domain.part import Units
 from handwheel.domain.remedies import Remedy
 from handwheel.domain.slides import Slide
 from handwheel.domain.tools import Tool
-from handwheel.physics.force import (
-    ForceEstimate,
-    Process,
-)
+from handwheel.physics.force import ForceEstimate, Process
+from handwheel.physics.stability import TOOL_DAMPING
 
 SOFTER = "a slower speed, a tool that takes a narrower chip, or a stiffer set-up; enter it in the shop file"
-TOOL_DAMPING = 0.03
-"""Damping ratio of toolpost and spindle; middle of 0.02 to 0.05 (from memory of Altintas)."""
-BAR_DAMPING = 0.02
-"""Damping ratio of a plain steel boring bar; upper end of 0.01 to 0.02 (from memory of Altintas)."""
 
 
 class FeedDrive(Struct, frozen=True, kw_only=True):

@@ -15,27 +15,15 @@ from handwheel.domain.motion import Edge
 from handwheel.domain.part import Units
 from handwheel.domain.said import said_short
 from handwheel.domain.tools import Tool, ToolKind
-from handwheel.physics.force import (
-    HSS_SPEED_FACTOR,
-    WEAR_FACTOR,
-    ForceEstimate,
-    ForceFactors,
-    Process,
-    chip_thickness_mm,
-    force_band,
-)
-from handwheel.physics.min_chip import is_nose_cut, least_chip_mm, nose_mean_chip_mm
+from handwheel.physics.force import ForceEstimate, Process, force_band, worn_force_band
+from handwheel.physics.min_chip import least_chip_mm
+from handwheel.physics.min_chip import mean_chip_mm as chip_mean_mm
 from handwheel.physics.speed import cutting_speed_m_min
-from handwheel.physics.stability import stable_width_mm
+from handwheel.physics.stability import quiet_depth_mm
 from handwheel.planner.cut_case import CutCase, Eased
 
-DIRECTION_FACTOR = 0.5
-"""Directional factor of the chatter limit, inside 0.3 to 1 (from memory of Altintas): the safe end, 1, would forbid
-cuts that every small lathe makes, because below about 40 m/min process damping lifts the limit."""
 LEAST_CUT_SHARE = 1.25
 """A last cut takes this many times the metal's least cut at least; common practice, no source."""
-THIN_CHIP = 2.0
-"""A mean chip must be this many times the least chip (cutting-models section 5)."""
 CHATTER = "chatter"
 TINY_MM = 1e-3
 DRIVE_ROOM = 1.1
@@ -90,13 +78,14 @@ def unit_force(
     case: CutCase, feed_mm_rev: float, models: Sequence[ForceModel], *, depth_mm: float = 1.0
 ) -> ForceEstimate:
     """Cutting force at a depth (a chip width), all opinions, with wear and, for high speed steel, its factor."""
-    factors = ForceFactors(
-        speed=HSS_SPEED_FACTOR if case.tool.edge is Edge.HSS else 1.0,
-        process=case.process.factor,
-        wear=WEAR_FACTOR,
+    return worn_force_band(
+        models,
+        width_mm=depth_mm,
+        feed_mm_rev=feed_mm_rev,
+        process=case.process,
+        hss=case.tool.edge is Edge.HSS,
+        entering_angle_deg=90.0 if case.width_mm else case.tool.entering_deg,
     )
-    angle = 90.0 if case.width_mm else min(95.0, max(45.0, case.tool.entering_deg))
-    return force_band(models, depth_mm=depth_mm, feed_mm_rev=feed_mm_rev, entering_angle_deg=angle, factors=factors)
 
 
 def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple[tuple[float, str], ...]:
@@ -124,9 +113,7 @@ def eased_limits(limits: Sequence[tuple[float, str]], eased: Eased, unit: DepthF
 
 def chatter_depth_mm(case: CutCase, *, kc_n_mm2: float) -> float:
     """Depth (or width of chip) at which the flexible side of a case begins to chatter. [mm]"""
-    return stable_width_mm(
-        case.stiffness_n_um, damping_ratio=case.damping, kc_n_mm2=kc_n_mm2, direction_factor=DIRECTION_FACTOR
-    )
+    return quiet_depth_mm(case.stiffness_n_um, damping_ratio=case.damping, kc_n_mm2=kc_n_mm2)
 
 
 def head_limits(tool: Tool, units: Units) -> Iterable[tuple[float, str]]:
@@ -158,10 +145,12 @@ def least_chip_of(case: CutCase) -> float:
 
 def mean_chip_mm(case: CutCase, depth_mm: float, feed_mm_rev: float) -> float:
     """Mean thickness of the chip, on the rounded nose if the cut does not leave it. [mm]"""
-    nose, angle = case.tool.nose_radius_mm, min(case.tool.entering_deg, 90.0)
-    if nose > 0 and is_nose_cut(depth_mm, nose_radius_mm=nose, entering_angle_deg=angle):
-        return nose_mean_chip_mm(depth_mm, feed_mm_rev=feed_mm_rev, nose_radius_mm=nose)
-    return chip_thickness_mm(feed_mm_rev, entering_angle_deg=angle)
+    return chip_mean_mm(
+        depth_mm,
+        feed_mm_rev=feed_mm_rev,
+        nose_radius_mm=case.tool.nose_radius_mm,
+        entering_angle_deg=case.tool.entering_deg,
+    )
 
 
 def depth_floor_mm(case: CutCase, material: Material) -> float:

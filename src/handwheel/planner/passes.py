@@ -21,13 +21,13 @@ from handwheel.domain.errors import DataTableError
 from handwheel.domain.habits import Habits
 from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.said import said
+from handwheel.physics.min_chip import THIN_CHIP
 from handwheel.physics.power import power_w, torque_nm
 from handwheel.physics.speed import cutting_speed_m_min
 from handwheel.planner.cut_case import SOFTER, CutCase, Feed, Load, NoSchedule, Schedule
 from handwheel.planner.cut_limits import (
     CHATTER,
     GRIP,
-    THIN_CHIP,
     DepthForces,
     code_of,
     depth_floor_mm,

@@ -10,9 +10,8 @@ from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.said import said
 from handwheel.domain.tools import FORM_TOOLS, ToolKind
 from handwheel.physics.force import force_band
-from handwheel.physics.stability import stable_width_mm
-from handwheel.planner.cut_case import TOOL_DAMPING, Schedule
-from handwheel.planner.cut_limits import DIRECTION_FACTOR
+from handwheel.physics.stability import TOOL_DAMPING, quiet_depth_mm
+from handwheel.planner.cut_case import Schedule
 from handwheel.planner.forms import chip_width_mm
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.common import work_stiffness_n_um
@@ -50,12 +49,8 @@ def quiet_width_mm(job: Job, way: Way, found: Schedule) -> float:
     """Widest chip that cannot chatter at any speed, at the feed of the schedule. [mm]"""
     feed = found.feed.high_mm_rev
     sharp = force_band(force_models(job.material), depth_mm=1.0, feed_mm_rev=feed)
-    return stable_width_mm(
-        work_stiffness_n_um(job, way.holding, at_mm=0.0),
-        damping_ratio=TOOL_DAMPING,
-        kc_n_mm2=sharp.ruling_n / feed,
-        direction_factor=DIRECTION_FACTOR,
-    )
+    stiffness = work_stiffness_n_um(job, way.holding, at_mm=0.0)
+    return quiet_depth_mm(stiffness, damping_ratio=TOOL_DAMPING, kc_n_mm2=sharp.ruling_n / feed)
 
 
 def _width_mm(job: Job, way: Way) -> float:

@@ -11,9 +11,10 @@ from handwheel.domain.part import BORE, Units
 from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said, said_short
 from handwheel.geometry.bodies import collet_bodies
+from handwheel.physics.grip import SEGMENTS, jaws_torque_nm
 from handwheel.planner.holdings.around import around, lobes_trouble
 from handwheel.planner.holdings.held import HeldSecond, cost_ms
-from handwheel.planner.holdings.strength import EVEN_WRAP_DEG, SEGMENTS, jaws_torque_nm, pressed_lobes_mm, ring_section
+from handwheel.planner.holdings.strength import EVEN_WRAP_DEG, pressed_lobes_mm, ring_section
 from handwheel.planner.holdings.troubles import other_means
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay

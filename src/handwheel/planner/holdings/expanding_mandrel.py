@@ -6,15 +6,14 @@ from handwheel.domain.acts import HandKind
 from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.part import OUTSIDE
 from handwheel.domain.said import said
+from handwheel.physics.grip import SEGMENTS, mandrel_torque_nm
 from handwheel.planner.holdings.around import lobes_trouble
 from handwheel.planner.holdings.held import HeldSecond, cost_ms
 from handwheel.planner.holdings.on_bore import on_bore, spigot_holding
 from handwheel.planner.holdings.strength import (
     EVEN_WRAP_DEG,
     LOBE_SHARE,
-    SEGMENTS,
     growth_dia_mm,
-    mandrel_torque_nm,
     pressed_lobes_mm,
     ring_section,
     segment_force_n,
@@ -46,7 +45,9 @@ def expanding_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         found,
         lobes_mm=lobes,
         growth_dia_mm=growth,
-        grip_torque_nm=mandrel_torque_nm(job, means, found.grip),
+        grip_torque_nm=mandrel_torque_nm(
+            means.pressure_n_mm2, dia_mm=2.0 * found.grip.land.radius_mm, length_mm=found.grip.length_mm
+        ),
     )
     units = job.units
     return HeldSecond(

@@ -6,9 +6,9 @@ from handwheel.domain.acts import HandKind
 from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.part import OUTSIDE
 from handwheel.domain.said import said
+from handwheel.physics.grip import LEAST_BOND_N_MM2, bond_torque_nm
 from handwheel.planner.holdings.held import HeldSecond, cost_ms
 from handwheel.planner.holdings.on_bore import on_bore, spigot_holding
-from handwheel.planner.holdings.strength import LEAST_BOND_N_MM2, bond_torque_nm
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 
@@ -19,7 +19,9 @@ def glue_arbor(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     if isinstance(found, NoWay):
         return found
     dia = found.dia_mm
-    torque = bond_torque_nm(means.bond_n_mm2 or LEAST_BOND_N_MM2, found.grip)
+    torque = bond_torque_nm(
+        means.bond_n_mm2 or LEAST_BOND_N_MM2, radius_mm=found.grip.land.radius_mm, length_mm=found.grip.length_mm
+    )
     holding = spigot_holding(job, means, found, grip_torque_nm=torque)
     units = job.units
     return HeldSecond(

@@ -8,18 +8,16 @@ from handwheel.domain.holding import FACES, Holding, Side
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE
 from handwheel.domain.said import said, said_short_range
 from handwheel.geometry.bodies import plate_and_tailstock_bodies
+from handwheel.physics.grip import PLATE_FACES, faces_torque_nm
 from handwheel.planner.holdings.cover import cover_on_face
 from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
 from handwheel.planner.holdings.lands import front_radii_mm, shoulder_radius_mm
-from handwheel.planner.holdings.strength import faces_torque_nm
 from handwheel.planner.holdings.troubles import takes_not, undescribed
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 
 CENTRE_DIA_MM = 30.0
 """Diameter of a running centre's body that nobody has measured; common practice, no source."""
-DRIVING_FACES = 1
-"""Only the plate at the headstock drives; the other turns with the ring."""
 
 
 def plate_and_tailstock(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
@@ -59,7 +57,7 @@ def plate_and_tailstock(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         seat_dia_mm=2.0 * plate,
         cover_dia_mm=2.0 * cover.radius_mm,
         grip_torque_nm=faces_torque_nm(
-            means.force_n, faces=DRIVING_FACES, inner_mm=front_radii_mm(job)[0], outer_mm=plate
+            means.force_n, faces=PLATE_FACES, inner_mm=front_radii_mm(job)[0], outer_mm=plate
         ),
     )
     units = job.units

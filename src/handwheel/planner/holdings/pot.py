@@ -8,9 +8,10 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BORE
 from handwheel.domain.said import said, said_band, said_short_range
 from handwheel.geometry.bodies import pot_bodies
+from handwheel.physics.grip import SEGMENTS, jaws_torque_nm
 from handwheel.planner.holdings.around import around, lobes_trouble
 from handwheel.planner.holdings.held import HeldSecond, cost_ms, takes
-from handwheel.planner.holdings.strength import EVEN_WRAP_DEG, SEGMENTS, jaws_torque_nm, pressed_lobes_mm, ring_section
+from handwheel.planner.holdings.strength import EVEN_WRAP_DEG, pressed_lobes_mm, ring_section
 from handwheel.planner.holdings.troubles import needs_jaws, takes_not
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay

@@ -8,16 +8,13 @@ from handwheel.domain.holding import Holding, Side
 from handwheel.domain.part import BACK_FACE, OUTSIDE
 from handwheel.domain.said import said, said_band
 from handwheel.geometry.bodies import step_spigot_bodies
+from handwheel.physics.grip import SPIGOT_FACES, faces_torque_nm
 from handwheel.planner.holdings.cover import cover_on_face
 from handwheel.planner.holdings.held import HeldSecond, cost_ms
 from handwheel.planner.holdings.on_bore import on_bore
-from handwheel.planner.holdings.strength import faces_torque_nm
 from handwheel.planner.holdings.troubles import undescribed
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
-
-DRIVING_FACES = 2
-"""Shoulder and washer both turn with the spigot."""
 
 
 def step_spigot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
@@ -54,7 +51,7 @@ def step_spigot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         seat_dia_mm=2.0 * found.shoulder_radius_mm,
         cover_dia_mm=2.0 * cover.radius_mm,
         grip_torque_nm=faces_torque_nm(
-            means.force_n, faces=DRIVING_FACES, inner_mm=cover.inner_mm, outer_mm=cover.radius_mm
+            means.force_n, faces=SPIGOT_FACES, inner_mm=cover.inner_mm, outer_mm=cover.radius_mm
         ),
     )
     units = job.units

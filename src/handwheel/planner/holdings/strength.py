@@ -6,7 +6,8 @@ from math import floor, pi
 
 from handwheel.data.rings import thick_ring_table
 from handwheel.domain.chucks import HoldingMeans
-from handwheel.physics.lame import Cylinder, outside_growth_dia_mm, slip_torque_nm
+from handwheel.physics.grip import SEGMENTS
+from handwheel.physics.lame import Cylinder, outside_growth_dia_mm
 from handwheel.physics.ring import RingSection, jaw_lobes_mm
 from handwheel.planner.holdings.lands import Grip, Land, span_mm, wall_mm
 from handwheel.planner.job import Job
@@ -15,18 +16,10 @@ THICKEST_RATIO = 0.499
 """Wall over mean radius just inside the end of the thick-ring table."""
 LOBE_SHARE = 0.25
 """Lobes may take this share of a diameter's tolerance, as a radius on each side; common practice, no source."""
-LEAST_FRICTION = 0.10
-"""Low end of the friction of metal on metal, oily or clean; common practice, no source."""
-SEGMENTS = 3
-"""Segments by which a collet or an expanding mandrel is reckoned."""
 EVEN_WRAP_DEG = 118.0
 """How far round each of three segments of a collet, pot or expanding mandrel presses: all but its slit of 2 degrees."""
 POISSON = 0.3
 """Poisson's ratio of metals, 0.28 to 0.34 in handbooks (from memory); the growth of a ring hardly depends on it."""
-PEEL_SHARE = 0.25
-"""Share of its shear strength on which an adhesive is counted: a bond peels far below it; common practice."""
-LEAST_BOND_N_MM2 = 5.0
-"""Shear strength of an adhesive whose data sheet is not at hand; common practice, no source, errs low."""
 
 
 def ring_section(job: Job, land: Land | None = None, *, inner: bool = False) -> RingSection:
@@ -92,29 +85,6 @@ def growth_dia_mm(job: Job, means: HoldingMeans, grip: Grip) -> float:
 def segment_force_n(means: HoldingMeans, grip: Grip) -> float:
     """Radial force of one segment of an expanding mandrel: its pressure over a third of the bore. [N]"""
     return means.pressure_n_mm2 * 2.0 * pi * grip.land.radius_mm * grip.length_mm / SEGMENTS
-
-
-def jaws_torque_nm(force_n: float, *, jaws: int, radius_mm: float) -> float:
-    """Torque that jaws round a ring carry by friction, low end. [N m]"""
-    return LEAST_FRICTION * jaws * force_n * radius_mm / 1000.0
-
-
-def mandrel_torque_nm(job: Job, means: HoldingMeans, grip: Grip) -> float:
-    """Torque at which a ring turns on an expanding mandrel, low end. [N m]"""
-    return slip_torque_nm(
-        _tube(job, grip), pressure_n_mm2=means.pressure_n_mm2, width_mm=grip.length_mm, friction=LEAST_FRICTION
-    )
-
-
-def faces_torque_nm(force_n: float, *, faces: int, inner_mm: float, outer_mm: float) -> float:
-    """Torque that faces pressed together by a force along the axis carry, at their mean radius, low end. [N m]"""
-    return faces * LEAST_FRICTION * force_n * 0.5 * (inner_mm + outer_mm) / 1000.0
-
-
-def bond_torque_nm(bond_n_mm2: float, grip: Grip) -> float:
-    """Torque that an adhesive in the bore is counted on for. [N m]"""
-    area_mm2 = 2.0 * pi * grip.land.radius_mm * grip.length_mm
-    return PEEL_SHARE * bond_n_mm2 * area_mm2 * grip.land.radius_mm / 1000.0
 
 
 def _tube(job: Job, grip: Grip) -> Cylinder:

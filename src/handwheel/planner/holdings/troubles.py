@@ -11,9 +11,10 @@ from handwheel.domain.holding import Holding
 from handwheel.domain.part import Part
 from handwheel.domain.remedies import AddToShop, Remedy
 from handwheel.domain.said import said
+from handwheel.physics.grip import LEAST_BOND_N_MM2
 from handwheel.planner import offers
 from handwheel.planner.holdings.held import HeldSecond
-from handwheel.planner.holdings.strength import LEAST_BOND_N_MM2, force_for_lobes_n
+from handwheel.planner.holdings.strength import force_for_lobes_n
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 

@@ -18,7 +18,8 @@ from handwheel.domain.said import said
 from handwheel.domain.size import Size
 from handwheel.domain.slides import Slide
 from handwheel.domain.tools import Tool
-from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
+from handwheel.physics.deflection import STEEL_N_MM2, cantilever_stiffness_n_mm, second_moment_mm4
+from handwheel.physics.stability import in_series_n_um
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CaseResult, CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
@@ -30,8 +31,6 @@ from handwheel.planner.writer import CLEAR_MM
 
 FINE_ANGLE_DEG = 5.739
 """Top-slide angle that gives 10 : 1, asin(1/10) (practice case PC-07)."""
-STEEL_N_MM2 = 210_000.0
-"""Modulus of a steel boring bar (from memory, cutting-models section 9)."""
 USUAL_RA_UM = 3.2
 """Mean roughness when the drawing asks for none: upper end of what turning typically gives (from memory of the ASME
 B46.1 chart)."""
@@ -73,7 +72,7 @@ def work_stiffness_n_um(job: Job, holding: Holding, *, at_mm: float) -> float:
     dia = 2.0 * (job.grip_radius_mm if on_bar else job.outside_radius_mm)
     moment = second_moment_mm4(dia, bore_dia_mm=2.0 * job.bar_bore_radius_mm if on_bar else 0.0)
     work = cantilever_stiffness_n_mm(length, e_n_mm2=modulus, moment_mm4=moment) / 1000.0
-    return 1.0 / (1.0 / machine + 1.0 / work)
+    return in_series_n_um(machine, work)
 
 
 def bar_stiffness_n_um(job: Job, tool: Tool, *, depth_mm: float) -> float:
@@ -82,7 +81,7 @@ def bar_stiffness_n_um(job: Job, tool: Tool, *, depth_mm: float) -> float:
     moment = second_moment_mm4(tool.bar_dia_mm)
     out = min(tool.reach_mm, depth_mm + CLEAR_MM + BAR_MARGIN_MM)
     bar = cantilever_stiffness_n_mm(out, e_n_mm2=STEEL_N_MM2, moment_mm4=moment) / 1000.0
-    return 1.0 / (1.0 / machine + 1.0 / bar)
+    return in_series_n_um(machine, bar)
 
 
 def roughness_um(job: Job, surface: str) -> float:

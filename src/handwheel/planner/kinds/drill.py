@@ -9,6 +9,7 @@ from math import ceil, pi
 from msgspec import Struct
 from msgspec.structs import replace
 
+from handwheel.data.drill_feeds import feed_band
 from handwheel.data.forces import force_models
 from handwheel.data.materials import DrillPractice, Material
 from handwheel.data.speeds import CutKind, cutting_speed
@@ -27,13 +28,8 @@ from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
-from handwheel.physics.drilling import (
-    drill_torque_band_nm,
-    point_length_mm,
-    shaw_oxford_thrust_n,
-    shaw_oxford_torque_nm,
-)
-from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
+from handwheel.physics.drilling import point_length_mm, push_n, worn_drill_torque_band_nm
+from handwheel.physics.force import ForceEstimate
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, spindle_speed_rpm, turning_time_s
 from handwheel.planner import offers
@@ -48,10 +44,6 @@ from handwheel.planner.quill import quill_trouble
 from handwheel.planner.way import Kind, NoWay, Way
 from handwheel.planner.writer import CLEAR_MM, Writer, exact
 
-FEEDS_MM_REV = ((3.0, 0.025, 0.08), (6.0, 0.05, 0.15), (13.0, 0.10, 0.25), (25.0, 0.18, 0.38))
-"""Up to which diameter [mm], feed low and high [mm/rev], for HSS drills; from memory of Machinery's Handbook."""
-CENTRE_FEED = (0.01, 0.02)
-"""Feed of a centre drill as a share of its pilot diameter; common practice, no source."""
 USUAL_CENTRE_MM = 3.0
 """Pilot of the centre drill that is taken if there are several: the nearest to this."""
 CENTRE_DEPTH_DIAS = 1.5
@@ -85,20 +77,6 @@ class DrillCut(Struct, frozen=True, kw_only=True):
     torque_nm: tuple[float, float]
     binds: str
     loads: tuple[Load, ...] = ()
-
-
-def feed_band(drill: Drill, material: Material) -> tuple[float, float]:
-    """Hand feed of a drill, never below the metal's least feed. [mm/rev]"""
-    dia = float(drill.dia_mm)
-    if drill.kind is DrillKind.CENTRE:
-        return CENTRE_FEED[0] * dia, CENTRE_FEED[1] * dia
-    return drill_feeds(dia, material)
-
-
-def drill_feeds(dia_mm: float, material: Material) -> tuple[float, float]:
-    """Feeds of a twist drill of some diameter, never below the metal's least feed. [mm/rev]"""
-    low, high = next(((lo, hi) for top, lo, hi in FEEDS_MM_REV if dia_mm <= top), FEEDS_MM_REV[-1][1:])
-    return max(low, material.range("min_feed").most), high
 
 
 def drill_cut(
@@ -144,7 +122,7 @@ def drill_cut(
             )
             continue
         solid = torque_band_nm(drill, low, hole_dia_mm=0.0, material=material)[1]
-        push = thrust_n(dia, feed_mm_rev=low, hole_dia_mm=hole_dia_mm, work_constant=_work_constant(dia, low, solid))
+        push = push_n(dia, feed_mm_rev=low, solid_torque_nm=solid, hole_dia_mm=hole_dia_mm)
         if push > shop.habits.quill_push_n:
             return (
                 f"a drill of Ø {said_short(dia, units)} in a hole of Ø {said_short(hole_dia_mm, units)} needs a "
@@ -202,24 +180,13 @@ def clearing_s(drill: Drill, *, depth_mm: float, habits: Habits) -> float:
 def torque_band_nm(drill: Drill, feed_mm_rev: float, *, hole_dia_mm: float, material: Material) -> tuple[float, float]:
     """Least and greatest torque over the sources, for a drill with normal wear. [N·m]"""
     kd = material.find("kd_drilling")
-    return drill_torque_band_nm(
+    return worn_drill_torque_band_nm(
         force_models(material),
         drill_dia_mm=float(drill.dia_mm),
         feed_mm_rev=feed_mm_rev,
         hole_dia_mm=hole_dia_mm,
         work_constant=kd.most if kd else None,
-        factor=Process.DRILLING.factor * WEAR_FACTOR,
     )
-
-
-def _work_constant(dia_mm: float, feed_mm_rev: float, torque: float) -> float:
-    """Constant of the work metal that gives a known torque in the solid: the handbook's formula turned round."""
-    return torque / shaw_oxford_torque_nm(dia_mm, feed_mm_rev=feed_mm_rev, work_constant=1.0)
-
-
-def thrust_n(dia_mm: float, *, feed_mm_rev: float, hole_dia_mm: float, work_constant: float) -> float:
-    """Thrust of a drill; its chisel edge counts only while it has to cut. [N]"""
-    return shaw_oxford_thrust_n(dia_mm, feed_mm_rev=feed_mm_rev, work_constant=work_constant, hole_dia_mm=hole_dia_mm)
 
 
 class Ladders(Struct, frozen=True, kw_only=True):

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from msgspec import Struct
 from msgspec.structs import replace
 
+from handwheel.data.drill_feeds import drill_feeds
 from handwheel.data.forces import force_models
 from handwheel.data.reaming import Reaming as ReamingTable
 from handwheel.data.reaming import reaming_range
@@ -21,8 +22,8 @@ from handwheel.domain.motion import Edge, Handle, Motion
 from handwheel.domain.part import BORE, FRONT_FACE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.said import said, said_range, said_short
-from handwheel.physics.drilling import drill_torque_band_nm
-from handwheel.physics.force import WEAR_FACTOR, ForceEstimate, Process
+from handwheel.physics.drilling import worn_drill_torque_band_nm
+from handwheel.physics.force import ForceEstimate
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
 from handwheel.planner.cut_case import Feed, Load, Schedule
@@ -32,7 +33,6 @@ from handwheel.planner.kinds.common import gauge_trouble
 from handwheel.planner.kinds.drill import (
     TAILSTOCK_UP,
     clear_toolpost,
-    drill_feeds,
     last_drill_step,
     measure_hole,
     quill_back,
@@ -216,13 +216,12 @@ def ream_cut(job: Job, reamer: Reamer, *, max_rpm: float) -> ReamCut | str:
 def _torque_nm(job: Job, reamer: Reamer, feed_mm_rev: float) -> tuple[float, float]:
     """Least and greatest torque over the sources: that of a drill that opens the same hole. [N·m]"""
     constant = job.material.find("kd_drilling")
-    return drill_torque_band_nm(
+    return worn_drill_torque_band_nm(
         force_models(job.material),
         drill_dia_mm=float(reamer.dia_mm),
         feed_mm_rev=feed_mm_rev,
         hole_dia_mm=2.0 * core_radius_mm(job),
         work_constant=constant.most if constant else None,
-        factor=Process.DRILLING.factor * WEAR_FACTOR,
     )
 
 

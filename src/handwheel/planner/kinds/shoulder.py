@@ -17,8 +17,9 @@ from handwheel.domain.remedies import AllowSize
 from handwheel.domain.said import said
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import Process
+from handwheel.physics.stability import BAR_DAMPING, TOOL_DAMPING
 from handwheel.planner import offers
-from handwheel.planner.cut_case import BAR_DAMPING, TOOL_DAMPING, CutCase
+from handwheel.planner.cut_case import CutCase
 from handwheel.planner.dialing import whole_place
 from handwheel.planner.feet import Foot
 from handwheel.planner.gauge_room import room_s

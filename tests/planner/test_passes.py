@@ -279,7 +279,7 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe, habits: Habits =
                     continue
                 if not case.width_mm and rubs(case, feed_mm_rev=low, depth_mm=min(depths) * case.step_mm):
                     continue
-                if not case.width_mm and chatters(case, metal, feed_mm_rev=high, depth_mm=deepest):
+                if not case.width_mm and chatters(case, metal, feed_mm_rev=low, depth_mm=deepest):
                     continue
                 count = len(depths)
                 edges = count * pass_s / 60.0 / life_min(case.tool.edge, surface, table.high_m_min)

@@ -118,6 +118,42 @@ def torque_at_speed_nm(power_at_cut_w: float, *, speed_rpm: float) -> float:
     return S_PER_MIN * power_at_cut_w / (2 * pi * speed_rpm)
 
 
+def power_at_speed_w(torque_nm: float, *, speed_rpm: float) -> float:
+    r"""Power that a torque takes at a spindle speed.
+
+    .. math:: P = 2\,\pi\,n\,M / 60
+
+    Parameters
+    ----------
+    torque_nm : float
+        Torque, :math:`M`. [N m]
+    speed_rpm : float
+        Spindle speed, :math:`n`. [rev/min]
+
+    Returns
+    -------
+    float
+        Power :math:`P`. [W]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is zero or negative.
+
+    References
+    ----------
+    `torque_at_speed_nm` turned round.
+
+    Examples
+    --------
+    >>> round(power_at_speed_w(1.25, speed_rpm=800.0), 1)
+    104.7
+    """
+    require_positive("torque_nm", torque_nm, unit="N m")
+    require_positive("speed_rpm", speed_rpm, unit="rev/min")
+    return torque_nm * 2 * pi * speed_rpm / S_PER_MIN
+
+
 def motor_power_w(power_at_cut_w: float, *, efficiency: float) -> float:
     r"""Power that the motor must give for a power at the cut.
 

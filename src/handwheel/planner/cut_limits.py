@@ -20,7 +20,7 @@ from handwheel.physics.min_chip import least_chip_mm
 from handwheel.physics.min_chip import mean_chip_mm as chip_mean_mm
 from handwheel.physics.speed import cutting_speed_m_min
 from handwheel.physics.stability import quiet_depth_mm
-from handwheel.planner.cut_case import CutCase, Eased
+from handwheel.planner.cut_case import CutCase, Eased, Feed
 
 LEAST_CUT_SHARE = 1.25
 """A last cut takes this many times the metal's least cut at least; common practice, no source."""
@@ -53,19 +53,23 @@ class DepthForces:
         self._known = _known_forces(material.key) if material is table_material(material.key) else {}
         self._key = (case.process, case.tool.edge, bool(case.width_mm), case.tool.entering_deg)
 
-    def at(self, feed_mm_rev: float) -> DepthForce:
-        """Force and chatter depth for each millimetre of depth at a feed."""
-        key = (*self._key, feed_mm_rev)
+    def at(self, feed: Feed) -> DepthForce:
+        """Force and chatter depth for each millimetre of depth at a feed.
+
+        Of a band that a hand keeps the end that asks for more: the coarse one for the force, and for chatter the fine
+        one, where a thin chip resists more for its section.
+        """
+        key = (*self._key, feed.low_mm_rev, feed.high_mm_rev)
         found = self._known.get(key)
         if found is None:
             # chatter goes by a sharp edge; force and power by a worn one
-            sharp = force_band(self._models, depth_mm=1.0, feed_mm_rev=feed_mm_rev)
-            found = (unit_force(self._case, feed_mm_rev, self._models).ruling_n, sharp.ruling_n)
+            sharp = force_band(self._models, depth_mm=1.0, feed_mm_rev=feed.low_mm_rev)
+            found = (unit_force(self._case, feed.high_mm_rev, self._models).ruling_n, sharp.ruling_n)
             self._known[key] = found
-        return DepthForce(found[0], chatter_depth_mm(self._case, kc_n_mm2=found[1] / feed_mm_rev))
+        return DepthForce(found[0], chatter_depth_mm(self._case, kc_n_mm2=found[1] / feed.low_mm_rev))
 
 
-_ForceKey = tuple[Process, Edge, bool, float, float]
+_ForceKey = tuple[Process, Edge, bool, float, float, float]
 
 
 @cache

@@ -90,7 +90,8 @@ class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
     that the blade's place is a whole step; ``face_stock_mm`` likewise at the front. ``finish_cut_mm`` is the habit for
     each of the two last cuts, ``lighter_cuts`` names the surfaces whose limits do not bear it, ``schedules`` is what
     jobs for the same lathe, habits and metal share, ``bites`` what all jobs for one part share, ``gentler`` what the
-    cuts are to be gentler than, if so much is asked.
+    cuts are to be gentler than, if so much is asked. ``stands_out_mm`` is how far tools stand out (holding, tool),
+    where that is settled by other steps than the one that is looked at.
     """
 
     part: Part
@@ -106,6 +107,7 @@ class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
     reaming: Reaming | None = None
     sized_by_drill: bool = False
     gentler: Gentler | None = None
+    stands_out_mm: tuple[tuple[tuple[str, str], float], ...] = ()
     schedules: Schedules = field(default_factory=dict)
     bites: KnownBites = field(default_factory=KnownBites)
 

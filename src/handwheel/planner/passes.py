@@ -211,14 +211,14 @@ class Options:
         case = self.case
         bounds = limits
         if case.eased is not None:
-            bounds = eased_limits(limits, case.eased, self._forces.at(option.feed.high_mm_rev))
+            bounds = eased_limits(limits, case.eased, self._forces.at(option.feed))
         if not case.width_mm:
             bounds = [*bounds, *head_limits(case.tool, case.units)]
         return min(bounds)
 
     def limits(self, option: Option) -> list[tuple[float, str]]:
         """Depth, or width of a blade's chip, that each limit bears, and its words. [mm]"""
-        case, unit = self.case, self._forces.at(option.feed.high_mm_rev)
+        case, unit = self.case, self._forces.at(option.feed)
         found = [
             (limit / unit.force_n, words) for limit, words in force_limits_n(option.speed, case, lathe=self._lathe)
         ]
@@ -249,7 +249,7 @@ class Options:
             option=option,
             depth_steps=depths,
             deepest_mm=deepest,
-            force_n=self._forces.at(option.feed.high_mm_rev).force_n * deepest,
+            force_n=self._forces.at(option.feed).force_n * deepest,
             binds=binds,
             load=load,
             worth_s=self.worth_s(option, len(depths), load=load),
@@ -257,7 +257,7 @@ class Options:
         )
 
     def _chip_too_wide(self, option: Option, most: float, binds: str) -> NoSchedule:
-        case, unit = self.case, self._forces.at(option.feed.high_mm_rev)
+        case, unit = self.case, self._forces.at(option.feed)
         return NoSchedule(
             code=code_of(binds, "chip-too-wide"),
             remedy=FIRMER if binds.startswith(GRIP) else SOFTER,
@@ -267,7 +267,7 @@ class Options:
         )
 
     def _depth_too_small(self, option: Option, most: float, binds: str) -> NoSchedule:
-        case, unit, floor = self.case, self._forces.at(option.feed.high_mm_rev), self._floor_mm
+        case, unit, floor = self.case, self._forces.at(option.feed), self._floor_mm
         return NoSchedule(
             code=code_of(binds, "depth-too-small"),
             remedy=FIRMER if binds.startswith(GRIP) else SOFTER,

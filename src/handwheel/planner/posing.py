@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from itertools import product
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -63,13 +64,11 @@ def pose(
     table = {kind.name: kind for kind in kinds}
     ways: list[Way] = []
     troubles: list[NoWay] = list(refused)
-    for step in steps:
-        for holding in holdings:
-            for found in table[step.kind].ways(job, step, holding):
-                if isinstance(found, Way):
-                    ways.append(found)
-                else:
-                    troubles.append(held_firmer(job, found, holding, held))
+    for holding, found in _found_ways(job, steps, holdings, table):
+        if isinstance(found, Way):
+            ways.append(found)
+        else:
+            troubles.append(held_firmer(job, found, holding, held))
     ways, too_far = within_travel(job, set_out(ways))
     troubles.extend(too_far)
     reached, struck = reachable(job, cells_of(job, steps), steps, ways)
@@ -115,13 +114,49 @@ def within_travel(job: Job, ways: Sequence[Way]) -> tuple[list[Way], list[NoWay]
     return [way for way, trouble in found if trouble is None], [trouble for _, trouble in found if trouble is not None]
 
 
-def set_out(ways: Sequence[Way]) -> list[Way]:
-    """Every way of a tool in a holding with the tool clamped once, as far out as the neediest of them asks."""
+def _found_ways(
+    job: Job, steps: Sequence[Step], holdings: Sequence[Holding], table: dict[str, Kind]
+) -> list[tuple[Holding, Way | NoWay]]:
+    """Ways of every step in every holding, or why there are none.
+
+    A boring bar is clamped once in a holding. What is cut less deep in a hole than the deepest step of its bar is
+    therefore looked at again, with the bar as far out as that one needs it: it is less stiff than that cut alone asks.
+    """
+    found = {
+        (step.id, holding.id): tuple(table[step.kind].ways(job, step, holding))
+        for step in steps
+        for holding in holdings
+    }
+    need = _needed_mm([way for ways in found.values() for way in ways if isinstance(way, Way)])
+    told = replace(job, stands_out_mm=tuple(sorted(need.items())))
+    for step, holding in product(steps, holdings):
+        ways = found[step.id, holding.id]
+        if any(isinstance(way, Way) and _is_further_out(way, need) for way in ways):
+            found[step.id, holding.id] = tuple(table[step.kind].ways(told, step, holding))
+    return [(holding, way) for step, holding in product(steps, holdings) for way in found[step.id, holding.id]]
+
+
+def _is_further_out(way: Way, need: dict[tuple[str, str], float]) -> bool:
+    """Whether the boring bar of a way stands out further, for another step, than its schedule was reckoned with."""
+    tool = way.tool
+    if tool is None or tool.kind is not ToolKind.BORING or way.step.kind not in HOLE_KINDS:
+        return False
+    return need.get((way.holding.id, tool.id), 0.0) > way.reach_mm
+
+
+def _needed_mm(ways: Sequence[Way]) -> dict[tuple[str, str], float]:
+    """How far each tool must stand out in each holding for all of its ways. [mm]"""
     need: dict[tuple[str, str], float] = {}
     for way in ways:
         if way.tool is not None and way.tool.reach_mm:
             key = (way.holding.id, way.tool.id)
             need[key] = max(need.get(key, 0.0), min(way.reach_mm, way.tool.reach_mm))
+    return need
+
+
+def set_out(ways: Sequence[Way]) -> list[Way]:
+    """Every way of a tool in a holding with the tool clamped once, as far out as the neediest of them asks."""
+    need = _needed_mm(ways)
     return [
         replace(way, reach_mm=need[way.holding.id, way.tool.id]) if way.tool and way.tool.reach_mm else way
         for way in ways

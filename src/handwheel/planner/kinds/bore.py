@@ -173,7 +173,7 @@ def _way(job: Job, step: Step, holding: Holding, tool: Tool, cutting: Cutting, *
         large_dia_mm=2.0 * cutting.largest_mm,
         max_rpm=holding.max_rpm,
         grip_torque_nm=holding.grip_torque_nm,
-        stiffness_n_um=bar_stiffness_n_um(job, tool, depth_mm=-end),
+        stiffness_n_um=bar_stiffness_n_um(job, tool, holding, depth_mm=-end),
         damping=BAR_DAMPING,
         equal_passes=2 if finish else 0,
         roughness_um=roughness_um(job, step.surface) if finish else 0.0,

@@ -18,8 +18,8 @@ from handwheel.domain.said import said
 from handwheel.domain.size import Size
 from handwheel.domain.slides import Slide
 from handwheel.domain.tools import Tool
-from handwheel.physics.deflection import STEEL_N_MM2, cantilever_stiffness_n_mm, second_moment_mm4
-from handwheel.physics.stability import in_series_n_um
+from handwheel.physics.deflection import STEEL_N_MM2
+from handwheel.physics.stability import overhang_stiffness_n_um
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CaseResult, CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
@@ -65,23 +65,29 @@ def across_drive(job: Job) -> FeedDrive:
 
 def work_stiffness_n_um(job: Job, holding: Holding, *, at_mm: float) -> float:
     """Stiffness between tool and work where it is cut: machine and overhanging bar in series. [N/µm]"""
-    machine = job.shop.lathe.tool_stiffness_n_um
-    length = max(1.0, at_mm - holding.jaw_face_mm)
-    modulus = job.material.range("e_modulus").least * 1000.0
     on_bar = holding.side is Side.FRONT
-    dia = 2.0 * (job.grip_radius_mm if on_bar else job.outside_radius_mm)
-    moment = second_moment_mm4(dia, bore_dia_mm=2.0 * job.bar_bore_radius_mm if on_bar else 0.0)
-    work = cantilever_stiffness_n_mm(length, e_n_mm2=modulus, moment_mm4=moment) / 1000.0
-    return in_series_n_um(machine, work)
+    return overhang_stiffness_n_um(
+        job.shop.lathe.tool_stiffness_n_um,
+        length_mm=at_mm - holding.jaw_face_mm,
+        dia_mm=2.0 * (job.grip_radius_mm if on_bar else job.outside_radius_mm),
+        bore_dia_mm=2.0 * job.bar_bore_radius_mm if on_bar else 0.0,
+        e_n_mm2=job.material.range("e_modulus").least * 1000.0,
+    )
 
 
-def bar_stiffness_n_um(job: Job, tool: Tool, *, depth_mm: float) -> float:
-    """Stiffness of a boring bar at its tip, set out no further than the depth needs; machine in series. [N/µm]"""
-    machine = job.shop.lathe.tool_stiffness_n_um
-    moment = second_moment_mm4(tool.bar_dia_mm)
-    out = min(tool.reach_mm, depth_mm + CLEAR_MM + BAR_MARGIN_MM)
-    bar = cantilever_stiffness_n_mm(out, e_n_mm2=STEEL_N_MM2, moment_mm4=moment) / 1000.0
-    return in_series_n_um(machine, bar)
+def bar_stiffness_n_um(job: Job, tool: Tool, holding: Holding, *, depth_mm: float) -> float:
+    """Stiffness of a boring bar at its tip; machine in series. [N/µm]
+
+    It is set out no further than the depth needs, or than the deepest of the steps that it does in one holding: it is
+    clamped once for all of them.
+    """
+    needs = max(depth_mm + CLEAR_MM + BAR_MARGIN_MM, dict(job.stands_out_mm).get((holding.id, tool.id), 0.0))
+    return overhang_stiffness_n_um(
+        job.shop.lathe.tool_stiffness_n_um,
+        length_mm=min(tool.reach_mm, needs),
+        dia_mm=tool.bar_dia_mm,
+        e_n_mm2=STEEL_N_MM2,
+    )
 
 
 def roughness_um(job: Job, surface: str) -> float:

@@ -184,14 +184,14 @@ def ream_cut(job: Job, reamer: Reamer, *, max_rpm: float) -> ReamCut | str:
     usable = [
         speed
         for speed in shop.lathe.speeds
-        if speed.rpm <= max_rpm and cutting_speed_m_min(speed.rpm, cut_dia_mm=dia) <= speeds.high_m_min
+        if speed.fastest_rpm <= max_rpm and cutting_speed_m_min(speed.fastest_rpm, cut_dia_mm=dia) <= speeds.high_m_min
     ]
     for speed in sorted(usable, key=lambda speed: -speed.rpm):
         fastest = 60.0 * travel / (shop.habits.hand_pace_fast_s * speed.rpm) if travel > 0 else high
         slowest = 60.0 * travel / (shop.habits.hand_pace_slow_s * speed.rpm) if travel > 0 else low
         least, most = max(low, slowest), min(high, fastest)
         torque = _torque_nm(job, reamer, most)
-        power = torque_at_speed_nm(shop.lathe.motor_power_w * shop.lathe.drive_efficiency, speed_rpm=speed.rpm)
+        power = torque_at_speed_nm(shop.lathe.motor_power_w * shop.lathe.drive_efficiency, speed_rpm=speed.fastest_rpm)
         limits = [(power, POWER)]
         if speed.torque_limit_nm is not None:
             limits.append((speed.torque_limit_nm, f"{TORQUE} in {speed.position}"))

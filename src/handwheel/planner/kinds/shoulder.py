@@ -161,7 +161,7 @@ def _way(job: Job, step: Step, holding: Holding, tool: Tool, ledge: Ledge, along
         large_dia_mm=2.0 * max(radii.before_mm, radii.rough_mm),
         max_rpm=holding.max_rpm,
         grip_torque_nm=holding.grip_torque_nm,
-        stiffness_n_um=bar_stiffness_n_um(job, tool, depth_mm=depth)
+        stiffness_n_um=bar_stiffness_n_um(job, tool, holding, depth_mm=depth)
         if ledge.inner
         else work_stiffness_n_um(job, holding, at_mm=along.shoulder_mm),
         damping=BAR_DAMPING if ledge.inner else TOOL_DAMPING,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from msgspec.structs import replace
 
 from handwheel.check.acts_move import has_place
@@ -11,7 +13,8 @@ from handwheel.check.cut_metal import check_metal
 from handwheel.check.cut_ready import check_ready
 from handwheel.check.cut_way import check_by_eye, check_way
 from handwheel.check.dial import turn_sign
-from handwheel.check.machine import Machine, place_after, slide_gone_to, travel_of
+from handwheel.check.loads import BY_DEPTH
+from handwheel.check.machine import LastCut, Machine, place_after, slide_gone_to, travel_of
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.solids import work_pieces
@@ -134,6 +137,17 @@ def _with_work(scene: Scene, act: Cut, bite: Bite) -> Machine:
         broken=frozenset(),  # a cut beside an edge takes the hand's work away
         cut_at={**machine.cut_at, act.surface: machine.step},
         cut_spans_mm=spans,
+        last_cuts=_last_cuts(scene, act, bite),
         contact=None,
         has_cut=True,
     )
+
+
+def _last_cuts(scene: Scene, act: Cut, bite: Bite) -> Mapping[str, LastCut]:
+    """What cut each surface last, with this cut; blades and edge tools leave no marks of a nose."""
+    machine, tool = scene.machine, bite.fitted.tool
+    feed = machine.feeds.get(act.handle)
+    others = {surface: one for surface, one in machine.last_cuts.items() if surface != act.surface}
+    if feed is None or tool.kind not in BY_DEPTH:
+        return others
+    return {**others, act.surface: LastCut(act=act.id, feed_mm_rev=feed.high_mm_rev, nose_mm=tool.nose_radius_mm)}

@@ -8,7 +8,9 @@ from handwheel.check.acts_spindle import check_speed_of_holding, must_have_tails
 from handwheel.check.bite import LEAST_CHIP_MM2
 from handwheel.check.cut_metal import check_dia
 from handwheel.check.cut_ready import check_cautioned
-from handwheel.check.limits import fastest_rpm, metal_speed_fault, pace_feed_fault
+from handwheel.check.hole_loads import drill_loads
+from handwheel.check.limits import fastest_rpm, least_feed_fault, metal_speed_fault, pace_feed_fault
+from handwheel.check.loads import check_loads
 from handwheel.check.machine import Machine, slide_gone_to
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
@@ -58,6 +60,7 @@ def drill_hole(scene: Scene, act: DrillHole) -> Machine:
         return machine
     tip = machine.drill_tip_mm - way
     _check_expected(scene, act, machine.drill, tip)
+    check_loads(scene, f"drill {machine.drill.id!r}", drill_loads(scene, machine.drill, tip))
     here = machine.slides[Handle.QUILL].travel_mm
     back = scene.slide(Handle.QUILL).turn_for(Motion.RIGHT)
     # in to the depth and out again: the drill then stands where it touched
@@ -96,6 +99,9 @@ def _check_drill(scene: Scene, act: DrillHole, drill: Drill) -> None:
     found = metal_speed_fault(material, edge=Edge.HSS, cut=CutKind.DRILL, speed_rpm=fastest, cut_dia_mm=dia)
     if found is not None:
         scene.refuse(*found)
+    rubs = None if feed is None or drill.kind is DrillKind.CENTRE else least_feed_fault(material, feed)
+    if rubs is not None:
+        scene.refuse(*rubs)
     _check_wander(scene, drill)
     grabs = material.drill_practice is DrillPractice.SINGLE_DUBBED and drill.kind is DrillKind.TWIST
     if grabs and scene.machine.holed and not drill.dubbed:

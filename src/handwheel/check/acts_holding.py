@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from handwheel.check.acts_ream import check_reamed
 from handwheel.check.acts_spindle import must_stand
 from handwheel.check.bars import bar_region, check_shape, check_tail
+from handwheel.check.grip import grip_torque_nm
 from handwheel.check.holding_bodies import Held, holding_bodies
 from handwheel.check.holding_fit import AGREE_MM, check_fit
 from handwheel.check.holding_rules import HOLDING_RULES
@@ -59,6 +60,7 @@ def load_bar(scene: Scene, act: LoadBar) -> Machine:
         toolpost_lost(scene.machine, "the bar was gripped after it was set"),
         work=work,
         holding=act.holding,
+        stock=bar,
         bodies=both_sides(jaws),
         side=Side.FRONT,
         indicated=True,
@@ -185,6 +187,7 @@ def regrip(scene: Scene, act: Regrip) -> Machine:
         work=work,
         stub=None,
         holding=holding,
+        grip_torque_nm=grip_torque_nm(held),
         bodies=both_sides(holding_bodies(held) if holding.turned else ()),
         side=holding.side,
         indicated=not holding.turned,

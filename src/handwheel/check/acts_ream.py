@@ -9,7 +9,9 @@ from handwheel.check.acts_spindle import check_speed_of_holding, must_stand, mus
 from handwheel.check.bite import LEAST_CHIP_MM2
 from handwheel.check.cut_metal import check_dia
 from handwheel.check.cut_ready import check_cautioned
-from handwheel.check.limits import metal_speed_fault, pace_feed_fault
+from handwheel.check.hole_loads import ream_loads
+from handwheel.check.limits import fastest_rpm, metal_speed_fault, pace_feed_fault
+from handwheel.check.loads import check_loads
 from handwheel.check.machine import Machine, SlideState, slide_gone_to, zeros_lost
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
@@ -81,6 +83,7 @@ def ream_hole(scene: Scene, act: ReamHole) -> Machine:
     slide = scene.slide(Handle.QUILL)
     tip = machine.drill_tip_mm - way
     _check_depth(scene, act, machine.reamer, tip)
+    check_loads(scene, f"reamer {machine.reamer.id!r}", ream_loads(scene, machine.reamer, tip))
     here = machine.slides[Handle.QUILL].travel_mm
     after = slide_gone_to(
         machine,
@@ -126,7 +129,8 @@ def _check_reamer(scene: Scene, act: ReamHole, reamer: Reamer) -> None:
     uneven = None if feed is None else pace_feed_fault(scene.slide(Handle.QUILL), feed, speed_rpm=machine.speed.rpm)
     if uneven is not None:
         scene.refuse(*uneven)
-    check_speed_of_holding(scene, machine.speed.rpm)
+    fastest = fastest_rpm(scene.case.lathe, machine.speed)
+    check_speed_of_holding(scene, fastest)
     check_dia(scene, float(reamer.dia_mm))
     if material is None:
         return
@@ -134,7 +138,7 @@ def _check_reamer(scene: Scene, act: ReamHole, reamer: Reamer) -> None:
         material,
         edge=Edge.HSS,
         cut=CutKind.REAM,
-        speed_rpm=machine.speed.rpm,
+        speed_rpm=fastest,
         cut_dia_mm=float(reamer.dia_mm),
     )
     if found is not None:
@@ -193,6 +197,7 @@ def _reamed(scene: Scene, reamer: Reamer, tip_mm: float) -> Machine:
         holed=True,
         reamed_at=machine.step,
         cut_at={**machine.cut_at, BORE: machine.step},
+        last_cuts={surface: one for surface, one in machine.last_cuts.items() if surface != BORE},
         cut_spans_mm={**machine.cut_spans_mm, BORE: (tip_mm + reamer.lead_mm, machine.work.box[2])},
     )
 

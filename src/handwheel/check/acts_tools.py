@@ -216,7 +216,8 @@ def _rub_face(scene: Scene, act: HandStep) -> Machine:
     rubbed = rectangle(high_z - act.removes_mm, high_z + 1.0, low_x - 1.0, high_x + 1.0)
     if machine.side is Side.FRONT:
         rubbed = rectangle(low_z - 1.0, low_z + act.removes_mm, low_x - 1.0, high_x + 1.0)
-    return replace(machine, work=solid(rest(machine.work.region, rubbed)), broken=frozenset())
+    turned = {surface: one for surface, one in machine.last_cuts.items() if surface != BACK_FACE}
+    return replace(machine, work=solid(rest(machine.work.region, rubbed)), broken=frozenset(), last_cuts=turned)
 
 
 _HAND: dict[HandKind, Callable[[Scene, HandStep], Machine]] = {

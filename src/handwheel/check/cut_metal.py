@@ -11,6 +11,7 @@ from handwheel.check.limits import (
     least_depth_fault,
     metal_speed_fault,
 )
+from handwheel.check.loads import check_loads, chip_loads, chip_of
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.surfaces import is_edge
@@ -55,6 +56,9 @@ def check_metal(scene: Scene, act: Cut, bite: Bite) -> None:
     _check_blade(scene, act, bite)
     check_dia(scene, dia)
     _check_speed(scene, act, facts)
+    chip = chip_of(scene, act, bite, depth_mm=depth, dia_mm=dia)
+    if chip is not None:
+        check_loads(scene, f"cutting {act.surface}", chip_loads(scene, chip))
     found = None if material is None else least_depth_fault(material, facts)
     if found is not None:
         scene.refuse(*found)

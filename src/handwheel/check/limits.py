@@ -170,13 +170,13 @@ def least_feed_fault(material: Material, feed: SetFeed) -> Fault | None:
 
 
 def least_depth_fault(material: Material, facts: CutFacts) -> Fault | None:
-    """Refuse a whisper of a turning or boring cut in a metal that hardens; edges are narrow and not judged."""
-    least = material.find("min_depth") if hardens(material) else None
+    """Refuse a whisper of a turning or boring cut: the edge rubs; edges are narrow and not judged."""
+    least = material.find("min_depth")
     judged = facts.kind in (ToolKind.TURNING, ToolKind.BORING) and not facts.is_edge
     if least is None or not judged or facts.depth_mm >= least.least - 1e-3:
         return None
     text = (
-        f"{facts.depth_mm:.3f} mm deep in {material.name} rubs and hardens the skin; "
+        f"{facts.depth_mm:.3f} mm deep in {material.name} rubs{' and hardens the skin' * hardens(material)}; "
         f"cut at least {least.least:g} mm ({least.standing.value}), or leave it"
     )
     return RefusalCode.CUT_TOO_SHALLOW, text

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from handwheel.check.dial import turn_sign
 from handwheel.check.solids import Obstacle, Shape, Solid
 from handwheel.domain.acts import HandKind, SetFeed, SetSpeed, SettingKind
+from handwheel.domain.bars import Bar
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.hole_tools import Drill, Reamer
@@ -79,6 +80,14 @@ class Contact(Struct, frozen=True, kw_only=True):
     feeler_mm: float = 0.0
 
 
+class LastCut(Struct, frozen=True, kw_only=True):
+    """What cut a surface last: the act, the coarse end of its feed [mm/rev], the nose of the tool (0: none) [mm]."""
+
+    act: str
+    feed_mm_rev: float
+    nose_mm: float
+
+
 class FittedTool(Struct, frozen=True, kw_only=True):
     """A tool in the toolpost and its shape as it stands out."""
 
@@ -105,6 +114,8 @@ class Machine(Struct, frozen=True, kw_only=True):
         What is left of the bar in the chuck after parting off.
     holding, bodies
         What holds the work in the machine, and what of it stands in the way on both sides of the axis.
+    stock, grip_torque_nm : Bar or None, float
+        Bar that was gripped; torque at which the ring may begin to slip in its second holding, 0 if nobody knows. [N m]
     side : Side
         Frame of ``work``.
     parted, severed, indicated, burr, rod
@@ -121,6 +132,8 @@ class Machine(Struct, frozen=True, kw_only=True):
     cut_at, measured_at, judged_at, cut_spans_mm
         Last act that cut, and that measured, each surface; that judged a finished size (surface, aspect); z range of
         the metal last taken there (part frame). [mm]
+    last_cuts : mapping
+        What cut each surface last with a turning tool or boring bar, as long as nothing else went over it.
     lost : mapping
         Ids of zeros that are gone, each with what ended it.
     cautioned, has_cut
@@ -140,6 +153,8 @@ class Machine(Struct, frozen=True, kw_only=True):
     work: Solid | None = None
     stub: Solid | None = None
     holding: Holding | None = None
+    stock: Bar | None = None
+    grip_torque_nm: float = 0.0
     bodies: tuple[Obstacle, ...] = ()
     side: Side = Side.FRONT
     parted: bool = False
@@ -165,6 +180,7 @@ class Machine(Struct, frozen=True, kw_only=True):
     measured_at: Mapping[str, int] = field(default_factory=dict)
     judged_at: Mapping[tuple[str, str], int] = field(default_factory=dict)
     cut_spans_mm: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    last_cuts: Mapping[str, LastCut] = field(default_factory=dict)
     lost: Mapping[str, str] = field(default_factory=dict)
     cautioned: bool = False
     confirmed: frozenset[str] = frozenset()

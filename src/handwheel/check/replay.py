@@ -18,6 +18,8 @@ from handwheel.check.acts_spindle import cool, lock, set_feed, set_speed, start,
 from handwheel.check.acts_tools import fit_drill, fit_tool, hand_step, swing
 from handwheel.check.acts_zero import approach, set_zero, touch
 from handwheel.check.compare import compare_part
+from handwheel.check.dwell import check_dwell
+from handwheel.check.finish import check_finish
 from handwheel.check.machine import Machine
 from handwheel.check.report import CheckedSize, CheckReport, RefusalCode
 from handwheel.check.scene import Case, Log, Scene, case_for
@@ -161,6 +163,7 @@ def _one(case: Case, machine: Machine, act: object, log: Log) -> Machine:
     if isinstance(act, acts.ActBase) and act.cautions:
         machine = replace(machine, cautioned=True)
     scene = Scene(case=case, machine=machine, act=name, log=log)
+    check_dwell(scene, act)
     return handler(scene, act)
 
 
@@ -191,4 +194,5 @@ def _end(case: Case, machine: Machine, log: Log) -> tuple[CheckedSize, ...]:
     for feature in case.part.sizes:
         if feature.aspect is Aspect.BROKEN and feature.surface not in machine.broken:
             log.add("", RefusalCode.EDGE_NOT_BROKEN, f"the sheet ends and {feature.surface} is sharp; break it by hand")
+    check_finish(case, machine, log)
     return compare_part(case.part, part_frame(machine, case.part.width_mm), log)

@@ -167,6 +167,7 @@ def simple_lathe() -> Lathe:
         tailstock=Tailstock(quill=QUILL_SLIDE, chuck_high_dia_mm=13.0),
         feeds_along=(PowerFeed(mm_rev=0.05, position="A"), PowerFeed(mm_rev=0.1, position="B")),
         feeds_across=(PowerFeed(mm_rev=0.05, position="A"),),
+        tool_stiffness_n_um=50.0,
     )
 
 
@@ -187,13 +188,13 @@ def simple_shop() -> Shop:
                 shank_mm=10.0,
             ),
             Tool(
-                id="bore-6",
-                name="6 mm boring bar",
+                id="bore-7",
+                name="7 mm boring bar",
                 kind=ToolKind.BORING,
                 edge=Edge.HSS,
                 nose_radius_mm=0.2,
                 entering_deg=93.0,
-                bar_dia_mm=6.0,
+                bar_dia_mm=7.0,
                 head_mm=1.0,
                 reach_mm=30.0,
             ),
@@ -616,7 +617,7 @@ def drill_and_bore() -> tuple[Act, ...]:
         ),
         stop("stop-drill"),
         hand("chips", HandKind.CLEAR_CHIPS),
-        FitTool(id="fit-bore", step="s", tool="bore-6", stands_out_mm=30.0),
+        FitTool(id="fit-bore", step="s", tool="bore-7", stands_out_mm=12.0),
         speed("speed-bore", 800, 12.0),
         power("feed-bore", CARRIAGE, 0.1, "B"),
         start("start-bore"),

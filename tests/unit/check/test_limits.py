@@ -87,11 +87,12 @@ def test_feeds_below_the_least_are_refused_in_metals_that_harden_only() -> None:
         ("ss304", replace(TURNED, depth_mm=0.14), True),
         ("ss304", replace(TURNED, depth_mm=0.14, is_edge=True), False),
         ("ss304", replace(TURNED, depth_mm=0.14, kind=ToolKind.PARTING), False),
-        ("st_c45", replace(TURNED, depth_mm=0.01), False),
+        ("st_c45", replace(TURNED, depth_mm=0.05), False),
+        ("st_c45", replace(TURNED, depth_mm=0.04), True),
     ],
 )
-def test_whispers_of_cuts_are_refused_in_metals_that_harden_only(metal: str, facts: CutFacts, refused: bool) -> None:  # noqa: FBT001  a column of the table
-    """Row min_depth of 304: 0.15 mm."""
+def test_whispers_of_cuts_are_refused(metal: str, facts: CutFacts, refused: bool) -> None:  # noqa: FBT001  a column of the table
+    """Row min_depth of 304: 0.15 mm; of C45: 0.05 mm."""
     found = least_depth_fault(material(metal), facts)
     assert (found is not None) is refused
 

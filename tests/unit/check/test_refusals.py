@@ -15,9 +15,10 @@ from tests.unit.check.trials import Trial
 from tests.unit.check.trials_cuts import CUTS, END
 from tests.unit.check.trials_dials import DIALS
 from tests.unit.check.trials_holes import HOLES, REAMED
+from tests.unit.check.trials_loads import LOADS
 from tests.unit.check.trials_setup import SETUP
 
-TRIALS = (*SETUP, *DIALS, *CUTS, *HOLES, *END)
+TRIALS = (*SETUP, *DIALS, *CUTS, *LOADS, *HOLES, *END)
 BY_NAME = {case.name: case for case in TRIALS}
 
 

@@ -178,7 +178,7 @@ CUTS = (
     trial(
         Code.TOOL_CANNOT,
         "facing with a boring bar",
-        changed(A, "fit-right", tool="bore-6"),
+        changed(A, "fit-right", tool="bore-7"),
     ),
     trial(Code.TOOL_CANNOT, "facing with one corner of the blade", without(A, "fit-right-2")),
     trial(
@@ -211,8 +211,8 @@ CUTS = (
     trial(
         Code.STRIKES_FAR_WALL,
         "a boring bar drawn in until its back meets the far side",
-        changed(A, "off-bore", distance_mm=3.2),
-        changed(A, "off-bore", distance_mm=2.9),
+        changed(A, "off-bore", distance_mm=2.2),
+        changed(A, "off-bore", distance_mm=1.9),
     ),
     trial(Code.NO_CONTACT, "winding away from the face", changed(A, "touch-face", motion=RIGHT)),
     trial(Code.NO_CONTACT, "a drill wound away", changed(A, "touch-drill", motion=RIGHT)),

@@ -19,6 +19,7 @@ from handwheel.domain.acts import (
     SetSpeed,
     TailSupport,
 )
+from handwheel.domain.habits import Habits
 from handwheel.domain.lathe import Nose, PowerFeed
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect
@@ -64,20 +65,30 @@ def in_metal(metal: str, bar_id: str, acts: tuple[Act, ...] = A) -> Sheet:
 
 
 def slow_and_coarse(act: Act) -> Act:
-    """Stainless steel: all at 100 rev/min, power feeds of 0.1 mm/rev, hand feeds for that speed."""
+    """Stainless steel: all at 100 rev/min, power feeds of 0.1 mm/rev, hand feeds near it at that speed."""
     if isinstance(act, SetSpeed):
         return speed(act.id, 100, act.cut_dia_mm)
     if isinstance(act, SetFeed) and act.position:
         return msgspec.structs.replace(act, low_mm_rev=0.1, high_mm_rev=0.1, position="B")
     if isinstance(act, SetFeed):
-        return by_hand(act.id, act.handle, 100, lead=2.0 if act.handle is Handle.QUILL else 1.0)
+        if act.handle is Handle.QUILL:
+            return by_hand(act.id, act.handle, 100, lead=2.0, fast=12.0, slow=15.0)
+        return by_hand(act.id, act.handle, 100, fast=6.0, slow=7.0)
     return act
 
 
 STAINLESS = tuple(slow_and_coarse(act) for act in A)
-COARSE_SHOP = shop_with(
-    lathe=replace(LATHE, feeds_across=(PowerFeed(mm_rev=0.05, position="A"), PowerFeed(mm_rev=0.1, position="B")))
+COARSE_SHOP = replace(
+    shop_with(
+        lathe=replace(
+            LATHE,
+            feeds_across=(PowerFeed(mm_rev=0.05, position="A"), PowerFeed(mm_rev=0.1, position="B")),
+            tool_stiffness_n_um=80.0,
+        )
+    ),
+    habits=Habits(quill_push_n=4000.0),
 )
+"""A lathe that bears stainless steel: it feeds 0.1 mm/rev across, is stiff, and has a long lever at its quill."""
 
 SENSE = (
     trial(

@@ -1,0 +1,56 @@
+"""Whether the last cut on each surface is as fine as its finish asks."""
+
+from __future__ import annotations
+
+from handwheel.check.loads import Load, coarse_feed, most_feed_mm_rev
+from handwheel.check.machine import LastCut, Machine
+from handwheel.check.report import RefusalCode
+from handwheel.check.scene import Case, Log
+from handwheel.check.surfaces import is_face
+from handwheel.data.materials import Material
+from handwheel.physics.roughness import feed_for_mean_roughness_mm_rev
+
+
+def check_finish(case: Case, machine: Machine, log: Log) -> None:
+    """Refuse last cuts at a feed that the tables call roughing, or that leaves a surface rougher than it is asked for.
+
+    The ideal roughness of feed and nose is judged, as the drawing asks for it; the metal's least feed rules over it.
+    What a blade, a reamer, a drill or a rubbing has left has no such figure and is not judged.
+    """
+    if case.material is None:
+        return
+    for surface, last in machine.last_cuts.items():
+        for load in finish_loads(case, case.material, surface, last):
+            if not load.is_kept:
+                log.add(
+                    last.act,
+                    load.code,
+                    f"the last cut on {surface}: {load.asked:.3g} {load.unit}, and {load.allowed:.3g} {load.unit} is "
+                    f"the {load.what} ({100.0 * (load.share - 1.0):.0f} % too much); {load.remedy}",
+                )
+
+
+def finish_loads(case: Case, material: Material, surface: str, last: LastCut) -> tuple[Load, ...]:
+    """What the last cut on a surface asks, and what finish and tables allow."""
+    found = []
+    most = most_feed_mm_rev(material, finishing=True)
+    if most is not None and any(
+        one.surface == surface for one in (*case.part.outer_cylinders, *case.part.inner_cylinders)
+    ):
+        found.append(coarse_feed(last.feed_mm_rev, most, what=f"finishing feed of the table for {material.name}"))
+    segment = case.part.surface(surface)
+    asked = case.part.face_ra_um if is_face(surface) else None if segment is None else segment.finish_ra_um
+    if asked and last.nose_mm > 0:
+        least = material.find("min_feed")
+        ideal = min(feed_for_mean_roughness_mm_rev(asked, nose_radius_mm=last.nose_mm), last.nose_mm)
+        found.append(
+            Load(
+                code=RefusalCode.ROUGHER_THAN_ASKED,
+                asked=last.feed_mm_rev,
+                allowed=max(0.0 if least is None else least.most, ideal),
+                unit="mm/rev",
+                what=f"feed at which a nose of {last.nose_mm:g} mm leaves Ra {asked:g} µm at best",
+                remedy="set a finer feed, or take a tool with a larger nose",
+            )
+        )
+    return tuple(found)

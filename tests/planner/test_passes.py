@@ -176,7 +176,9 @@ def bears(case: CutCase, speed: SpindleSpeed, lathe: Lathe, force: float) -> boo
     )
 
 
-def load(case: CutCase, metal: Material, speed: SpindleSpeed, lathe: Lathe, *, force: float, feed: float) -> float:
+def load(
+    case: CutCase, metal: Material, speed: SpindleSpeed, lathe: Lathe, *, force: float, low: float, high: float
+) -> float:
     """Largest share of power, torque, chatter and grip that the deepest pass takes up, as if it were 1 deep."""
     power_w = force * pi * case.large_dia_mm * speed.rpm / 60_000.0
     shares = [power_w / (lathe.motor_power_w * lathe.drive_efficiency)]
@@ -186,7 +188,7 @@ def load(case: CutCase, metal: Material, speed: SpindleSpeed, lathe: Lathe, *, f
         widest = stable_width_mm(
             case.stiffness_n_um,
             damping_ratio=case.damping,
-            kc_n_mm2=sharp_kc_n_mm2(metal.key, feed),
+            kc_n_mm2=sharp_kc_n_mm2(metal.key, low),
             direction_factor=DIRECTION_FACTOR,
         )
         wide = force / force_n(
@@ -194,7 +196,7 @@ def load(case: CutCase, metal: Material, speed: SpindleSpeed, lathe: Lathe, *, f
             edge=case.tool.edge,
             process=case.process,
             angle_deg=case.tool.entering_deg,
-            feed_mm_rev=feed,
+            feed_mm_rev=high,
             depth_mm=1.0,
         )
         shares.append(wide / widest)
@@ -284,7 +286,7 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe, habits: Habits =
                 count = len(depths)
                 edges = count * pass_s / 60.0 / life_min(case.tool.edge, surface, table.high_m_min)
                 seconds = count * (pass_s + habits.handling_s) + edges * habits.edge_change_s
-                share = load(case, metal, speed, lathe, force=force, feed=high)
+                share = load(case, metal, speed, lathe, force=force, low=low, high=high)
                 worth = (
                     habits.time_weight * seconds
                     + habits.cost_weight * (seconds + 3600.0 * edges * habits.edge_price / (habits.hour_price or inf))

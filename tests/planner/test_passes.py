@@ -23,8 +23,9 @@ from handwheel.domain.motion import Edge, Handle
 from handwheel.domain.part import BORE, OUTSIDE
 from handwheel.domain.tools import ToolKind
 from handwheel.physics.force import ForceFactors, Process, force_band
+from handwheel.physics.quiet_cut import BAR_DAMPING, DIRECTION_FACTOR
 from handwheel.physics.roughness import mean_roughness_um
-from handwheel.physics.stability import BAR_DAMPING, DIRECTION_FACTOR, stable_width_mm
+from handwheel.physics.stability import stable_width_mm
 from handwheel.planner.cut_case import CutCase, Eased, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.cut_limits import depth_floor_mm
 from handwheel.planner.feeds import HAND_FEED_SPREAD, HAND_FEEDS_MM_REV

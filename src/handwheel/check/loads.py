@@ -32,8 +32,8 @@ from handwheel.physics.deflection import STEEL_N_MM2
 from handwheel.physics.force import Process, force_band, worn_force_band
 from handwheel.physics.min_chip import THIN_CHIP, least_chip_mm, mean_chip_mm
 from handwheel.physics.power import power_w, torque_nm
+from handwheel.physics.quiet_cut import BAR_DAMPING, TOOL_DAMPING, overhang_stiffness_n_um, quiet_depth_mm
 from handwheel.physics.speed import cutting_speed_m_min
-from handwheel.physics.stability import BAR_DAMPING, TOOL_DAMPING, overhang_stiffness_n_um, quiet_depth_mm
 
 LOAD_SLACK = 1.01
 """Share by which a limit may be passed before the cut is refused: printed figures are rounded to three places."""

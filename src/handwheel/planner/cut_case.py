@@ -15,7 +15,7 @@ from handwheel.domain.remedies import Remedy
 from handwheel.domain.slides import Slide
 from handwheel.domain.tools import Tool
 from handwheel.physics.force import ForceEstimate, Process
-from handwheel.physics.stability import TOOL_DAMPING
+from handwheel.physics.quiet_cut import TOOL_DAMPING
 
 SOFTER = "a slower speed, a tool that takes a narrower chip, or a stiffer set-up; enter it in the shop file"
 

@@ -18,8 +18,8 @@ from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import ForceEstimate, Process, force_band, worn_force_band
 from handwheel.physics.min_chip import least_chip_mm
 from handwheel.physics.min_chip import mean_chip_mm as chip_mean_mm
+from handwheel.physics.quiet_cut import quiet_depth_mm
 from handwheel.physics.speed import cutting_speed_m_min
-from handwheel.physics.stability import quiet_depth_mm
 from handwheel.planner.cut_case import CutCase, Eased, Feed
 
 LEAST_CUT_SHARE = 1.25

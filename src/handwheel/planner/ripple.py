@@ -10,7 +10,7 @@ from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.said import said
 from handwheel.domain.tools import FORM_TOOLS, ToolKind
 from handwheel.physics.force import force_band
-from handwheel.physics.stability import TOOL_DAMPING, quiet_depth_mm
+from handwheel.physics.quiet_cut import TOOL_DAMPING, quiet_depth_mm
 from handwheel.planner.cut_case import Schedule
 from handwheel.planner.forms import chip_width_mm
 from handwheel.planner.job import Job

@@ -32,6 +32,7 @@ UNITS_BY_ENDING = {
     "_rpm": "rev/min",
     "_deg": "deg",
     "_rad": "rad",
+    "_hz": "Hz",
     "_nm": "N m",
     "_um": "um",
     "_mm": "mm",

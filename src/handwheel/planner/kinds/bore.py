@@ -15,7 +15,7 @@ from handwheel.domain.remedies import AddToShop
 from handwheel.domain.said import said, said_short
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import Process
-from handwheel.physics.stability import BAR_DAMPING
+from handwheel.physics.quiet_cut import BAR_DAMPING
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase
 from handwheel.planner.gauge_room import measuring_ms

@@ -19,7 +19,7 @@ from handwheel.domain.size import Size
 from handwheel.domain.slides import Slide
 from handwheel.domain.tools import Tool
 from handwheel.physics.deflection import STEEL_N_MM2
-from handwheel.physics.stability import overhang_stiffness_n_um
+from handwheel.physics.quiet_cut import overhang_stiffness_n_um
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CaseResult, CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale

@@ -17,7 +17,7 @@ from handwheel.domain.remedies import AllowSize
 from handwheel.domain.said import said
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import Process
-from handwheel.physics.stability import BAR_DAMPING, TOOL_DAMPING
+from handwheel.physics.quiet_cut import BAR_DAMPING, TOOL_DAMPING
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase
 from handwheel.planner.dialing import whole_place

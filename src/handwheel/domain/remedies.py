@@ -168,14 +168,14 @@ def _found_otherwise(shop: Shop, remedy: ShopRemedy) -> Shop:
             return _fitted(shop, slide)
         case LighterLastCuts(finish_cut_mm=cut):
             return replace(shop, habits=replace(shop.habits, finish_cut_mm=cut))
-        case UseLathe() | FitChuck() | FitDrillChuck():
+        case UseLathe(lathe=lathe):
+            return replace(shop, lathe=lathe, chatter=())  # what was heard, was heard on the old one
+        case FitChuck() | FitDrillChuck():
             return replace(shop, lathe=_other_lathe(shop.lathe, remedy))
 
 
-def _other_lathe(own: Lathe, remedy: UseLathe | FitChuck | FitDrillChuck) -> Lathe:
+def _other_lathe(own: Lathe, remedy: FitChuck | FitDrillChuck) -> Lathe:
     match remedy:
-        case UseLathe(lathe=lathe):
-            return lathe
         case FitChuck(chuck=chuck):
             return replace(own, chuck=chuck)
         case FitDrillChuck(largest_dia_mm=largest):

@@ -5,6 +5,7 @@ from typing import TypeVar
 from msgspec import Struct
 
 from handwheel.domain.bars import Bar
+from handwheel.domain.chatter import ChatterHeard
 from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.errors import ShopError
 from handwheel.domain.gauges import Gauge
@@ -12,10 +13,12 @@ from handwheel.domain.habits import Habits
 from handwheel.domain.hole_tools import Drill, Reamer, Tap
 from handwheel.domain.lathe import Lathe
 from handwheel.domain.part import Units
-from handwheel.domain.tools import Tool
+from handwheel.domain.tools import Tool, ToolKind
 from handwheel.domain.wording import English, UnitsShown
 
 SHOP_SCHEMA = 1
+HEARD_WITH = (ToolKind.TURNING, ToolKind.BORING)
+"""Tools whose depth of cut is chosen, so that what was heard with them can change it; a blade is as wide as it is."""
 
 
 class Shop(Struct, frozen=True, kw_only=True):
@@ -32,6 +35,7 @@ class Shop(Struct, frozen=True, kw_only=True):
     habits: Habits
     reamers: tuple[Reamer, ...] = ()
     taps: tuple[Tap, ...] = ()
+    chatter: tuple[ChatterHeard, ...] = ()
     show: UnitsShown = UnitsShown.BOTH
     words: English = English.BRITISH
     schema: int = SHOP_SCHEMA
@@ -50,6 +54,14 @@ class Shop(Struct, frozen=True, kw_only=True):
             twice = sorted({name for name in ids if ids.count(name) > 1})
             if twice:
                 msg = f"shop {self.name!r}: {what} id {twice[0]!r} is used twice; give each its own"
+                raise ShopError(msg)
+        for row in self.chatter:
+            heard_with = next((tool for tool in self.tools if tool.id == row.tool), None)
+            if heard_with is None or heard_with.kind not in HEARD_WITH:
+                msg = (
+                    f"shop {self.name!r}: chatter was heard with {row.tool!r}, which is no tool of the shop for turning "
+                    "or boring; write the id of the one that cut"
+                )
                 raise ShopError(msg)
 
     def tool(self, tool_id: str) -> Tool:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import pi
 
 from handwheel.domain.errors import OutOfRangeError, require_positive, require_within
+
+STEEL_N_MM2 = 210_000.0
+"""Modulus of a steel boring bar, of tools and of blades [TEXTBOOKS], from memory. [N/mm2]"""
 
 STEEL_BAR_REACH_IN_DIAMETERS = 4.0
 """Longest reach of a steel boring bar in its own diameters [BORING_GUIDES], opened."""
@@ -219,6 +223,43 @@ def cantilever_stiffness_n_mm(length_mm: float, *, e_n_mm2: float, moment_mm4: f
     5798
     """
     return 1.0 / cantilever_deflection_mm(1.0, length_mm=length_mm, e_n_mm2=e_n_mm2, moment_mm4=moment_mm4)
+
+
+def series_stiffness_n_um(parts_n_um: Sequence[float]) -> float:
+    r"""Stiffness of parts that carry the same force one after another: machine, tool, work.
+
+    .. math:: 1/k = \sum_i 1/k_i
+
+    Parameters
+    ----------
+    parts_n_um : sequence of float
+        n stiffnesses, at least one. [N/µm]
+
+    Returns
+    -------
+    float
+        Stiffness :math:`k` of all together, below that of the softest. [N/µm]
+
+    Raises
+    ------
+    OutOfRangeError
+        If there is no part, or one is not above 0.
+
+    References
+    ----------
+    Statics: their compliances add up.
+
+    Examples
+    --------
+    >>> series_stiffness_n_um((12.0, 6.0))
+    4.0
+    """
+    if not parts_n_um:
+        msg = "parts_n_um: got none, something must carry the force; give at least the machine"
+        raise OutOfRangeError(msg)
+    for part in parts_n_um:
+        require_positive("parts_n_um", part, unit="N/µm")
+    return 1.0 / sum(1.0 / part for part in parts_n_um)
 
 
 def chuck_and_centre_deflection_mm(force_n: float, *, length_mm: float, e_n_mm2: float, moment_mm4: float) -> float:

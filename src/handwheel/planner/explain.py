@@ -23,6 +23,7 @@ from handwheel.planner.dialing import Scale, engraving_is_diameter
 from handwheel.planner.finish_findings import finish_findings, finish_reasons
 from handwheel.planner.fit_findings import fit_findings
 from handwheel.planner.hazard_findings import hazard_findings, skin_findings
+from handwheel.planner.heard import heard_reasons
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.bevel import PART_OFF
 from handwheel.planner.neighbours import Beside
@@ -54,6 +55,7 @@ def reasons_for(job: Job, ways: Sequence[Way]) -> tuple[Reason, ...]:
         *_allowances(job),
         *_last_cuts(job, ways),
         *(reason for each in made for reason in _of_way(job, *each)),
+        *heard_reasons(job.shop),
         *finish_reasons(job, ways),
     )
 

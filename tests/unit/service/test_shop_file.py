@@ -571,3 +571,34 @@ def test_collets_without_sizes_are_asked_for_them() -> None:
 def test_glue_and_pot_take_their_own_figures() -> None:
     assert holding('kind = "glue-arbor"\nbond_n_mm2 = 12').bond_n_mm2 == 12.0
     assert holding('kind = "pot"\nforce_n = 900\nbody_diameter = 60').body_dia_mm == 60.0
+
+
+# -- what was heard -------------------------------------------------------------------------------------
+
+HEARD = """
+[[chatter]]
+tool = "right-hand-hss"
+metal = "st_c45"
+depth = 0.8
+chattered = true
+stick_out = "40 mm"
+diameter = 25
+"""
+
+
+def test_a_cut_that_was_heard_is_read() -> None:
+    (row,) = read(text=METRIC_TEXT + HEARD).chatter
+    assert (row.tool, row.metal, row.depth_mm, row.chattered) == ("right-hand-hss", "st_c45", 0.8, True)
+    assert (row.feed_mm_rev, row.stick_out_mm, row.dia_mm) == (0.1, 40.0, 25.0)
+
+
+def test_quiet_deeper_than_chatter_is_told() -> None:
+    quiet = spoiled(HEARD, ("depth = 0.8", "depth = 0.9"), ("= true", "= false"))
+    (problem,) = problems(text=METRIC_TEXT + HEARD + quiet)
+    assert "chatter: found a cut that stayed quiet and was as heavy" in problem
+    assert "take out the row that you trust least" in problem
+
+
+def test_chatter_heard_with_a_tool_that_is_not_there_is_told() -> None:
+    (problem,) = problems(text=METRIC_TEXT + spoiled(HEARD, ("right-hand-hss", "right-hand")))
+    assert "chatter was heard with 'right-hand'" in problem

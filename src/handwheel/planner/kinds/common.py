@@ -24,6 +24,7 @@ from handwheel.planner import offers
 from handwheel.planner.cut_case import CaseResult, CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
 from handwheel.planner.gentler import gentler_schedule
+from handwheel.planner.heard import chatter_factor
 from handwheel.planner.job import Job, LastCut
 from handwheel.planner.passes import schedule
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing
@@ -64,9 +65,12 @@ def across_drive(job: Job) -> FeedDrive:
 
 
 def work_stiffness_n_um(job: Job, holding: Holding, *, at_mm: float) -> float:
-    """Stiffness between tool and work where it is cut: machine and overhanging bar in series. [N/µm]"""
+    """Stiffness between tool and work where it is cut: machine and overhanging bar in series. [N/µm]
+
+    What the shop has heard chatter, or not, scales it: the limit of chatter goes with it.
+    """
     on_bar = holding.side is Side.FRONT
-    return overhang_stiffness_n_um(
+    return chatter_factor(job.shop, boring=False) * overhang_stiffness_n_um(
         job.shop.lathe.tool_stiffness_n_um,
         length_mm=at_mm - holding.jaw_face_mm,
         dia_mm=2.0 * (job.grip_radius_mm if on_bar else job.outside_radius_mm),
@@ -79,10 +83,10 @@ def bar_stiffness_n_um(job: Job, tool: Tool, holding: Holding, *, depth_mm: floa
     """Stiffness of a boring bar at its tip; machine in series. [N/µm]
 
     It is set out no further than the depth needs, or than the deepest of the steps that it does in one holding: it is
-    clamped once for all of them.
+    clamped once for all of them. What the shop has heard chatter in bores, or not, scales it.
     """
     needs = max(depth_mm + CLEAR_MM + BAR_MARGIN_MM, dict(job.stands_out_mm).get((holding.id, tool.id), 0.0))
-    return overhang_stiffness_n_um(
+    return chatter_factor(job.shop, boring=True) * overhang_stiffness_n_um(
         job.shop.lathe.tool_stiffness_n_um,
         length_mm=min(tool.reach_mm, needs),
         dia_mm=tool.bar_dia_mm,

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from handwheel.data.drills import drill_named, names_a_drill
 from handwheel.domain.bars import Bar, BarShape
+from handwheel.domain.chatter import ChatterHeard
 from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.contour import Point
 from handwheel.domain.gauges import Gauge, GaugeUse
@@ -82,6 +83,21 @@ def read_tool(table: Table) -> Tool | None:
     if trouble is not None:
         table.problems.say(table.path, trouble)
     return tool
+
+
+def read_chatter(table: Table) -> ChatterHeard | None:
+    """Read one ``[[chatter]]``: a cut that was heard, and whether it chattered."""
+    return table.make(
+        lambda: ChatterHeard(
+            tool=table.text("tool"),
+            metal=read_metal(table, "metal"),
+            depth_mm=table.mm("depth", low=0.01, high=20.0),
+            chattered=table.flag("chattered"),
+            feed_mm_rev=table.mm_turn("feed", low=0.005, high=2.0, default=usual(ChatterHeard, "feed_mm_rev")),
+            stick_out_mm=table.mm("stick_out", high=500.0, default=0.0),
+            dia_mm=table.mm("diameter", high=500.0, default=0.0),
+        )
+    )
 
 
 def read_drill(table: Table) -> Drill | None:

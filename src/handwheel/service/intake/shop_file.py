@@ -5,12 +5,14 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 
+from handwheel.domain.errors import DataTableError, OutOfRangeError
 from handwheel.domain.shop import Shop
 from handwheel.domain.wording import English, UnitsShown
 from handwheel.service.intake.habits import read_habits
 from handwheel.service.intake.lathe import read_lathe
 from handwheel.service.intake.owned import (
     read_bar,
+    read_chatter,
     read_drill,
     read_gauge,
     read_holding,
@@ -71,7 +73,32 @@ def shop_in(table: Table) -> Shop | None:
             gauges=present(read_gauge(row) for row in table.tables("gauge")),
             bars=present(read_bar(row) for row in table.tables("bar")),
             holdings=present(read_holding(row) for row in table.tables("holding")),
+            chatter=present(read_chatter(row) for row in table.tables("chatter")),
             habits=habits,
         )
     )
-    return table.make(lambda: rest(lathe=lathe)) if rest and lathe else None
+    shop = table.make(lambda: rest(lathe=lathe)) if rest and lathe else None
+    if shop is not None and shop.chatter:
+        _judge_chatter(table, shop)
+    return shop
+
+
+def _judge_chatter(table: Table, shop: Shop) -> None:
+    """Note it where what was heard cannot be true together, or the tables cannot say what it means."""
+    from handwheel.planner.heard import belief_about
+
+    machine = shop.lathe.tool_stiffness_n_um
+    try:
+        for boring in (False, True):
+            belief_about(shop.chatter, shop.tools, machine_n_um=machine, boring=boring)
+    except OutOfRangeError:
+        table.fault(
+            "chatter",
+            found="a cut that stayed quiet and was as heavy, for its metal and set-up, as one that chattered",
+            allowed="what can be true together",
+            do="take out the row that you trust least, or say how far the work or the bar stood out",
+        )
+    except DataTableError as unknown:
+        table.fault(
+            "chatter", allowed="a metal that the tables know the stiffness of", do=f"take the row out: {unknown}"
+        )

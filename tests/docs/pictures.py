@@ -1,15 +1,28 @@
-"""Pictures of the documents: one part and one job; run as a module it writes them anew."""
+"""Pictures of the documents: a part, a job, parting as a choice; run as a module it writes them anew."""
 
 from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
 
+from handwheel.data.materials import WorkHardening, material
+from handwheel.domain.tools import ToolKind
+from handwheel.drawing.model import Drawing
+from handwheel.drawing.parting_view import parting_view
 from handwheel.drawing.svg import svg_text
+from handwheel.physics.parting_map import PartingMap
+from handwheel.planner.parting_choice import parting_choice
 from handwheel.service.drawings import drawings_of
+from handwheel.service.intake.shop_file import read_shop
 from handwheel.service.jobs import demo_job
+from handwheel.service.templates import template_text
 
 FOLDER = Path(__file__).resolve().parents[2] / "docs" / "pictures"
+PARTED = {"st_s235": "plain steel S235", "ss304": "stainless 304", "cu_cw614n": "free-cutting brass CW614N"}
+"""Metals of which the page on parting has a picture, with what the picture calls them."""
+PARTED_LATHE = "small-metric"
+OUTER_MM, END_MM, REACH_MM = 20.0, 15.0, 8.0
+"""A ring of 2.5 mm of wall, the blade set out no further than that needs. [mm]"""
 PART, LATHE = "band", "inch-lathe"
 """The job whose step the README shows."""
 
@@ -22,7 +35,25 @@ def texts() -> dict[str, str]:
     return {
         f"{PART}.svg": svg_text(made.part, prefix="part"),
         f"{PART}-{LATHE}.svg": svg_text(made.strip, prefix="strip"),
+        **{f"parting-{key}.svg": svg_text(parting(key), prefix=f"parting-{key}") for key in PARTED},
     }
+
+
+@cache
+def parted(key: str) -> PartingMap:
+    """Every speed and feed of a small lathe, judged for one metal."""
+    shop = read_shop(template_text(PARTED_LATHE), name=PARTED_LATHE)
+    blade = next(tool for tool in shop.tools if tool.kind is ToolKind.PARTING)
+    return parting_choice(shop, material(key), blade, outer_dia_mm=OUTER_MM, end_dia_mm=END_MM, reach_mm=REACH_MM)
+
+
+def parting(key: str) -> Drawing:
+    """Picture of the trade-off in one metal."""
+    hardens = material(key).work_hardening is not WorkHardening.NONE
+    subtitle = (
+        f"Ø {OUTER_MM:g} to {END_MM:g} mm, blade 2 mm wide, {REACH_MM:g} mm out; small bench lathe, 400 W, fed by hand"
+    )
+    return parting_view(parted(key), title=f"Parting {PARTED[key]}", subtitle=subtitle, hardens=hardens)
 
 
 if __name__ == "__main__":

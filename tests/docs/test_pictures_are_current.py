@@ -9,6 +9,9 @@ def test_the_pictures_in_the_documents_are_what_the_program_draws() -> None:
     assert {path.name: path.read_text(encoding="utf-8") for path in FOLDER.glob("*.svg")} == texts()
 
 
-def test_the_page_on_drawings_shows_them() -> None:
-    page = (FOLDER.parent / "drawings.md").read_text(encoding="utf-8")
-    assert all(f"pictures/{name}" in page for name in texts())
+def test_each_stands_on_its_page() -> None:
+    drawings, parting = (
+        (FOLDER.parent / page).read_text(encoding="utf-8") for page in ("drawings.md", "theory/parting.md")
+    )
+    for name in texts():
+        assert f"pictures/{name}" in (parting if name.startswith("parting-") else drawings)

@@ -103,7 +103,7 @@ def test_what_contradicts_itself_is_refused() -> None:
     with pytest.raises(OutOfRangeError, match="stayed quiet was as heavy"):
         chatter_factor(having((ToolKind.TURNING, 0.5, True), (ToolKind.TURNING, 0.6, False)), boring=False)
     shop = demo_shop(LATHE)
-    with pytest.raises(ShopError, match="no tool of the shop for turning or boring"):
+    with pytest.raises(ShopError, match="no tool of the shop to turn or bore"):
         replace(shop, chatter=(heard(shop, ToolKind.PARTING, 2.0, chattered=True),))
     with pytest.raises(ShopError, match="give both or neither"):
         ChatterHeard(tool="x", metal="st_c45", depth_mm=1.0, chattered=True, dia_mm=20.0)

@@ -59,8 +59,8 @@ class Shop(Struct, frozen=True, kw_only=True):
             heard_with = next((tool for tool in self.tools if tool.id == row.tool), None)
             if heard_with is None or heard_with.kind not in HEARD_WITH:
                 msg = (
-                    f"shop {self.name!r}: chatter was heard with {row.tool!r}, which is no tool of the shop for turning "
-                    "or boring; write the id of the one that cut"
+                    f"shop {self.name!r}: chatter was heard with {row.tool!r}, which is no tool of the shop to turn "
+                    "or bore; write the id of the one that cut"
                 )
                 raise ShopError(msg)
 

@@ -38,6 +38,7 @@ INSET_MM = 0.8
 BOOK_FEED_MM_REV = 0.05
 """Feed for parting in any metal, 0.002 in: a lathe manual of the US War Department, paragraph on parting (opened)."""
 NEAR = 1e-9
+BY_POWER_ALONE = "; estimated by power alone, for no belt was measured"
 
 HATCHES: dict[PartingLimit, tuple[str, Hatch]] = {
     PartingLimit.STALL: ("stalls", Hatch(angle_deg=45.0, spacing_mm=1.3, crossed=True)),
@@ -192,8 +193,12 @@ def _least_feed(
 def _key(found: PartingMap) -> list[tuple[Hatch | None, str]]:
     """What the signs of this picture mean, each once."""
     passed = {point.passed for point in found.points}
+    estimated = any(point.speed.torque_limit_nm is None for point in found.points)
+    beside = {PartingLimit.STALL: BY_POWER_ALONE if estimated else ""}
     key: list[tuple[Hatch | None, str]] = [
-        (hatch, f"{word}: {limit.value}") for limit, (word, hatch) in HATCHES.items() if limit in passed
+        (hatch, f"{word}: {limit.value}{beside.get(limit, '')}")
+        for limit, (word, hatch) in HATCHES.items()
+        if limit in passed
     ]
     if found.best is not None:
         key.append((None, _choice_words(found.best)))

@@ -11,9 +11,10 @@ from msgspec.structs import replace
 from handwheel.domain.errors import OutOfRangeError, require_positive, require_within
 from handwheel.domain.lathe import SpindleSpeed
 from handwheel.physics.blade import Blade, blade_stable_width_mm, sinking_mm, wandering_mm
+from handwheel.physics.drive import spindle_torque, stall_margin
 from handwheel.physics.force import ForceFactors, ForceOpinion
 from handwheel.physics.parting import parting_force_band, parting_time_s
-from handwheel.physics.power import power_w, torque_nm
+from handwheel.physics.power import torque_nm
 from handwheel.physics.speed import cutting_speed_m_min
 
 DAMPED_BELOW_M_MIN = 40.0
@@ -263,11 +264,12 @@ def _force_n(setup: PartingSetup, feed_mm_rev: float, factors: ForceFactors) -> 
 
 
 def _stall_share(setup: PartingSetup, speed: SpindleSpeed, force_n: float) -> float:
-    surface = cutting_speed_m_min(speed.fastest_rpm, cut_dia_mm=setup.outer_dia_mm)
-    torque = torque_nm(force_n, cut_dia_mm=setup.outer_dia_mm)
-    limits = (speed.torque_limit_nm or 0.0, setup.grip_torque_nm)
-    by_torque = (torque / limit for limit in limits if limit > 0)
-    return max((power_w(force_n, cutting_speed_m_min=surface) / setup.power_w, *by_torque))
+    needed = torque_nm(force_n, cut_dia_mm=setup.outer_dia_mm)
+    drive = spindle_torque(
+        setup.power_w, efficiency=1.0, speed_rpm=speed.fastest_rpm, torque_limit_nm=speed.torque_limit_nm
+    )
+    by_drive = 1.0 / stall_margin(needed, available=drive)
+    return max(by_drive, needed / setup.grip_torque_nm) if setup.grip_torque_nm > 0 else by_drive
 
 
 def _wandering_share(setup: PartingSetup, force_n: float) -> float:

@@ -229,7 +229,7 @@ SHOP = Keys(
         "habits": ("habits", HABITS),
     },
     lists=frozenset({"tool", "drill", "gauge", "holding"}),
-    unjudged=frozenset({"reamer", "tap"}),
+    unjudged=frozenset({"reamer", "tap", "chatter"}),
 )
 
 

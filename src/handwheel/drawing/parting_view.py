@@ -24,8 +24,9 @@ from handwheel.drawing.model import (
     Text,
     ViewBox,
 )
-from handwheel.physics.parting_map import DAMPED_BELOW_M_MIN, PartingLimit, PartingMap, PartingPoint
+from handwheel.physics.parting_map import PartingLimit, PartingMap, PartingPoint
 from handwheel.physics.speed import cutting_speed_m_min
+from handwheel.physics.stability import DAMPED_BELOW_M_MIN
 
 CELL_WIDTH_MM, CELL_HEIGHT_MM = 17.0, 7.0
 LEFT_MM, RIGHT_MM = 16.0, 34.0

@@ -16,10 +16,8 @@ from handwheel.physics.force import ForceFactors, ForceOpinion
 from handwheel.physics.parting import parting_force_band, parting_time_s
 from handwheel.physics.power import torque_nm
 from handwheel.physics.speed import cutting_speed_m_min
+from handwheel.physics.stability import DAMPED_BELOW_M_MIN
 
-DAMPED_BELOW_M_MIN = 40.0
-"""Below about this cutting speed the flank damps and chatter's limit is higher by an unknown amount (cutting-models
-section 8, from memory, qualitative). [m/min]"""
 MOST_WANDERING_MM = 0.1
 """How far a blade may bend sideways at most: a third of a usual back allowance; own choice. [mm]"""
 MOST_SINKING_MM = 0.1

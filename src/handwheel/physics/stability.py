@@ -16,6 +16,9 @@ from handwheel.domain.errors import OutOfRangeError, require_positive, require_w
 MOST_USEFUL_LOBE = 10
 """Lobe number above which lobes crowd so close that only the limit for any speed counts (stability-examples
 section 4: common practice, no source)."""
+DAMPED_BELOW_M_MIN = 40.0
+"""Below about this cutting speed the flank damps and chatter's limit is higher by an unknown amount (cutting-models
+section 8, from memory, qualitative). [m/min]"""
 PROVEN_GAP = 1e-6
 """Share by which a proven lower bound may stay below the limit that is returned; own choice."""
 _LEAST_DAMPING, _MOST_DAMPING = 1e-4, 0.99

@@ -16,9 +16,10 @@ from handwheel.domain.part import Aspect, Part, Units
 from handwheel.domain.plan import Stage
 from handwheel.domain.said import said, said_short
 from handwheel.domain.slides import Dial
+from handwheel.physics.stability import DAMPED_BELOW_M_MIN
 from handwheel.planner.bar_findings import bar_findings
 from handwheel.planner.cut_case import Schedule
-from handwheel.planner.cut_limits import least_depth_mm
+from handwheel.planner.cut_limits import CHATTER, least_depth_mm, limit_name
 from handwheel.planner.dialing import Scale, engraving_is_diameter
 from handwheel.planner.finish_findings import finish_findings, finish_reasons
 from handwheel.planner.fit_findings import fit_findings
@@ -195,6 +196,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
             f"power {found.power_w:.0f} W",
             f"torque {found.torque_nm:.1f} N·m",
             *(("force from the range of its group",) if any(model.from_group for model in models) else ()),
+            *_damping_words(found),
         ),
         source_key=models[0].source_key,
         standing=models[0].standing.value,
@@ -204,6 +206,12 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         unit="N of force",
         beside=beside.cuts(),
     )
+
+
+def _damping_words(found: Schedule) -> Iterable[str]:
+    """What the limit of chatter leaves out, where it is the one that binds."""
+    if limit_name(found.binds) == CHATTER and found.cutting_speed_m_min < DAMPED_BELOW_M_MIN:
+        yield f"below about {DAMPED_BELOW_M_MIN:g} m/min the flank damps chatter, which is not reckoned"
 
 
 def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:

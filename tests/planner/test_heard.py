@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import log
+
 import pytest
 from msgspec.structs import replace
 
@@ -83,6 +85,17 @@ def test_a_note_of_how_soft_the_set_up_was_takes_the_blame_off_the_lathe() -> No
     soft = replace(stiff, stick_out_mm=80.0, dia_mm=10.0)
     blamed, spared = (chatter_factor(replace(shop, chatter=(row,)), boring=False) for row in (stiff, soft))
     assert blamed < spared <= 1.0
+
+
+def test_a_bar_of_which_nobody_noted_the_reach_proves_least_either_way() -> None:
+    shop = demo_shop(LATHE)
+    for chattered in (True, False):
+        unknown = heard(shop, ToolKind.BORING, 0.3, chattered=chattered)
+        noted = [replace(unknown, stick_out_mm=out) for out in (10.0, 20.0, 40.0)]
+        least, *others = (
+            abs(log(chatter_factor(replace(shop, chatter=(row,)), boring=True))) for row in (unknown, *noted)
+        )
+        assert all(least <= other + 1e-9 for other in others)
 
 
 def test_the_guess_stays_within_its_factor_where_nothing_speaks_against_it() -> None:

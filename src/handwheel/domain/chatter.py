@@ -22,7 +22,7 @@ class ChatterHeard(Struct, frozen=True, kw_only=True):
         Feed of the cut; the default is a usual one, for the limit hardly hangs on it (common practice, no source).
     stick_out_mm : float
         How far the work stood out of the chuck, of a boring bar how far it stood out of its holder; 0 if nobody noted
-        it: the work then counts as stiff, the bar as set out all its length. [mm]
+        it: the work then counts as stiff, the bar as what proves least. [mm]
     dia_mm : float
         Diameter of the work behind the cut, 0 if nobody noted it. [mm]
     """

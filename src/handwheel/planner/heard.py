@@ -9,6 +9,7 @@ from handwheel.data.forces import force_models
 from handwheel.data.materials import material
 from handwheel.domain.chatter import ChatterHeard
 from handwheel.domain.findings import Reason
+from handwheel.domain.said import said_short
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.deflection import (
@@ -67,7 +68,8 @@ def heard_reasons(shop: Shop) -> Iterable[Reason]:
             relation="middle of a guess within a factor of two, cut off at what the shop has heard; another metal "
             "scales it by its force; below about 40 m/min the flank damps and the true limit is higher (not reckoned)",
             inputs=tuple(
-                f"{row.tool} in {row.metal}: {'chattered' if row.chattered else 'quiet'} at {row.depth_mm:g} mm"
+                f"{row.tool} in {row.metal}: {'chattered' if row.chattered else 'quiet'} at "
+                f"{said_short(row.depth_mm, shop.units)}"
                 for row in rows
             ),
             source_key="SHOP_FILE",
@@ -98,10 +100,14 @@ def _against_reckoned(row: ChatterHeard, tool: Tool, machine_n_um: float) -> Hea
 
 
 def _in_series(row: ChatterHeard, tool: Tool) -> Iterable[float]:
-    """Stiffness of the bar, or of the work where somebody noted how it stood out. [N/µm]"""
+    """Stiffness of the bar, or of the work where somebody noted how it stood out. [N/µm]
+
+    A bar of which nobody did is taken as what proves least: all the way out if it chattered, stiff if it was quiet.
+    """
     if tool.kind is ToolKind.BORING:
-        out = row.stick_out_mm or tool.reach_mm
-        yield _cantilever_n_um(out, dia_mm=tool.bar_dia_mm, e_n_mm2=STEEL_N_MM2)
+        out = row.stick_out_mm or (tool.reach_mm if row.chattered else 0.0)
+        if out > 0:
+            yield _cantilever_n_um(out, dia_mm=tool.bar_dia_mm, e_n_mm2=STEEL_N_MM2)
     elif row.stick_out_mm > 0 and row.dia_mm > 0:
         modulus = material(row.metal).range("e_modulus").least * _N_MM2_PER_GPA
         yield _cantilever_n_um(row.stick_out_mm, dia_mm=row.dia_mm, e_n_mm2=modulus)

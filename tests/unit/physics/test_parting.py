@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import pytest
 
 from handwheel.domain.errors import OutOfRangeError
-from handwheel.physics.force import ForceFactors, force_band
+from handwheel.physics.force import ForceFactors, component_band_n, force_band
 from handwheel.physics.parting import (
     MOST_REACH_IN_WIDTHS,
     blade_reach_mm,
@@ -15,6 +15,7 @@ from handwheel.physics.parting import (
     parting_time_s,
     reach_in_widths,
 )
+from handwheel.physics.speed import cutting_speed_m_min, spindle_speed_rpm
 
 
 @pytest.mark.parametrize(
@@ -62,3 +63,20 @@ def test_blade_without_width_is_refused() -> None:
     opinion = SimpleNamespace(kc_low_n_mm2=1500.0, kc_high_n_mm2=1500.0, mc=0.2, feed_factors=())
     with pytest.raises(OutOfRangeError, match="blade_width_mm"):
         parting_force_band((opinion,), blade_width_mm=0.0, feed_mm_rev=0.1)
+
+
+def test_worked_speeds_of_parting() -> None:
+    """Computed for this project, no evidence: Ø 22 at 30 m/min; the same turns at Ø 6; 20 m/min there."""
+    rpm = spindle_speed_rpm(30.0, cut_dia_mm=22.0)
+    assert rpm == pytest.approx(434.0, abs=0.5)
+    assert cutting_speed_m_min(rpm, cut_dia_mm=6.0) == pytest.approx(8.0, abs=0.2)
+    assert spindle_speed_rpm(20.0, cut_dia_mm=6.0) == pytest.approx(1061.0, abs=0.5)
+    assert spindle_speed_rpm(20.0, cut_dia_mm=2.0) == pytest.approx(3183.0, abs=0.5)
+
+
+def test_the_push_on_the_feed_handle_is_a_third_to_a_half() -> None:
+    """Ratio 0.3 to 0.5 of the cutting force [TEXTBOOKS], from memory: 439 N push the handle back with 132 to 220 N."""
+    opinion = SimpleNamespace(kc_low_n_mm2=2220.0, kc_high_n_mm2=2220.0, mc=0.14, feed_factors=())
+    cut = parting_force_band((opinion,), blade_width_mm=2.0, feed_mm_rev=0.05)
+    low, high = component_band_n(cut, ratio_low=0.3, ratio_high=0.5)
+    assert (low, high) == pytest.approx((132.0, 220.0), abs=0.6)

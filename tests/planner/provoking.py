@@ -6,11 +6,13 @@ from fractions import Fraction
 
 from msgspec.structs import replace
 
+from handwheel.domain.chatter import ChatterHeard
 from handwheel.domain.hole_tools import DrillKind
 from handwheel.domain.lathe import PowerFeed
 from handwheel.domain.part import Part, PressedBore, PressFit
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
+from handwheel.domain.tools import ToolKind
 from handwheel.planner.planner import make_plan
 from tests.demo_plans import demo_part, demo_shop, of_metal
 from tests.planner.held import MEANS, shop_with
@@ -36,6 +38,14 @@ def worn_band() -> Plan:
 def many_bushes() -> Plan:
     """More bushes than a bar of the rack gives."""
     return make_plan(replace(demo_part("bush"), quantity=200), demo_shop(METRIC))
+
+
+def singing() -> Plan:
+    """The bush in a shop that has heard its blade chatter in the metal of the bush."""
+    part, shop = demo_part("bush"), demo_shop(METRIC)
+    blade = next(tool for tool in shop.tools if tool.kind is ToolKind.PARTING)
+    heard = ChatterHeard(tool=blade.id, metal=part.material, depth_mm=blade.width_mm, chattered=True)
+    return make_plan(part, replace(shop, chatter=(heard,)))
 
 
 def pressed(surface: str, mate_mm: str, *, part: Part | None = None) -> Plan:

@@ -15,6 +15,7 @@ from handwheel.domain.finding_codes import FINDING_CODES
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE
 from handwheel.domain.plan import Plan
+from handwheel.planner.kinds.bevel import PART_OFF
 from handwheel.planner.planner import make_plan
 from handwheel.service.codec import plan_from_json, plan_to_json
 from tests.demo_plans import demo_plan, demo_shop
@@ -30,6 +31,7 @@ from tests.planner.provoking import (
     pressed,
     rough,
     rubbed,
+    singing,
     swung,
     unbroken,
     wide_bore,
@@ -68,6 +70,7 @@ CASES = (
     _case("bar-cut", WARNING, "load", lambda: make_plan(part_of("stainless-bush"), shop_of("short-spindle"))),
     _case("bar-overhangs", WARNING, "load", lambda: made("overhang", METRIC).plan),
     _case("bar-too-short-for-quantity", WARNING, "load", many_bushes),
+    _case("blade-may-sing", NOTE, PART_OFF, singing),
     _case("bore-closes", WARNING, BORE, lambda: pressed(OUTSIDE, "27.80")),
     _case("bore-closes", NOTE, BORE, lambda: pressed(OUTSIDE, "27.80", part=wide_bore())),
     _case("collar-fixed", NOTE, "cross-slide", lambda: with_odd_cross_slide(settable=False, share=1)),

@@ -7,6 +7,7 @@ from math import log
 import pytest
 from msgspec.structs import replace
 
+from handwheel.data.materials import material
 from handwheel.domain.acts import Cut, FitTool
 from handwheel.domain.chatter import ChatterHeard
 from handwheel.domain.errors import OutOfRangeError, ShopError
@@ -14,8 +15,10 @@ from handwheel.domain.plan import Plan
 from handwheel.domain.remedies import UseLathe, with_remedy
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import ToolKind
-from handwheel.planner.heard import GUESS, chatter_factor, heard_reasons
+from handwheel.physics.parting_map import PartingLimit
+from handwheel.planner.heard import GUESS, Learner, chatter_factor, heard_reasons
 from handwheel.planner.kinds.common import bar_stiffness_n_um, work_stiffness_n_um
+from handwheel.planner.parting_choice import parting_choice
 from handwheel.planner.planner import make_plan
 from tests.planner.jobs import demo_part, demo_plan, demo_shop, posed_first, tool_of_kind
 
@@ -44,18 +47,18 @@ def turned_mm(plan: Plan) -> float:
 
 
 def test_a_shop_that_has_heard_nothing_reckons_as_before() -> None:
-    assert chatter_factor(demo_shop(LATHE), boring=False) == 1.0
-    assert chatter_factor(demo_shop(LATHE), boring=True) == 1.0
+    assert chatter_factor(demo_shop(LATHE), Learner.TURNING) == 1.0
+    assert chatter_factor(demo_shop(LATHE), Learner.BORING) == 1.0
     assert not tuple(heard_reasons(demo_shop(LATHE)))
 
 
 def test_turning_learns_from_turning_and_boring_from_boring() -> None:
     rattled = having((ToolKind.TURNING, 0.05, True))
-    assert chatter_factor(rattled, boring=False) < 1.0
-    assert chatter_factor(rattled, boring=True) == pytest.approx(1.0)
+    assert chatter_factor(rattled, Learner.TURNING) < 1.0
+    assert chatter_factor(rattled, Learner.BORING) == pytest.approx(1.0)
     quiet = having((ToolKind.BORING, 3.0, False))
-    assert chatter_factor(quiet, boring=True) > 1.0
-    assert chatter_factor(quiet, boring=False) == pytest.approx(1.0)
+    assert chatter_factor(quiet, Learner.BORING) > 1.0
+    assert chatter_factor(quiet, Learner.TURNING) == pytest.approx(1.0)
 
 
 def test_what_was_heard_scales_the_stiffness_by_which_cuts_are_limited() -> None:
@@ -63,10 +66,10 @@ def test_what_was_heard_scales_the_stiffness_by_which_cuts_are_limited() -> None
     plain, other = (posed_first(demo_part("band"), made).job for made in (demo_shop(LATHE), shop))
     holding = next(iter(posed_first(demo_part("band"), shop).ways.values())).holding
     turned = [work_stiffness_n_um(job, holding, at_mm=holding.jaw_face_mm + 20.0) for job in (plain, other)]
-    assert turned[1] == pytest.approx(turned[0] * chatter_factor(shop, boring=False))
+    assert turned[1] == pytest.approx(turned[0] * chatter_factor(shop, Learner.TURNING))
     tool = tool_of_kind(shop, ToolKind.BORING)
     bored = [bar_stiffness_n_um(job, tool, depth_mm=20.0) for job in (plain, other)]
-    assert bored[1] == pytest.approx(bored[0] * chatter_factor(shop, boring=True))
+    assert bored[1] == pytest.approx(bored[0] * chatter_factor(shop, Learner.BORING))
 
 
 def test_the_same_share_of_the_limit_in_another_metal_says_the_same() -> None:
@@ -75,7 +78,7 @@ def test_the_same_share_of_the_limit_in_another_metal_says_the_same() -> None:
     factors = []
     for metal in ("st_c45", "cu_cw614n"):
         loud = heard(shop, ToolKind.TURNING, 1.0, chattered=True, metal=metal)
-        factors.append(chatter_factor(replace(shop, chatter=(loud,)), boring=False))
+        factors.append(chatter_factor(replace(shop, chatter=(loud,)), Learner.TURNING))
     assert factors[1] <= factors[0]
 
 
@@ -83,7 +86,7 @@ def test_a_note_of_how_soft_the_set_up_was_takes_the_blame_off_the_lathe() -> No
     shop = demo_shop(LATHE)
     stiff = heard(shop, ToolKind.TURNING, 0.2, chattered=True)
     soft = replace(stiff, stick_out_mm=80.0, dia_mm=10.0)
-    blamed, spared = (chatter_factor(replace(shop, chatter=(row,)), boring=False) for row in (stiff, soft))
+    blamed, spared = (chatter_factor(replace(shop, chatter=(row,)), Learner.TURNING) for row in (stiff, soft))
     assert blamed < spared <= 1.0
 
 
@@ -93,7 +96,7 @@ def test_a_bar_of_which_nobody_noted_the_reach_proves_least_either_way() -> None
         unknown = heard(shop, ToolKind.BORING, 0.3, chattered=chattered)
         noted = [replace(unknown, stick_out_mm=out) for out in (10.0, 20.0, 40.0)]
         least, *others = (
-            abs(log(chatter_factor(replace(shop, chatter=(row,)), boring=True))) for row in (unknown, *noted)
+            abs(log(chatter_factor(replace(shop, chatter=(row,)), Learner.BORING))) for row in (unknown, *noted)
         )
         assert all(least <= other + 1e-9 for other in others)
 
@@ -114,10 +117,10 @@ def test_a_lathe_that_chatters_early_takes_more_passes_and_says_why() -> None:
 
 def test_what_contradicts_itself_is_refused() -> None:
     with pytest.raises(OutOfRangeError, match="stayed quiet was as heavy"):
-        chatter_factor(having((ToolKind.TURNING, 0.5, True), (ToolKind.TURNING, 0.6, False)), boring=False)
+        chatter_factor(having((ToolKind.TURNING, 0.5, True), (ToolKind.TURNING, 0.6, False)), Learner.TURNING)
     shop = demo_shop(LATHE)
-    with pytest.raises(ShopError, match="no tool of the shop to turn or bore"):
-        replace(shop, chatter=(heard(shop, ToolKind.PARTING, 2.0, chattered=True),))
+    with pytest.raises(ShopError, match="no tool of the shop to turn, bore or part"):
+        replace(shop, chatter=(heard(shop, ToolKind.EDGE_OUTSIDE, 0.5, chattered=True),))
     with pytest.raises(ShopError, match="give both or neither"):
         ChatterHeard(tool="x", metal="st_c45", depth_mm=1.0, chattered=True, dia_mm=20.0)
 
@@ -126,3 +129,32 @@ def test_another_lathe_has_been_heard_by_nobody() -> None:
     shop = having((ToolKind.TURNING, 0.05, True))
     remedy = UseLathe(lathe=replace(shop.lathe, name="another"))
     assert with_remedy(demo_part("bush"), shop, remedy)[1].chatter == ()
+
+
+def said_of_blades(plan: Plan) -> list[str]:
+    return [finding.problem for finding in plan.findings if finding.code == "blade-may-sing"]
+
+
+def test_a_blade_that_was_heard_is_told_of_and_one_that_was_quiet_is_not() -> None:
+    """Without a word about blades nothing is said, though by reckoning alone nearly every blade is too wide."""
+    part, shop = demo_part("bush"), demo_shop(LATHE)
+    width = tool_of_kind(shop, ToolKind.PARTING).width_mm
+    loud, quiet = (heard(shop, ToolKind.PARTING, width, chattered=so, metal=part.material) for so in (True, False))
+    assert not said_of_blades(demo_plan("bush", LATHE))
+    assert said_of_blades(make_plan(part, replace(shop, chatter=(loud,))))
+    assert not said_of_blades(make_plan(part, replace(shop, chatter=(replace(quiet, stick_out_mm=18.0),))))
+
+
+def test_a_blade_that_was_heard_counts_at_every_speed() -> None:
+    """Before, a point below 40 m/min only may sing; once the blade chattered there, it is passed."""
+    shop = demo_shop(LATHE)
+    blade = tool_of_kind(shop, ToolKind.PARTING)
+    loud = heard(shop, ToolKind.PARTING, blade.width_mm, chattered=True, metal="st_s235")
+    before, after = (
+        parting_choice(made, material("st_s235"), blade, outer_dia_mm=20.0, end_dia_mm=15.0, reach_mm=18.0)
+        for made in (shop, replace(shop, chatter=(loud,)))
+    )
+    slow = before.points[0].speed
+    assert before.at(slow, 0.05).may_sing
+    assert not after.at(slow, 0.05).may_sing
+    assert PartingLimit.SINGS in after.at(slow, 0.05).all_passed

@@ -11,18 +11,18 @@ class ChatterHeard(Struct, frozen=True, kw_only=True):
     Parameters
     ----------
     tool : str
-        Id of the tool of the shop: one for turning and facing, or a boring bar.
+        Id of the tool of the shop: one for turning and facing, a boring bar, or a blade.
     metal : str
         Key of the metal that was cut.
     depth_mm : float
-        Depth of the cut on the radius. [mm]
+        Depth of the cut on the radius; of a blade the width of its chip. [mm]
     chattered : bool
         Whether it chattered; if not, the cut was quiet.
     feed_mm_rev : float
         Feed of the cut; the default is a usual one, for the limit hardly hangs on it (common practice, no source).
     stick_out_mm : float
-        How far the work stood out of the chuck, of a boring bar how far it stood out of its holder; 0 if nobody noted
-        it: the work then counts as stiff, the bar as what proves least. [mm]
+        How far the work stood out of the chuck, of a boring bar or blade how far it stood out of its holder; 0 if
+        nobody noted it: the work then counts as stiff, bar or blade as what proves least. [mm]
     dia_mm : float
         Diameter of the work behind the cut, 0 if nobody noted it. [mm]
     """

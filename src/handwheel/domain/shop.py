@@ -17,8 +17,8 @@ from handwheel.domain.tools import Tool, ToolKind
 from handwheel.domain.wording import English, UnitsShown
 
 SHOP_SCHEMA = 1
-HEARD_WITH = (ToolKind.TURNING, ToolKind.BORING)
-"""Tools whose depth of cut is chosen, so that what was heard with them can change it; a blade is as wide as it is."""
+HEARD_WITH = (ToolKind.TURNING, ToolKind.BORING, ToolKind.PARTING, ToolKind.GROOVING)
+"""Tools with which chatter can be heard so that it says something of later cuts."""
 
 
 class Shop(Struct, frozen=True, kw_only=True):
@@ -59,8 +59,8 @@ class Shop(Struct, frozen=True, kw_only=True):
             heard_with = next((tool for tool in self.tools if tool.id == row.tool), None)
             if heard_with is None or heard_with.kind not in HEARD_WITH:
                 msg = (
-                    f"shop {self.name!r}: chatter was heard with {row.tool!r}, which is no tool of the shop to turn "
-                    "or bore; write the id of the one that cut"
+                    f"shop {self.name!r}: chatter was heard with {row.tool!r}, which is no tool of the shop to turn, "
+                    "bore or part with; write the id of the one that cut"
                 )
                 raise ShopError(msg)
 

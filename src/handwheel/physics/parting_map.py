@@ -64,6 +64,9 @@ class PartingSetup(Struct, frozen=True, kw_only=True):
         Stiffness between toolpost and work. [N/µm]
     direction_factor : float
         Directional factor of chatter.
+    heard_factor : float
+        How many times the reckoned limit of chatter a blade bears by what was heard; 0 if nobody has heard one. Once it
+        was heard, the limit counts at every speed.
     grip_torque_nm : float
         Torque at which the work slips in its holding; 0 if nobody has reckoned it. [N m]
     hand_mm_min : float
@@ -85,6 +88,7 @@ class PartingSetup(Struct, frozen=True, kw_only=True):
     power_w: float
     machine_n_um: float
     direction_factor: float
+    heard_factor: float = 0.0
     grip_torque_nm: float = 0.0
     hand_mm_min: float = 0.0
     factors: ForceFactors = ForceFactors()
@@ -230,8 +234,8 @@ def _point(setup: PartingSetup, speed: SpindleSpeed, feed_mm_rev: float) -> Part
         kc_n_mm2=sharp / (blade.width_mm * feed_mm_rev),
         direction_factor=setup.direction_factor,
     )
-    sings = blade.width_mm / stable
-    damped = surface < DAMPED_BELOW_M_MIN
+    sings = blade.width_mm / (stable * (setup.heard_factor or 1.0))
+    damped = surface < DAMPED_BELOW_M_MIN and setup.heard_factor == 0
     shares = (
         (PartingLimit.STALL, _stall_share(setup, speed, worn)),
         (PartingLimit.SINGS, 0.0 if damped else sings),

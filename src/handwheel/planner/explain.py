@@ -29,6 +29,7 @@ from handwheel.planner.job import Job
 from handwheel.planner.kinds.bevel import PART_OFF
 from handwheel.planner.neighbours import Beside
 from handwheel.planner.ripple import ripple_findings
+from handwheel.planner.song import song_findings
 from handwheel.planner.swelling import swelling_findings
 from handwheel.planner.unknown_findings import unknown_findings
 from handwheel.planner.way import Way
@@ -225,6 +226,7 @@ def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:
         *_holding_findings(job, ways),
         *swelling_findings(job, ways),
         *ripple_findings(job, ways),
+        *song_findings(job, ways),
         *bar_findings(job),
         *fit_findings(job),
         *finish_findings(job, ways),

@@ -15,6 +15,7 @@ from handwheel.physics.blade import USUAL_HEIGHT_MM, Blade
 from handwheel.physics.force import HSS_SPEED_FACTOR, WEAR_FACTOR, ForceFactors
 from handwheel.physics.parting_map import PartingMap, PartingSetup, parting_map
 from handwheel.planner.cut_limits import DIRECTION_FACTOR
+from handwheel.planner.heard import Learner, chatter_factor, has_heard
 
 FEEDS_MM_REV = (0.01, 0.02, 0.03, 0.04, 0.05, 0.06, 0.08, 0.10, 0.12)
 """Feeds that are judged: from what a hand can hardly keep to the coarsest of a usual table. [mm/rev]"""
@@ -62,6 +63,7 @@ def parting_choice(
         power_w=lathe.motor_power_w * lathe.drive_efficiency,
         machine_n_um=lathe.tool_stiffness_n_um,
         direction_factor=DIRECTION_FACTOR,
+        heard_factor=chatter_factor(shop, Learner.PARTING) if has_heard(shop, Learner.PARTING) else 0.0,
         hand_mm_min=by_hand,
         factors=ForceFactors(speed=HSS_SPEED_FACTOR if blade.edge is Edge.HSS else 1.0, wear=WEAR_FACTOR),
     )

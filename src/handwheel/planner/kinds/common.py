@@ -24,7 +24,7 @@ from handwheel.planner import offers
 from handwheel.planner.cut_case import CaseResult, CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
 from handwheel.planner.gentler import gentler_schedule
-from handwheel.planner.heard import chatter_factor
+from handwheel.planner.heard import Learner, chatter_factor
 from handwheel.planner.job import Job, LastCut
 from handwheel.planner.passes import schedule
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing
@@ -70,7 +70,7 @@ def work_stiffness_n_um(job: Job, holding: Holding, *, at_mm: float) -> float:
     What the shop has heard chatter, or not, scales it: the limit of chatter goes with it.
     """
     on_bar = holding.side is Side.FRONT
-    return chatter_factor(job.shop, boring=False) * overhang_stiffness_n_um(
+    return chatter_factor(job.shop, Learner.TURNING) * overhang_stiffness_n_um(
         job.shop.lathe.tool_stiffness_n_um,
         length_mm=at_mm - holding.jaw_face_mm,
         dia_mm=2.0 * (job.grip_radius_mm if on_bar else job.outside_radius_mm),
@@ -86,7 +86,7 @@ def bar_stiffness_n_um(job: Job, tool: Tool, holding: Holding, *, depth_mm: floa
     clamped once for all of them. What the shop has heard chatter in bores, or not, scales it.
     """
     needs = max(depth_mm + CLEAR_MM + BAR_MARGIN_MM, dict(job.stands_out_mm).get((holding.id, tool.id), 0.0))
-    return chatter_factor(job.shop, boring=True) * overhang_stiffness_n_um(
+    return chatter_factor(job.shop, Learner.BORING) * overhang_stiffness_n_um(
         job.shop.lathe.tool_stiffness_n_um,
         length_mm=min(tool.reach_mm, needs),
         dia_mm=tool.bar_dia_mm,

@@ -85,12 +85,12 @@ def shop_in(table: Table) -> Shop | None:
 
 def _judge_chatter(table: Table, shop: Shop) -> None:
     """Note it where what was heard cannot be true together, or the tables cannot say what it means."""
-    from handwheel.planner.heard import belief_about
+    from handwheel.planner.heard import Learner, belief_about
 
     machine = shop.lathe.tool_stiffness_n_um
     try:
-        for boring in (False, True):
-            belief_about(shop.chatter, shop.tools, machine_n_um=machine, boring=boring)
+        for learner in Learner:
+            belief_about(shop.chatter, shop.tools, machine_n_um=machine, learner=learner)
     except OutOfRangeError:
         table.fault(
             "chatter",

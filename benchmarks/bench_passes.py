@@ -1,4 +1,4 @@
-"""How long the schedule of one diameter takes, beside a reference operation, and how that grows with what can be set.
+"""How long the schedule of one diameter takes, and how that grows with what can be set.
 
 The reference is 1,000 polygon differences in the same run. Growth is measured with steps of the dial ten times as fine
 (which may take ten times as many passes and a hundred times as many pairs of depths), with ten times as many speeds and

@@ -19,7 +19,8 @@ PACKAGE = "handwheel"
 MAY_IMPORT: dict[str, frozenset[str]] = {
     "domain": frozenset(),
     "physics": frozenset({"domain"}),
-    "data": frozenset({"domain"}),
+    # What a shop has heard is a fact of its own, read by the relations that judge it (decision 0018).
+    "data": frozenset({"domain", "physics"}),
     "geometry": frozenset({"domain"}),
     "quality": frozenset({"domain", "physics"}),
     "planner": frozenset({"domain", "physics", "data", "geometry", "quality"}),

@@ -7,16 +7,18 @@ from math import log
 import pytest
 from msgspec.structs import replace
 
+from handwheel.data.chatter_factor import chatter_factor
+from handwheel.data.heard import GUESS
 from handwheel.data.materials import material
 from handwheel.domain.acts import Cut, FitTool
-from handwheel.domain.chatter import ChatterHeard
+from handwheel.domain.chatter import ChatterHeard, Learner
 from handwheel.domain.errors import OutOfRangeError, ShopError
 from handwheel.domain.plan import Plan
 from handwheel.domain.remedies import UseLathe, with_remedy
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import ToolKind
 from handwheel.physics.parting_map import PartingLimit
-from handwheel.planner.heard import GUESS, Learner, chatter_factor, heard_reasons
+from handwheel.planner.heard import heard_reasons
 from handwheel.planner.kinds.common import bar_stiffness_n_um, work_stiffness_n_um
 from handwheel.planner.parting_choice import parting_choice
 from handwheel.planner.planner import make_plan
@@ -68,7 +70,7 @@ def test_what_was_heard_scales_the_stiffness_by_which_cuts_are_limited() -> None
     turned = [work_stiffness_n_um(job, holding, at_mm=holding.jaw_face_mm + 20.0) for job in (plain, other)]
     assert turned[1] == pytest.approx(turned[0] * chatter_factor(shop, Learner.TURNING))
     tool = tool_of_kind(shop, ToolKind.BORING)
-    bored = [bar_stiffness_n_um(job, tool, depth_mm=20.0) for job in (plain, other)]
+    bored = [bar_stiffness_n_um(job, tool, holding, depth_mm=20.0) for job in (plain, other)]
     assert bored[1] == pytest.approx(bored[0] * chatter_factor(shop, Learner.BORING))
 
 

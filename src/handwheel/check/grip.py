@@ -1,4 +1,4 @@
-"""What a second holding carries before the ring slips, reckoned anew from the shop's means and the replayed ring."""
+"""What a second holding carries before the ring slips, reckoned anew from shop and replayed ring."""
 
 from __future__ import annotations
 

@@ -19,9 +19,11 @@ from handwheel.check.machine import Machine
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Case, Scene
 from handwheel.check.surfaces import is_edge
+from handwheel.data.chatter_factor import chatter_factor
 from handwheel.data.forces import force_models
 from handwheel.data.materials import Material, material
 from handwheel.domain.acts import Cut, SetFeed
+from handwheel.domain.chatter import learner_of
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Side
 from handwheel.domain.lathe import Lathe
@@ -239,20 +241,21 @@ def _stiffness_n_um(case: Case, machine: Machine, chip: Chip, metal: Material) -
     Of a metal whose modulus nobody gives the machine's own stays: the work makes it no stiffer.
     """
     own, holding, work = case.lathe.tool_stiffness_n_um, machine.holding, machine.work
+    heard = chatter_factor(case.shop, learner_of(chip.tool))
     if chip.tool.kind is ToolKind.BORING:
         if chip.tool.bar_dia_mm <= 0:
-            return own
-        return overhang_stiffness_n_um(
+            return heard * own
+        return heard * overhang_stiffness_n_um(
             own, length_mm=chip.tool.reach_mm, dia_mm=chip.tool.bar_dia_mm, e_n_mm2=STEEL_N_MM2
         )
     modulus = metal.find("e_modulus")
     if holding is None or work is None or modulus is None:
-        return own
+        return heard * own
     on_bar = machine.side is Side.FRONT and machine.stock is not None
     dia, bore = 2.0 * work.box[3], 0.0
     if on_bar and machine.stock is not None:
         dia, bore = float(machine.stock.dia_mm), float(machine.stock.bore_mm)
-    return overhang_stiffness_n_um(
+    return heard * overhang_stiffness_n_um(
         own,
         length_mm=chip.at_mm - holding.jaw_face_mm,
         dia_mm=dia,

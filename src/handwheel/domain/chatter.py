@@ -1,8 +1,31 @@
 """A cut that somebody heard at this lathe: how deep, in which metal, and whether it chattered."""
 
+from enum import Enum
+
 from msgspec import Struct
 
 from handwheel.domain.errors import ShopError, require_positive
+from handwheel.domain.tools import Tool, ToolKind
+
+
+class Learner(Enum):
+    """What learns from what was heard, each from its own tools alone."""
+
+    TURNING = "turning and facing"
+    BORING = "boring"
+    PARTING = "parting and grooving"
+
+
+_LEARNER = {
+    ToolKind.BORING: Learner.BORING,
+    ToolKind.PARTING: Learner.PARTING,
+    ToolKind.GROOVING: Learner.PARTING,
+}
+
+
+def learner_of(tool: Tool) -> Learner:
+    """What learns from a cut with a tool."""
+    return _LEARNER.get(tool.kind, Learner.TURNING)
 
 
 class ChatterHeard(Struct, frozen=True, kw_only=True):

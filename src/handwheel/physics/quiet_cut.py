@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from handwheel.domain.errors import require_positive
-from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4
+from handwheel.physics.deflection import cantilever_stiffness_n_mm, second_moment_mm4, series_stiffness_n_um
 from handwheel.physics.stability import stable_width_mm
 
 DIRECTION_FACTOR = 0.5
@@ -59,40 +58,6 @@ def quiet_depth_mm(stiffness_n_um: float, *, damping_ratio: float, kc_n_mm2: flo
     )
 
 
-def in_series_n_um(first_n_um: float, second_n_um: float) -> float:
-    r"""Stiffness of two springs that carry the same force, one after the other.
-
-    .. math:: 1/k = 1/k_1 + 1/k_2
-
-    Parameters
-    ----------
-    first_n_um, second_n_um : float
-        Stiffness of each. [N/µm]
-
-    Returns
-    -------
-    float
-        Stiffness of both together. [N/µm]
-
-    Raises
-    ------
-    OutOfRangeError
-        If a stiffness is not above 0.
-
-    References
-    ----------
-    Statics.
-
-    Examples
-    --------
-    >>> in_series_n_um(12.0, 6.0)
-    4.0
-    """
-    require_positive("first_n_um", first_n_um, unit="N/µm")
-    require_positive("second_n_um", second_n_um, unit="N/µm")
-    return 1.0 / (1.0 / first_n_um + 1.0 / second_n_um)
-
-
 def overhang_stiffness_n_um(
     machine_n_um: float, *, length_mm: float, dia_mm: float, bore_dia_mm: float = 0.0, e_n_mm2: float
 ) -> float:
@@ -121,7 +86,7 @@ def overhang_stiffness_n_um(
 
     References
     ----------
-    `handwheel.physics.deflection.cantilever_stiffness_n_mm` and `in_series_n_um`.
+    `handwheel.physics.deflection.cantilever_stiffness_n_mm` and `series_stiffness_n_um`.
 
     Examples
     --------
@@ -133,4 +98,4 @@ def overhang_stiffness_n_um(
         e_n_mm2=e_n_mm2,
         moment_mm4=second_moment_mm4(dia_mm, bore_dia_mm=bore_dia_mm),
     )
-    return in_series_n_um(machine_n_um, own / _N_MM_PER_N_UM)
+    return series_stiffness_n_um((machine_n_um, own / _N_MM_PER_N_UM))

@@ -24,7 +24,6 @@ from handwheel.planner.dialing import Scale, engraving_is_diameter
 from handwheel.planner.finish_findings import finish_findings, finish_reasons
 from handwheel.planner.fit_findings import fit_findings
 from handwheel.planner.hazard_findings import hazard_findings, skin_findings
-from handwheel.planner.heard import heard_reasons
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.bevel import PART_OFF
 from handwheel.planner.neighbours import Beside
@@ -57,9 +56,17 @@ def reasons_for(job: Job, ways: Sequence[Way]) -> tuple[Reason, ...]:
         *_allowances(job),
         *_last_cuts(job, ways),
         *(reason for each in made for reason in _of_way(job, *each)),
-        *heard_reasons(job.shop),
+        *_heard_reasons(job),
         *finish_reasons(job, ways),
     )
+
+
+def _heard_reasons(job: Job) -> Iterable[Reason]:
+    if not job.shop.chatter:
+        return ()
+    from handwheel.planner.heard import heard_reasons  # noqa: PLC0415  relations that few shops need
+
+    return heard_reasons(job.shop)
 
 
 def _allowances(job: Job) -> Iterable[Reason]:

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from math import atan, degrees
 
+from handwheel.data.chatter_factor import chatter_factor
 from handwheel.data.forces import force_models
+from handwheel.data.heard import has_heard
 from handwheel.data.materials import Material
 from handwheel.data.speeds import CutKind, cutting_speed
+from handwheel.domain.chatter import Learner
 from handwheel.domain.motion import Edge
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import Tool
@@ -14,8 +17,7 @@ from handwheel.geometry.tool_shapes import blade_slant_mm
 from handwheel.physics.blade import USUAL_HEIGHT_MM, Blade
 from handwheel.physics.force import HSS_SPEED_FACTOR, WEAR_FACTOR, ForceFactors
 from handwheel.physics.parting_map import PartingMap, PartingSetup, parting_map
-from handwheel.planner.cut_limits import DIRECTION_FACTOR
-from handwheel.planner.heard import Learner, chatter_factor, has_heard
+from handwheel.physics.quiet_cut import DIRECTION_FACTOR
 
 FEEDS_MM_REV = (0.01, 0.02, 0.03, 0.04, 0.05, 0.06, 0.08, 0.10, 0.12)
 """Feeds that are judged: from what a hand can hardly keep to the coarsest of a usual table. [mm/rev]"""

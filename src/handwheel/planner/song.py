@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from handwheel.data.chatter_factor import chatter_factor
+from handwheel.domain.chatter import Learner, learner_of
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.said import said
-from handwheel.planner.heard import Learner, chatter_factor, has_heard, learner_of, reckoned_blade_mm
 from handwheel.planner.job import Job
 from handwheel.planner.way import Way
 
@@ -20,6 +21,10 @@ QUIETER = (
 def song_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
     """Findings for blades wider than the limit of chatter, where the shop has heard a blade and so knows its limit."""
     shop = job.shop
+    if not shop.chatter:
+        return
+    from handwheel.data.heard import has_heard, reckoned_blade_mm  # noqa: PLC0415  relations that few shops need
+
     if not has_heard(shop, Learner.PARTING):
         return
     for way in ways:

@@ -1,4 +1,4 @@
-"""What must be refused because lathe, holding, edge or hand does not bear it: each limit a little passed, and kept."""
+"""What must be refused because lathe, holding, edge or hand does not bear it: each limit passed, and kept."""
 
 from __future__ import annotations
 

@@ -10,7 +10,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handwheel.domain.errors import OutOfRangeError
-from handwheel.physics.stability import Mode, Ruling, limit_at_any_speed, limit_at_speed, lobe_number, oriented_response, ruling, ruling_limit, stable_width_mm
+from handwheel.physics.stability import (
+    Mode,
+    Ruling,
+    limit_at_any_speed,
+    limit_at_speed,
+    lobe_number,
+    oriented_response,
+    ruling,
+    ruling_limit,
+    stable_width_mm,
+)
 
 TOOL = Mode(stiffness_n_um=20.0, damping_ratio=0.03, frequency_hz=200.0)
 

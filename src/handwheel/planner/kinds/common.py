@@ -7,7 +7,9 @@ from math import inf
 from msgspec import Struct
 from msgspec.structs import replace
 
+from handwheel.data.chatter_factor import chatter_factor
 from handwheel.data.roughness import ra_words, roughness_grades_um
+from handwheel.domain.chatter import Learner
 from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
@@ -24,7 +26,6 @@ from handwheel.planner import offers
 from handwheel.planner.cut_case import CaseResult, CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
 from handwheel.planner.gentler import gentler_schedule
-from handwheel.planner.heard import Learner, chatter_factor
 from handwheel.planner.job import Job, LastCut
 from handwheel.planner.passes import schedule
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Swing

@@ -85,7 +85,8 @@ def shop_in(table: Table) -> Shop | None:
 
 def _judge_chatter(table: Table, shop: Shop) -> None:
     """Note it where what was heard cannot be true together, or the tables cannot say what it means."""
-    from handwheel.planner.heard import Learner, belief_about
+    from handwheel.data.heard import belief_about
+    from handwheel.domain.chatter import Learner
 
     machine = shop.lathe.tool_stiffness_n_um
     try:

@@ -62,7 +62,7 @@ def test_every_exception_is_used_by_its_room() -> None:
             "handwheel.physics.speed",
         ),
         ("physics/force.py", "from handwheel.data import tables", "handwheel.data.tables"),
-        ("data/loader.py", "import handwheel.physics.speed", "handwheel.physics.speed"),
+        ("data/loader.py", "import handwheel.geometry.region", "handwheel.geometry.region"),
         ("geometry/region.py", "import handwheel.planner", "handwheel.planner"),
         ("quality/decision.py", "from handwheel import geometry", "handwheel.geometry"),
         ("planner/order.py", "from handwheel.check.replay import replay", "handwheel.check.replay"),

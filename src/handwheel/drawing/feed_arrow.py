@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from handwheel.domain.contour import Point
 from handwheel.drawing.dimensioning import MOTION_HEAD_HALF_MM
@@ -32,11 +32,19 @@ def feed_arrow(shot: Shot, feed: Feed, window: ViewBox, *, scale: float) -> Iter
     tried = list(_tried(middle, feed.ahead, window, scale=scale))
     if not tried:
         return
-    start, end = next(
-        (ends for ends in tried if _on_black_mm2(ends, shot.removed, scale=scale) < CLEAR_MM2),
-        min(tried, key=lambda ends: _on_black_mm2(ends, shot.removed, scale=scale)),
-    )
+    start, end = _clearest(tried, shot.removed, scale=scale)
     yield Arrow(start=seen(start), end=seen(end))
+
+
+def _clearest(tried: Sequence[Ends], black: plane.Region, *, scale: float) -> Ends:
+    """The first that is clear of the black, else the one with the least on it."""
+    found: list[tuple[float, int]] = []
+    for place, ends in enumerate(tried):
+        on_black_mm2 = _on_black_mm2(ends, black, scale=scale)
+        if on_black_mm2 < CLEAR_MM2:
+            return ends
+        found.append((on_black_mm2, place))
+    return tried[min(found)[1]]
 
 
 def _tried(middle: Point, ahead: Point, window: ViewBox, *, scale: float) -> Iterator[Ends]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 from itertools import groupby
 
 from msgspec import Struct
@@ -46,7 +47,7 @@ class Feed(Struct, frozen=True, kw_only=True):
         return tuple(motion for motion, way in ways if abs(way) > LEAST_WAY)
 
 
-class Shot(Struct, frozen=True, kw_only=True):
+class Shot(Struct, frozen=True, kw_only=True, dict=True):
     """One step: the work before and after in the work frame of its holding, what cuts, what holds.
 
     ``before`` and ``after`` include the bar that stays in the chuck; ``edge`` is the cutting part of the tool where its
@@ -65,7 +66,7 @@ class Shot(Struct, frozen=True, kw_only=True):
     feed: Feed | None
     contacts: tuple[Contact, ...]
 
-    @property
+    @cached_property
     def removed(self) -> plane.Region:
         """What the step takes away."""
         pieces = [p for p in plane.pieces(rest(self.before, self.after)) if plane.area_mm2(p) > LEAST_MM2]

@@ -28,6 +28,8 @@ Place = Callable[[Spot], Spot]
 
 def on_paper(drawing: Drawing) -> Drawing:
     """Return the same drawing with places in mm of paper, its lower left corner at (0, 0), at a scale of 1."""
+    if drawing.scale == 1.0 and (drawing.box.left_mm, drawing.box.bottom_mm) == (0.0, 0.0):
+        return drawing
     return replace(
         drawing,
         box=ViewBox(left_mm=0.0, bottom_mm=0.0, right_mm=drawing.paper_width_mm, top_mm=drawing.paper_height_mm),

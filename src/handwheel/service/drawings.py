@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from enum import Enum
+from functools import cached_property
 from itertools import groupby
 from pathlib import Path
 
@@ -36,13 +37,20 @@ class Format(Enum):
     PDF = "pdf"
 
 
-class PlanDrawings(Struct, frozen=True, kw_only=True):
-    """Drawings of a plan: its part; set-ups and steps by the id of their step; all of them joined to a strip."""
+class PlanDrawings(Struct, frozen=True, kw_only=True, dict=True):
+    """Drawings of a plan: its part; set-ups and steps by the id of their step, in the ``order`` of the sheet."""
 
+    title: str
     part: Drawing
     set_ups: Mapping[str, Drawing]
     steps: Mapping[str, Drawing]
-    strip: Drawing
+    order: tuple[str, ...]
+
+    @cached_property
+    def strip(self) -> Drawing:
+        """Pictures of the whole job joined."""
+        pictures = {**self.set_ups, **self.steps}
+        return strip([pictures[step] for step in self.order], title=self.title)
 
 
 def drawings_of(plan: Plan, shop: Shop, *, wording: Wording | None = None) -> PlanDrawings:
@@ -77,9 +85,13 @@ def _drawn(plan: Plan, shop: Shop) -> PlanDrawings:
                 set_ups[shot.step] = setup_picture(shot, name, under=under, words=words, part=part)
             else:
                 steps[shot.step] = step_picture(shot, name, window=window, part=part, words=words)
-    pictures = {**set_ups, **steps}
-    joined = strip([pictures[step] for step in names], title=f"{part.name}: the job in pictures")
-    return PlanDrawings(part=part_drawing(part, words=words), set_ups=set_ups, steps=steps, strip=joined)
+    return PlanDrawings(
+        title=f"{part.name}: the job in pictures",
+        part=part_drawing(part, words=words),
+        set_ups=set_ups,
+        steps=steps,
+        order=tuple(names),
+    )
 
 
 def words_for(part: Part) -> Words:

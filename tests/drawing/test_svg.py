@@ -31,7 +31,7 @@ from handwheel.drawing.model import (
     ViewBox,
 )
 from handwheel.drawing.placing import on_paper
-from handwheel.drawing.svg import svg_text
+from handwheel.drawing.svg import letters_of, svg_text
 from tests.drawing.pictures import room_of
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -195,3 +195,17 @@ def test_the_way_of_a_hatch_in_the_svg_is_as_long_as_its_region_asks() -> None:
     ends = [tuple(map(float, pair)) for pair in re.findall(r"[ML]([-\d.]+) ([-\d.]+)", hatch.get("d") or "")]
     length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(ends[::2], ends[1::2], strict=True))
     assert length * 1.5 == pytest.approx(4.0 * TAB.area_mm2, rel=0.05)
+
+
+def test_letters_given_apart_are_those_of_the_svg_which_is_else_the_same() -> None:
+    drawn = drawing(*EVERYTHING)
+    whole = svg_text(drawn, prefix="p1").splitlines()
+    without = svg_text(drawn, prefix="p1", lettered=False).splitlines()
+    assert without == [line for line in whole if not line.startswith("<text ")]
+    texts = tree(*EVERYTHING).findall(f".//{SVG}text")
+    letters = letters_of(drawn)
+    assert len(letters) == len(whole) - len(without) > 0
+    for text, element in zip(letters, texts, strict=True):
+        assert element.text == text.text
+        assert float(element.attrib["x"]) == pytest.approx(text.at.x_mm, abs=1e-3)
+        assert float(element.attrib["y"]) == pytest.approx(drawn.paper_height_mm - text.at.y_mm, abs=1e-3)

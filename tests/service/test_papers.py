@@ -29,4 +29,7 @@ def test_every_step_and_set_up_has_its_picture() -> None:
         for token in page_tokens(page)
         if token.is_drawn
     ]
-    assert len(drawn) > 10 * len(pictures.steps)
+    every = (pictures.part, *pictures.set_ups.values(), *pictures.steps.values())
+    letters = [line.text for picture in every for line in picture.letters]
+    assert len(letters) > 4 * len(pictures.steps)
+    assert set(letters) <= set(drawn)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from html import escape
 
 from handwheel.drawing.dimensioning import plain_items
@@ -42,7 +42,7 @@ HALF_TURN_BULGE = 1.0
 """An arc that bulges more turns by more than half a circle."""
 
 
-def svg_text(drawing: Drawing, *, prefix: str, fonts: tuple[str, ...] = FONTS) -> str:
+def svg_text(drawing: Drawing, *, prefix: str, fonts: tuple[str, ...] = FONTS, lettered: bool = True) -> str:
     """Return a drawing as SVG.
 
     Parameters
@@ -53,6 +53,8 @@ def svg_text(drawing: Drawing, *, prefix: str, fonts: tuple[str, ...] = FONTS) -
         Stands before every id, so that several drawings can stand on one page.
     fonts : tuple of str
         Families of letters, tried in turn.
+    lettered : bool
+        Whether letters are in it; without them it is for who sets `letters_of` above it.
     """
     paper = on_paper(drawing)
     width, height = _number(drawing.paper_width_mm), _number(drawing.paper_height_mm)
@@ -71,8 +73,26 @@ def svg_text(drawing: Drawing, *, prefix: str, fonts: tuple[str, ...] = FONTS) -
         f'<desc id="{_safe(told)}">{_safe(drawing.description)}</desc>',
     )
     sheet = _Paper(drawing.paper_height_mm)
-    drawn = (line for item in paper.items for line in _item(item, sheet))
+    items = (item for item in _simple(paper.items) if lettered or not isinstance(item, Text))
+    drawn = (line for item in items for line in _item(item, sheet))
     return "\n".join((root, *told_first, group, *drawn, "</g>", "</svg>", ""))
+
+
+def letters_of(drawing: Drawing) -> tuple[Text, ...]:
+    """Texts of a drawing, those of its dimensions too, in mm of paper, y upward, in the order in which they cover."""
+    return tuple(item for item in _simple(on_paper(drawing).items) if isinstance(item, Text))
+
+
+_Simple = Line | Arc | Path | Region | Text
+
+
+def _simple(items: Iterable[Item]) -> Iterator[_Simple]:
+    """Items on paper, with those put for dimensions, leaders and arrows that they are drawn of."""
+    for item in items:
+        if isinstance(item, Dimension | Leader | Arrow):
+            yield from plain_items(item)
+        else:
+            yield item
 
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -101,7 +121,7 @@ def _number(value: float) -> str:
     return "0" if text in {"-0", ""} else text
 
 
-def _item(item: Item, paper: _Paper) -> Iterator[str]:
+def _item(item: _Simple, paper: _Paper) -> Iterator[str]:
     match item:
         case Line():
             way = f"M{paper.pair(item.start)} L{paper.pair(item.end)}"
@@ -114,9 +134,6 @@ def _item(item: Item, paper: _Paper) -> Iterator[str]:
             yield from _region(item, paper)
         case Text():
             yield _text(item, paper)
-        case Dimension() | Leader() | Arrow():
-            for plain in plain_items(item):
-                yield from _item(plain, paper)
 
 
 def _layer(layer: str) -> str:

@@ -8,11 +8,12 @@ from pathlib import Path
 
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
-from handwheel.drawing.model import Drawing
-from handwheel.drawing.svg import svg_text
+from handwheel.drawing.letters import font_size_mm
+from handwheel.drawing.model import Drawing, Text
+from handwheel.drawing.svg import HALO_MM, letters_of, svg_text
 from handwheel.report.paper import documents
-from handwheel.report.paper.pictures import Picture, Pictures
-from handwheel.report.paper.typesetting import FAMILY, Paper
+from handwheel.report.paper.pictures import Lettering, Picture, Pictures
+from handwheel.report.paper.typesetting import Paper
 from handwheel.report.wording import Wording
 from handwheel.service.drawings import drawings_of
 from handwheel.service.files import Written, write_whole
@@ -49,8 +50,25 @@ def _pictures(prefix: str, drawn: Mapping[str, Drawing]) -> dict[str, Picture]:
 
 
 def _picture(prefix: str, drawing: Drawing, *, scale: float) -> Picture:
-    svg = svg_text(drawing, prefix=prefix, fonts=(FAMILY,))
-    return Picture(svg=svg, width_mm=drawing.paper_width_mm * scale)
+    return Picture(
+        svg=svg_text(drawing, prefix=prefix, lettered=False),
+        width_mm=drawing.paper_width_mm * scale,
+        drawn_mm=drawing.paper_width_mm,
+        halo_mm=HALO_MM,
+        letters=tuple(_lettering(text, drawing.paper_height_mm) for text in letters_of(drawing)),
+    )
+
+
+def _lettering(text: Text, height_mm: float) -> Lettering:
+    return Lettering(
+        x_mm=text.at.x_mm,
+        y_mm=height_mm - text.at.y_mm,
+        size_mm=font_size_mm(text.height_mm),
+        text=" ".join(text.text.split()),  # as SVG reads it
+        anchor=text.anchor.value,
+        turned_deg=-text.angle_deg,
+        bold=text.bold,
+    )
 
 
 def write_papers(

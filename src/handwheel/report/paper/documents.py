@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from handwheel.report.paper.content import desk_summary, lathe_sheet
 from handwheel.report.paper.pictures import NO_PICTURES, Pictures
-from handwheel.report.paper.typesetting import Paper, Template, typeset
+from handwheel.report.paper.typesetting import Paper, Template, typeset, typeset_desk
 from handwheel.report.wording import printed_in, wording_for
 
 if TYPE_CHECKING:
@@ -59,4 +59,4 @@ def desk_pdf(plan: Plan, shop: Shop, *, paper: Paper, wording: Wording | None = 
     """Set the summary for the desk, always one page; parameters and errors are those of `sheet_pdf`."""
     with printed_in(wording_for(plan, shop) if wording is None else wording):
         content = desk_summary(plan, shop)
-    return typeset(Template.DESK, content, paper=paper)
+    return typeset_desk(content, paper=paper)

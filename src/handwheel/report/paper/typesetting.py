@@ -36,11 +36,33 @@ class Template(Enum):
     DESK = "desk.typ"
 
 
+DESK_LETTERS_PT = (9.5, 8.5)
+"""Sizes of the letters of the desk's page, the largest first that goes on one. [pt]"""
+SMALLEST = "smallest"
+"""The size after those, in which a page is made smaller as a whole until it is one."""
+TOO_LONG = "it is longer than a page in these letters"
+"""What the template says then."""
+
+
 class TypesettingError(HandwheelError, RuntimeError):
     """The typesetter found fault with a page. A fault of the templates, never of what stands in a part or shop file."""
 
 
-def typeset(template: Template, content: object, *, paper: Paper) -> bytes:
+class TooLongError(TypesettingError):
+    """What must go on one page does not in the letters asked for."""
+
+
+def typeset_desk(content: object, *, paper: Paper) -> bytes:
+    """Set the page for the desk in the largest letters with which it is one; all else is as of `typeset`."""
+    for letters_pt in DESK_LETTERS_PT:
+        try:
+            return typeset(Template.DESK, content, paper=paper, letters=str(letters_pt))
+        except TooLongError:
+            continue
+    return typeset(Template.DESK, content, paper=paper)
+
+
+def typeset(template: Template, content: object, *, paper: Paper, letters: str = SMALLEST) -> bytes:
     """Set a document; the same content gives the same bytes on every machine.
 
     Parameters
@@ -51,13 +73,25 @@ def typeset(template: Template, content: object, *, paper: Paper) -> bytes:
         What stands in it: frozen data of texts and numbers, handed over as JSON.
     paper : Paper
         Size of the pages.
+    letters : str
+        Size of the letters in points, or `SMALLEST`; of the desk's page alone.
 
     Raises
     ------
+    TooLongError
+        If the desk's page would be two in these letters.
     TypesettingError
         If the typesetter warns of anything: a page that is nearly right is not given.
     """
-    data, told = _compiled(template, msgspec.json.encode(content).decode(), paper)
+    inputs = {
+        "content": msgspec.json.encode(content).decode(),
+        "paper": _TYPESETTERS_NAMES[paper],
+        "letters": letters,
+        "too-long": TOO_LONG,
+    }
+    data, told = _compiled(template, inputs)
+    if any(TOO_LONG in words for words in told):
+        raise TooLongError(TOO_LONG)
     if told or not isinstance(data, bytes):
         why = "; ".join(told) or "no single document came out"
         msg = f"{template.value}: {why}; no PDF was made; this is a fault of handwheel: report it"
@@ -65,12 +99,12 @@ def typeset(template: Template, content: object, *, paper: Paper) -> bytes:
     return data
 
 
-def _compiled(template: Template, content: str, paper: Paper) -> tuple[object, tuple[str, ...]]:
+def _compiled(template: Template, inputs: dict[str, str]) -> tuple[object, tuple[str, ...]]:
     """What the typesetter makes of a template, and what it has to say about it."""
     try:
         data, warnings = _compiler(template).compile_with_warnings(
             format="pdf",
-            sys_inputs={"content": content, "paper": _TYPESETTERS_NAMES[paper]},
+            sys_inputs=inputs,
             pdf_tags=False,
         )
     except RuntimeError as error:  # the typesetter's own kind of error is one

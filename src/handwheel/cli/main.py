@@ -37,8 +37,10 @@ from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
 
+    from handwheel.domain.plan import Plan
+    from handwheel.domain.shop import Shop
     from handwheel.service.files import Written
-    from handwheel.service.jobs import Checked, DemoJob
+    from handwheel.service.jobs import Checked, DemoJob, Planned
 
 OK, REFUSED, UNUSABLE = 0, 1, 2
 INTERRUPTED = 130
@@ -109,6 +111,7 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     with gentler cuts (4), with what each costs; --take N then prints and writes that one.
     """
     from handwheel.service import jobs
+    from handwheel.service.beside import PapersBeside
     from handwheel.service.wording import wording_of
 
     if compare and take is None:
@@ -117,34 +120,42 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
             raise click.UsageError(msg)
         _compare(part, shop, as_json=as_json)
         return OK
-    with _refusal_shown(as_json=as_json), Progress() as said:
-        said("reading the files")
-        made, its_shop, report = _planned(part, shop, take, said)
-    if not report.ok:
-        complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
-        return REFUSED
-    wording = wording_of(made, its_shop, show=wanted.show, words=wanted.words)
-    text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop, width=sheet_columns(), wording=wording)
-    _write_then_show(
-        lambda: jobs.write_planned(made, its_shop, out, paper=paper if pdf else None, reasons=reasons, wording=wording),
-        text,
-        plain=wanted.plain or as_json,
-    )
+    with PapersBeside(paper=paper if pdf else None, reasons=reasons) as beside:
+
+        def planned(made: Plan, its_shop: Shop) -> None:
+            beside.hand_over(made, its_shop, wording_of(made, its_shop, show=wanted.show, words=wanted.words))
+
+        with _refusal_shown(as_json=as_json), Progress() as said:
+            said("reading the files")
+            made, its_shop, report = _planned(part, shop, take, said, planned)
+        if not report.ok:
+            complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
+            return REFUSED
+        wording = wording_of(made, its_shop, show=wanted.show, words=wanted.words)
+        width = sheet_columns()
+        text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop, width=width, wording=wording)
+        _write_then_show(
+            lambda: jobs.write_planned(made, its_shop, out, papers=beside, wording=wording),
+            text,
+            plain=wanted.plain or as_json,
+        )
     stops = [wording.of(line) for line in jobs.stop_lines(made)]
     complain(stops)
     return REFUSED if stops else OK
 
 
-def _planned(part: Path, shop: Path, take: int | None, said: Progress) -> Checked:
-    """Plan a part, or make the plan of that number among those that are compared."""
+def _planned(part: Path, shop: Path, take: int | None, said: Progress, planned: Planned) -> Checked:
+    """Plan a part, or make the plan of that number among those that are compared; ``planned`` is given it at once."""
     if take is None:
         from handwheel.service.jobs import plan_job
 
-        return plan_job(part, shop, said=said)
+        return plan_job(part, shop, said=said, planned=planned)
     from handwheel.service.comparing import take_job
 
     said(COMPARING)
-    return take_job(part, shop, take)
+    checked = take_job(part, shop, take)
+    planned(*checked[:2])
+    return checked
 
 
 def _compare(part: Path, shop: Path, *, as_json: bool) -> None:

@@ -20,6 +20,7 @@ from handwheel.report.steps import act_numbers
 from handwheel.report.text_sheet import sheet_text
 from handwheel.report.wording import Wording
 from handwheel.report.words import plain
+from handwheel.service.beside import PapersBeside
 from handwheel.service.codec import plan_from_json, plan_to_json
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.files import Written, read_plan_text, write_whole
@@ -34,6 +35,9 @@ MOST_REFUSALS = 20
 FAILED_CHECK = "does not pass its own check and is not given; this is a fault of handwheel: report it"
 Said = Callable[[str], None]
 """Is told what is being done."""
+
+Planned = Callable[[Plan, Shop], None]
+"""Is given a plan and its shop before the check, to get ready what is for later; nothing of it is given out yet."""
 
 Checked = tuple[Plan, Shop, CheckReport]
 """A plan, the shop it is for, and what the check of its sheet found."""
@@ -58,8 +62,8 @@ class DemoJob(Struct, frozen=True, kw_only=True):
         return f"{self.part}-{self.lathe}"
 
 
-def plan_job(part_path: Path, shop_path: Path, *, said: Said | None = None) -> Checked:
-    """Read a part and a shop, plan, and check the sheet; ``said`` is told what is being done.
+def plan_job(part_path: Path, shop_path: Path, *, said: Said | None = None, planned: Planned | None = None) -> Checked:
+    """Read a part and a shop, plan, and check the sheet; ``said`` is told what is being done, ``planned`` the plan.
 
     Raises
     ------
@@ -68,7 +72,7 @@ def plan_job(part_path: Path, shop_path: Path, *, said: Said | None = None) -> C
     NoPlanError
         If no order of cuts reaches the part with this shop.
     """
-    return plan_for(*read_both(part_path, shop_path), said=said)
+    return plan_for(*read_both(part_path, shop_path), said=said, planned=planned)
 
 
 def read_both(part_path: Path, shop_path: Path) -> tuple[Part, Shop]:
@@ -88,9 +92,11 @@ def read_both(part_path: Path, shop_path: Path) -> tuple[Part, Shop]:
     return part, shop
 
 
-def plan_for(part: Part, shop: Shop, *, said: Said | None = None) -> Checked:
-    """Plan a part in a shop and check the sheet; raises `NoPlanError` if there is no plan."""
+def plan_for(part: Part, shop: Shop, *, said: Said | None = None, planned: Planned | None = None) -> Checked:
+    """Plan a part in a shop and check the sheet, as `plan_job` does; raises `NoPlanError` if there is no plan."""
     plan = make_plan(part, shop, said=said)
+    if planned is not None:
+        planned(plan, shop)
     if said is not None:
         said("replaying the sheet on a model of the lathe")
     return plan, shop, check_sheet(plan.sheet, shop)
@@ -225,9 +231,9 @@ def write_sheet(plan: Plan, shop: Shop, folder: Path) -> Written:
 
 
 def write_planned(
-    plan: Plan, shop: Shop, folder: Path, *, paper: str | None, reasons: bool = False, wording: Wording | None = None
+    plan: Plan, shop: Shop, folder: Path, *, papers: PapersBeside, wording: Wording | None = None
 ) -> Iterator[Written]:
-    """Put a plan on the disk, then, if a paper is named, its documents; tells each file as soon as it is there.
+    """Put a plan on the disk, then, if any are wanted, its papers; tells each file as soon as it is there.
 
     Parameters
     ----------
@@ -237,10 +243,8 @@ def write_planned(
         Shop that it was made for.
     folder : Path
         Where the files go.
-    paper : str or None
-        A value of `handwheel.report.paper.typesetting.Paper`, or nothing for no documents.
-    reasons : bool
-        Whether the reason for each number stands at the end of the sheet on paper, in small print.
+    papers : PapersBeside
+        Which papers are wanted; of the plan handed over to it they are taken from there.
     wording : Wording or None
         Which unit, and whose words; as the shop file says if it is not given.
 
@@ -250,11 +254,17 @@ def write_planned(
         As `write_plan` and `handwheel.service.papers.write_papers` do; what was told is on the disk all the same.
     """
     yield write_plan(plan, folder)
-    if paper is not None:
-        from handwheel.report.paper.typesetting import Paper
-        from handwheel.service.papers import write_papers
+    if papers.paper is not None:
+        made = papers.made()
+        if made is None:
+            from handwheel.report.paper.typesetting import Paper
+            from handwheel.service.papers import write_papers
 
-        yield from write_papers(plan, shop, folder, paper=Paper(paper), reasons=reasons, wording=wording)
+            paper = Paper(papers.paper)
+            yield from write_papers(plan, shop, folder, paper=paper, reasons=papers.reasons, wording=wording)
+        else:
+            for name, content in made.items():
+                yield write_whole(folder / name, content)
 
 
 def write_demo(jobs: Sequence[DemoJob], folder: Path) -> tuple[Written, ...]:

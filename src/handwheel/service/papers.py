@@ -13,7 +13,7 @@ from handwheel.drawing.model import Drawing, Text
 from handwheel.drawing.svg import HALO_MM, letters_of, svg_text
 from handwheel.report.paper import documents
 from handwheel.report.paper.pictures import Lettering, Picture, Pictures
-from handwheel.report.paper.typesetting import Paper
+from handwheel.report.paper.typesetting import Paper, Template, compiler_of
 from handwheel.report.wording import Wording
 from handwheel.service.drawings import drawings_of
 from handwheel.service.files import Written, write_whole
@@ -33,6 +33,23 @@ def sheet_pdf(plan: Plan, shop: Shop, *, paper: Paper, reasons: bool = False, wo
 def desk_pdf(plan: Plan, shop: Shop, *, paper: Paper, wording: Wording | None = None) -> bytes:
     """Set the summary for the desk; raises as `documents.desk_pdf` does."""
     return documents.desk_pdf(plan, shop, paper=paper, wording=wording)
+
+
+def papers_of(
+    plan: Plan, shop: Shop, *, paper: Paper, reasons: bool = False, wording: Wording | None = None
+) -> dict[str, bytes]:
+    """Set what `write_papers` writes, by its name; raises as `sheet_pdf` and `desk_pdf` do."""
+    pictures = pictures_of(plan, shop, wording=wording)
+    with ThreadPoolExecutor(max_workers=1) as beside:
+        desk = beside.submit(desk_pdf, plan, shop, paper=paper, wording=wording)
+        sheet = documents.sheet_pdf(plan, shop, paper=paper, pictures=pictures, reasons=reasons, wording=wording)
+        return {SHEET_FILE: sheet, DESK_FILE: desk.result()}
+
+
+def get_ready() -> None:
+    """Load what the papers need, so that they are set sooner when there is a plan."""
+    for template in Template:
+        compiler_of(template)
 
 
 def pictures_of(plan: Plan, shop: Shop, *, wording: Wording | None = None) -> Pictures:

@@ -102,7 +102,7 @@ def typeset(template: Template, content: object, *, paper: Paper, letters: str =
 def _compiled(template: Template, inputs: dict[str, str]) -> tuple[object, tuple[str, ...]]:
     """What the typesetter makes of a template, and what it has to say about it."""
     try:
-        data, warnings = _compiler(template).compile_with_warnings(
+        data, warnings = compiler_of(template).compile_with_warnings(
             format="pdf",
             sys_inputs=inputs,
             pdf_tags=False,
@@ -113,7 +113,7 @@ def _compiled(template: Template, inputs: dict[str, str]) -> tuple[object, tuple
 
 
 @cache
-def _compiler(template: Template) -> typst.Compiler:
+def compiler_of(template: Template) -> typst.Compiler:
     """A typesetter for one document: two of them work at the same time."""
     import typst  # noqa: PLC0415 - slow things are loaded by the command that needs them
 

@@ -2,8 +2,9 @@
 
 Each figure is the median of several fresh processes, what is compared taken in turns, so that a busy machine slows
 both alike. The first run of each counts nowhere: it reads the disk and writes bytecode, which an installed package has.
-The look-up of a ring size is judged by ``import numpy``, a plan by ``import numpy, shapely``: what programs of this
-kind spend before they begin. Exits with 1 if a target is missed.
+The look-up of a ring size is judged by ``import numpy``, a plan by ``import numpy, shapely``, one with papers by
+``import numpy, shapely, typst``: what programs of this kind spend before they begin. Exits with 1 if a target is
+missed.
 """
 
 from __future__ import annotations
@@ -14,11 +15,12 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.jobs import PLAN_FILE
+from handwheel.service.papers import DESK_FILE, SHEET_FILE
 
 RUNS = 9
 TARGET_ADDED_S = 0.5
@@ -28,13 +30,16 @@ TARGET_SIZE_S = 0.150
 MOST_IMPORTS = 1.0
 """The same in imports of numpy, one of which takes 133 ms on a quiet machine: the stricter of the two there."""
 MOST_LIBRARIES = 2.0
-"""A cold plan (read, plan, check, print, write) in imports of numpy and shapely."""
+"""A cold plan (read, plan, check, print, write) in imports of numpy and shapely; with papers in those and of typst."""
 
 BARE = ("-c", "pass")
 HELP = ("-m", "handwheel", "--help")
 RING_SIZE = ("-m", "handwheel", "size", "US", "7")
 NUMPY = ("-c", "import numpy")
 LIBRARIES = ("-c", "import numpy, shapely")
+LIBRARIES_OF_PAPERS = ("-c", "import numpy, shapely, typst")
+PAPERS = ("--pdf",)
+MADE = (PLAN_FILE, SHEET_FILE, DESK_FILE)
 PHASES = """
 import sys, time
 from pathlib import Path
@@ -56,12 +61,25 @@ jobs.print_sheet(plan, shop)
 mark("print")
 jobs.write_plan(plan, Path(sys.argv[3]))
 mark("write")
+from handwheel.report.paper.content import lathe_sheet
+from handwheel.report.paper.typesetting import Paper, Template, typeset
+from handwheel.service import papers
+papers.get_ready()
+mark("papers: get ready")
+pictures = papers.pictures_of(plan, shop)
+mark("papers: pictures")
+content = lathe_sheet(plan, shop, pictures)
+mark("papers: words")
+typeset(Template.SHEET, content, paper=Paper.A4)
+mark("papers: sheet set")
+papers.desk_pdf(plan, shop, paper=Paper.A4)
+mark("papers: desk")
 before = 0.0
 for name, at in marks:
     print(name, at - before, sep="\\t")
     before = at
 """
-"""What `handwheel plan` does, phase by phase, in processor time."""
+"""What `handwheel plan --pdf` does, phase by phase, in processor time; a second process sets the papers, if it can."""
 
 
 def child_environment() -> dict[str, str]:
@@ -69,10 +87,10 @@ def child_environment() -> dict[str, str]:
     return {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
 
 
-def elapsed_s(arguments: Sequence[str], *, made: Path | None = None) -> float:
-    """Wall time of one fresh interpreter with these arguments; a file that it makes is taken away first. [s]"""
-    if made is not None:
-        made.unlink(missing_ok=True)
+def elapsed_s(arguments: Sequence[str], *, made: Iterable[Path] = ()) -> float:
+    """Wall time of one fresh interpreter with these arguments; files that it makes are taken away first. [s]"""
+    for file in made:
+        file.unlink(missing_ok=True)
     start = time.perf_counter()
     subprocess.run(
         (sys.executable, *arguments),
@@ -84,7 +102,7 @@ def elapsed_s(arguments: Sequence[str], *, made: Path | None = None) -> float:
     return time.perf_counter() - start
 
 
-def medians_s(*commands: Sequence[str], made: Path | None = None) -> list[float]:
+def medians_s(*commands: Sequence[str], made: Sequence[Path] = ()) -> list[float]:
     """Median wall time of each command over `RUNS` fresh interpreters, taken in turns. [s]"""
     for command in commands:
         elapsed_s(command)
@@ -110,18 +128,22 @@ def answers() -> Iterator[bool]:
 
 
 def plans(folder: Path) -> Iterator[bool]:
-    """Time of each demo plan in imports of numpy and shapely; whether each target is met."""
+    """Time of each demo plan in imports of libraries, without papers and with them; whether each target is met."""
+    made = [folder / name for name in MADE]
     for part in DEMO_PARTS:
         for shop in DEMO_SHOPS:
-            libraries_s, plan_s = medians_s(LIBRARIES, plan_command(part, shop, folder), made=folder / PLAN_FILE)
-            ratio = plan_s / libraries_s
-            print(
-                f"plan {part}, {shop}".ljust(26),
-                f"{plan_s * 1e3:4.0f} ms, import numpy, shapely {libraries_s * 1e3:4.0f} ms, times {ratio:4.2f},",
-                f"{verdict(ratio, MOST_LIBRARIES)} of {MOST_LIBRARIES}",
-                flush=True,
-            )
-            yield ratio <= MOST_LIBRARIES
+            plan = plan_command(part, shop, folder)
+            kinds = (("plan", LIBRARIES, plan), ("papers", LIBRARIES_OF_PAPERS, (*plan, *PAPERS)))
+            for kind, imports, command in kinds:
+                libraries_s, plan_s = medians_s(imports, command, made=made)
+                ratio = plan_s / libraries_s
+                print(
+                    f"{kind} {part}, {shop}".ljust(28),
+                    f"{plan_s * 1e3:4.0f} ms, {imports[-1]} {libraries_s * 1e3:4.0f} ms, times {ratio:4.2f},",
+                    f"{verdict(ratio, MOST_LIBRARIES)} of {MOST_LIBRARIES}",
+                    flush=True,
+                )
+                yield ratio <= MOST_LIBRARIES
 
 
 def plan_command(part: str, shop: str, folder: Path) -> tuple[str, ...]:
@@ -143,7 +165,7 @@ def print_phases(part: str, shop: str, folder: Path) -> None:
             taken.setdefault(name, []).append(float(seconds))
     print(f"where it goes, {part}, {shop}, processor time:")
     for name, times in taken.items():
-        print(f"  {name:<22}{statistics.median(times) * 1e3:5.1f} ms")
+        print(f"  {name:<24}{statistics.median(times) * 1e3:5.1f} ms")
 
 
 def main() -> int:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
+from math import inf
 
 from handwheel.domain.contour import Point
 from handwheel.drawing.dimensioning import MOTION_HEAD_HALF_MM
@@ -29,22 +30,21 @@ def feed_arrow(shot: Shot, feed: Feed, window: ViewBox, *, scale: float) -> Iter
         return
     low_z, low_x, high_z, high_x = plane.bounds_mm(max(free, key=plane.area_mm2))
     middle = Point((low_z + high_z) / 2.0, (low_x + high_x) / 2.0)
-    tried = list(_tried(middle, feed.ahead, window, scale=scale))
-    if not tried:
-        return
-    start, end = _clearest(tried, shot.removed, scale=scale)
-    yield Arrow(start=seen(start), end=seen(end))
+    ends = _clearest(_tried(middle, feed.ahead, window, scale=scale), shot.removed, scale=scale)
+    if ends is not None:
+        yield Arrow(start=seen(ends[0]), end=seen(ends[1]))
 
 
-def _clearest(tried: Sequence[Ends], black: plane.Region, *, scale: float) -> Ends:
-    """The first that is clear of the black, else the one with the least on it."""
-    found: list[tuple[float, int]] = []
-    for place, ends in enumerate(tried):
+def _clearest(tried: Iterable[Ends], black: plane.Region, *, scale: float) -> Ends | None:
+    """The first that is clear of the black, else the first of those with the least on it."""
+    best, least_mm2 = None, inf
+    for ends in tried:
         on_black_mm2 = _on_black_mm2(ends, black, scale=scale)
         if on_black_mm2 < CLEAR_MM2:
             return ends
-        found.append((on_black_mm2, place))
-    return tried[min(found)[1]]
+        if on_black_mm2 < least_mm2:
+            best, least_mm2 = ends, on_black_mm2
+    return best
 
 
 def _tried(middle: Point, ahead: Point, window: ViewBox, *, scale: float) -> Iterator[Ends]:

@@ -113,7 +113,7 @@ class _Paper:
         return _number(spot.x_mm), _number(self._height_mm - spot.y_mm)
 
     def pair(self, spot: Spot | Corner) -> str:
-        return " ".join(self.xy(Spot(spot.x_mm, spot.y_mm)))
+        return f"{_number(spot[0])} {_number(self._height_mm - spot[1])}"
 
 
 def _number(value: float) -> str:
@@ -157,6 +157,10 @@ def _arc(item: Arc, paper: _Paper) -> str:
 
 
 def _outline(outline: Outline, paper: _Paper) -> str:
+    corners = outline.corners
+    if not any(bulge for _, _, bulge in corners):
+        ends = (*corners, corners[0]) if outline.closed else corners
+        return f"M{' L'.join(map(paper.pair, ends))}{' Z' if outline.closed else ''}"
     pieces = [f"M{paper.pair(outline.corners[0])}"]
     for first, second in outline.legs:
         if first.bulge == 0:
@@ -172,9 +176,9 @@ def _outline(outline: Outline, paper: _Paper) -> str:
 
 
 def _region(item: Region, paper: _Paper) -> Iterator[str]:
-    way = " ".join(_outline(outline, paper) for outline in item.outlines)
     layer = _layer(item.layer)
     if isinstance(item.fill, Shade):
+        way = _outlines(item, paper)
         yield f'<path d="{way}" fill="{item.fill.value}" fill-rule="evenodd" stroke="none"{layer}/>'
     if isinstance(item.fill, Hatch):
         lines = hatch_lines(item.outlines, item.fill)
@@ -183,7 +187,11 @@ def _region(item: Region, paper: _Paper) -> Iterator[str]:
             kind = f"{item.layer} hatch".strip()
             yield f'<path d="{hatch}"{_stroke(Pen.THIN)}{_layer(kind)}/>'
     if item.pen is not None:
-        yield f'<path d="{way}"{_stroke(item.pen)}{layer}/>'
+        yield f'<path d="{_outlines(item, paper)}"{_stroke(item.pen)}{layer}/>'
+
+
+def _outlines(item: Region, paper: _Paper) -> str:
+    return " ".join(_outline(outline, paper) for outline in item.outlines)
 
 
 def _text(item: Text, paper: _Paper) -> str:

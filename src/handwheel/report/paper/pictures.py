@@ -1,4 +1,4 @@
-"""Pictures that go on paper, each an SVG text with its letters at its own size; a sheet without them is whole too."""
+"""Pictures that go on paper, each an SVG text and the letters above it; a sheet without them is whole too."""
 
 from __future__ import annotations
 

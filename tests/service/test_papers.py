@@ -48,6 +48,6 @@ def test_an_error_of_the_page_for_the_desk_is_told_where_its_file_would_be_writt
     monkeypatch.setattr(papers, "desk_pdf", fails)
     written = write_papers(demo_plan("band", "metric-lathe"), demo_shop("metric-lathe"), tmp_path, paper=Paper.A4)
     assert next(written).path == tmp_path / "sheet.pdf"
-    with pytest.raises(TypesettingError, match="desk.typ"):
+    with pytest.raises(TypesettingError, match=r"desk\.typ"):
         next(written)
     assert [file.name for file in tmp_path.iterdir()] == ["sheet.pdf"]

@@ -36,6 +36,7 @@ from handwheel.geometry.region import (
     union,
     volume_mm3,
 )
+from handwheel.geometry.slabs import share_more_than
 
 side = st.floats(0.5, 20.0)
 place = st.floats(-20.0, 20.0)
@@ -233,6 +234,9 @@ def test_regions_laid_over_each_other_are_those_of_their_outlines(seed: int) -> 
             assert volume_mm3(moved(found, 0.0, 9.0)) == pytest.approx(
                 2.0 * pi * (shapely.centroid(expected).y + 9.0) * shapely.area(expected), rel=1e-5
             )
+    both_mm2 = shapely.area(shapely.intersection(a_outline, b_outline, grid_size=1e-9))
+    assert share_more_than(both_mm2 - 1e-5, a.slabs, b.slabs) or both_mm2 < 1e-5
+    assert not share_more_than(both_mm2 + 1e-5, a.slabs, b.slabs)
     assert bites(a, b) == (shapely.area(shapely.intersection(a_outline, b_outline)) > TOUCH_AREA_MM2)
     if not a.is_empty and not b.is_empty:
         assert distance_mm(a, b) == pytest.approx(shapely.distance(a_outline, b_outline), abs=1e-6)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from msgspec import Struct
 
 from handwheel.data.loader import Standing, load_table
 from handwheel.data.materials import Property
+from handwheel.domain.choice import Choice
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.motion import Edge
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 _FACTOR_COLUMNS = ("cut", "base", "factor_low", "factor_high", "words", "standing", "source_key", "place")
 
 
-class CutKind(Enum):
+class CutKind(Choice):
     """Kinds of cut that run at different speeds; facing runs as turning does."""
 
     ROUGH = "rough"

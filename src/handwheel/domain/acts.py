@@ -11,11 +11,12 @@ from fractions import Fraction
 import msgspec
 from msgspec import Struct, field
 
+from handwheel.domain.choice import Choice
 from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Handle, Motion, Turn
 
 
-class SettingKind(Enum):
+class SettingKind(Choice):
     """What a position is set by."""
 
     MARKS = "marks of the dial"

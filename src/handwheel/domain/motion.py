@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from enum import Enum
+from handwheel.domain.choice import Choice
 
 
-class Handle(Enum):
+class Handle(Choice):
     """A handwheel or crank that moves something."""
 
     CROSS = "cross-slide"
@@ -14,7 +14,7 @@ class Handle(Enum):
     QUILL = "tailstock quill"
 
 
-class Turn(Enum):
+class Turn(Choice):
     """Sense in which the hand turns, seen by the person who turns it."""
 
     CLOCKWISE = "clockwise"
@@ -26,7 +26,7 @@ class Turn(Enum):
         return Turn.ANTICLOCKWISE if self is Turn.CLOCKWISE else Turn.CLOCKWISE
 
 
-class Motion(Enum):
+class Motion(Choice):
     """Where the tool goes: across the bed (in, out) or along it (left to the headstock, right)."""
 
     IN = "in, towards the centre line"
@@ -37,9 +37,7 @@ class Motion(Enum):
     @property
     def other(self) -> Motion:
         """The opposite motion."""
-        return {Motion.IN: Motion.OUT, Motion.OUT: Motion.IN, Motion.LEFT: Motion.RIGHT, Motion.RIGHT: Motion.LEFT}[
-            self
-        ]
+        return _OTHER[self]
 
     @property
     def across(self) -> bool:
@@ -47,7 +45,10 @@ class Motion(Enum):
         return self in (Motion.IN, Motion.OUT)
 
 
-class Edge(Enum):
+_OTHER = {Motion.IN: Motion.OUT, Motion.OUT: Motion.IN, Motion.LEFT: Motion.RIGHT, Motion.RIGHT: Motion.LEFT}
+
+
+class Edge(Choice):
     """What the cutting edge is made of."""
 
     HSS = "hss"

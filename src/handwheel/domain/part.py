@@ -6,6 +6,7 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
+from handwheel.domain.choice import Choice
 from handwheel.domain.contour import JOIN_TOLERANCE_MM, Contour, Point, Segment
 from handwheel.domain.errors import ImpossiblePartError
 from handwheel.domain.size import Size
@@ -46,14 +47,14 @@ _SHOULDER = "-shoulder"
 _ENDS = ("front", "back")
 
 
-class Units(Enum):
+class Units(Choice):
     """Units in which the maker thinks; both are always printed, these first."""
 
     MM = "mm"
     INCH = "inch"
 
 
-class Aspect(Enum):
+class Aspect(Choice):
     """Which dimension of a surface a size states."""
 
     DIAMETER = "diameter"

@@ -6,6 +6,7 @@ from functools import cached_property
 
 from msgspec import Struct
 
+from handwheel.domain.choice import Choice
 from handwheel.domain.errors import ShopError, require_positive
 from handwheel.domain.motion import Handle, Motion, Turn
 
@@ -13,7 +14,7 @@ QUARTER_DEG = 90
 """What a scale that shows 0 across the bed shows along it. [deg]"""
 
 
-class Reads(Enum):
+class Reads(Choice):
     """What the figures on a dial mean: travel of the slide (a radius, on the cross-slide) or a diameter."""
 
     TRAVEL = "travel"

@@ -1,14 +1,13 @@
 """Tools of the toolpost: their kind, measures and silhouette."""
 
-from enum import Enum
-
 from msgspec import Struct
 
+from handwheel.domain.choice import Choice
 from handwheel.domain.contour import Point
 from handwheel.domain.motion import Edge
 
 
-class ToolKind(Enum):
+class ToolKind(Choice):
     """What a tool is ground for; it settles which cuts may be tried with it."""
 
     TURNING = "turning and facing"
@@ -25,7 +24,7 @@ FORM_TOOLS = (ToolKind.FORM_OUTSIDE, ToolKind.FORM_INSIDE)
 """Kinds with a hollow that rounds an edge."""
 
 
-class Hand(Enum):
+class Hand(Choice):
     """Way a tool cuts along the bed: a right-hand tool cuts towards the headstock."""
 
     RIGHT = "right"
@@ -33,7 +32,7 @@ class Hand(Enum):
     NEUTRAL = "neutral"
 
 
-class PieceRole(Enum):
+class PieceRole(Choice):
     """What a piece of a tool's silhouette is: only the edge may meet the metal."""
 
     EDGE = "edge"

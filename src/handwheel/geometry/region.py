@@ -45,8 +45,7 @@ class Region:
         """Box round it; infinite the wrong way round if there is nothing in it. [mm]"""
         if not self.slabs:
             return float("inf"), float("inf"), float("-inf"), float("-inf")
-        low = min(min(spans[0][:2]) for _, _, spans in self.slabs)
-        high = max(max(spans[-1][2:]) for _, _, spans in self.slabs)
+        low, high = sl.across(self.slabs)
         return self.slabs[0][0], low, self.slabs[-1][1], high
 
     @cached_property
@@ -156,7 +155,7 @@ def bites(first: Region, second: Region) -> bool:
     """Whether two regions overlap by more than a touch."""
     if not boxes_bite(first.box, second.box):
         return False
-    return sl.shared_area(first.slabs, second.slabs) > TOUCH_AREA_MM2
+    return sl.share_more_than(TOUCH_AREA_MM2, first.slabs, second.slabs)
 
 
 def boxes_meet(first: Box, second: Box) -> bool:
@@ -240,7 +239,7 @@ def distance_mm(first: Region, second: Region) -> float:
     """Shortest distance between two regions; 0 if they meet, not a number if one is empty. [mm]"""
     if first.is_empty or second.is_empty:
         return float("nan")
-    if boxes_meet(first.box, second.box) and sl.shared_area(first.slabs, second.slabs) > 0.0:
+    if boxes_meet(first.box, second.box) and sl.share_more_than(0.0, first.slabs, second.slabs):
         return 0.0
     one, other = ([edge for ring in region.rings for edge in pairwise(ring)] for region in (first, second))
     return min(min(_distance(*a, *b), _distance(*b, *a)) for a in one for b in other)

@@ -47,14 +47,14 @@ def from_outline(points: Sequence[tuple[float, float]]) -> Slabs:
     edges = []
     for start, end in zip(points, (*points[1:], points[0]), strict=True):
         if start[0] != end[0]:
-            edges.append((*start, *end) if start[0] < end[0] else (*end, *start))
+            edges.append((start, end) if start[0] < end[0] else (end, start))
     found = []
     for low, high in pairwise(_apart(sorted({z for z, _ in points}))):
         middle = 0.5 * (low + high)
         lines = []
-        for z0, x0, z1, x1 in edges:
-            if z0 < middle < z1:
-                lines.append(_cut_off(z0, x0, z1, x1, low, high))
+        for start, end in edges:
+            if start[0] < middle < end[0]:
+                lines.append(_cut_off(start, end, low, high))
         lines.sort(key=sum)
         # an odd line can be left over where a corner lies within a hair of a cut: it bounds nothing
         spans = tuple((*below, *above) for below, above in zip(lines[::2], lines[1::2], strict=False))
@@ -69,15 +69,15 @@ def from_hull(points: Iterable[tuple[float, float]]) -> Slabs:
     lower, upper = _chain(ordered, 1.0), _chain(ordered, -1.0)
     found: list[Slab] = []
     below = above = 0
-    cuts = _apart(sorted({z for z, _ in lower} | {z for z, _ in upper}))
+    cuts = _apart(sorted({z for z, _ in (*lower, *upper)}))
     for low, high in pairwise(cuts):
         middle = 0.5 * (low + high)
         while lower[below + 1][0] <= middle:
             below += 1
         while upper[above + 1][0] <= middle:
             above += 1
-        a0, a1 = _cut_off(*lower[below], *lower[below + 1], low, high)
-        b0, b1 = _cut_off(*upper[above], *upper[above + 1], low, high)
+        a0, a1 = _cut_off(lower[below], lower[below + 1], low, high)
+        b0, b1 = _cut_off(upper[above], upper[above + 1], low, high)
         if b0 - a0 > HAIR_MM or b1 - a1 > HAIR_MM:
             found.append((low, high, ((a0, a1, b0, b1),)))
     return tuple(found)
@@ -86,18 +86,24 @@ def from_hull(points: Iterable[tuple[float, float]]) -> Slabs:
 def _chain(ordered: Sequence[tuple[float, float]], side: float) -> list[tuple[float, float]]:
     """Lower (side 1) or upper (side -1) border of a convex hull, from the lowest z to the highest."""
     chain: list[tuple[float, float]] = []
-    for z, x in ordered:
+    for place in ordered:
+        z, x = place
         while len(chain) > 1:
-            (z0, x0), (z1, x1) = chain[-2:]
+            z0, x0 = chain[-2]
+            z1, x1 = chain[-1]
             if side * ((z1 - z0) * (x - x0) - (z - z0) * (x1 - x0)) > 0.0:
                 break
             chain.pop()
-        chain.append((z, x))
+        chain.append(place)
     return chain
 
 
-def _cut_off(z0: float, x0: float, z1: float, x1: float, low: float, high: float) -> tuple[float, float]:
+def _cut_off(start: tuple[float, float], end: tuple[float, float], low: float, high: float) -> tuple[float, float]:
     """X of a line at both ends of a slab, its own where it ends there. [mm]"""
+    z0, x0 = start
+    z1, x1 = end
+    if z0 >= low and z1 <= high:
+        return x0, x1
     slope = (x1 - x0) / (z1 - z0)
     return x0 if z0 >= low else x0 + slope * (low - z0), x1 if z1 <= high else x0 + slope * (high - z0)
 
@@ -147,14 +153,58 @@ def union(regions: Sequence[Slabs]) -> Slabs:
     return joined((low, high, _touching_joined(span for span, _ in found)) for low, high, found in layers(regions))
 
 
-def shared_area(first: Slabs, second: Slabs) -> float:
-    """Area that two regions share. [mm²]"""
-    return sum(
-        span_area(low, high, span)
-        for low, high, found in layers(_beside(first, second))
-        for span, held in found
-        if held == FIRST | SECOND
-    )
+def share_more_than(area_mm2: float, first: Slabs, second: Slabs) -> bool:
+    """Whether two regions share more than some area; the first spans that are enough settle it."""
+    area = 0.0
+    here = there = 0
+    while here < len(first) and there < len(second):
+        z0, z1, spans = first[here]
+        other_z0, other_z1, others = second[there]
+        low, high = max(z0, other_z0), min(z1, other_z1)
+        if low < high:
+            for other in others:
+                beside = _part_of(other, other_z0, other_z1, low, high)
+                for span in spans:
+                    area += _area_of_both(low, high, _part_of(span, z0, z1, low, high), beside)
+            if area > area_mm2:
+                return True
+        if z1 <= other_z1:
+            here += 1
+        if other_z1 <= z1:
+            there += 1
+    return False
+
+
+def _part_of(span: Span, z0: float, z1: float, low: float, high: float) -> Span:
+    """Part between two places of a span that goes from one place to another."""
+    if z0 == low and z1 == high:
+        return span
+    a0, a1, b0, b1 = span
+    first, last = (low - z0) / (z1 - z0), (high - z0) / (z1 - z0)
+    return a0 + first * (a1 - a0), a0 + last * (a1 - a0), b0 + first * (b1 - b0), b0 + last * (b1 - b0)
+
+
+def _area_of_both(low: float, high: float, one: Span, other: Span) -> float:
+    """Area that two spans between the same places share. [mm²]"""
+    a0, a1, b0, b1 = one
+    c0, c1, d0, d1 = other
+    if (b0 <= c0 and b1 <= c1) or (d0 <= a0 and d1 <= a1):
+        return 0.0
+    crosses = (a0 - c0) * (a1 - c1) < 0.0 or (b0 - d0) * (b1 - d1) < 0.0
+    if crosses or (b0 - c0) * (b1 - c1) < 0.0 or (d0 - a0) * (d1 - a1) < 0.0:
+        found = layers([((low, high, (one,)),), ((low, high, (other,)),)])
+        return sum(span_area(*layer[:2], span) for layer in found for span, held in layer[2] if held == FIRST | SECOND)
+    return span_area(low, high, (max(a0, c0), max(a1, c1), min(b0, d0), min(b1, d1)))
+
+
+def across(slabs: Slabs) -> tuple[float, float]:
+    """Lowest and highest x of a region that is not empty. [mm]"""
+    least, most = float("inf"), float("-inf")
+    for _, _, spans in slabs:
+        a0, a1, _, _ = spans[0]
+        _, _, b0, b1 = spans[-1]
+        least, most = min(least, a0, a1), max(most, b0, b1)
+    return least, most
 
 
 def span_area(low_z: float, high_z: float, span: Span) -> float:
@@ -164,13 +214,28 @@ def span_area(low_z: float, high_z: float, span: Span) -> float:
 
 def layers(regions: Sequence[Slabs]) -> Iterator[Layer]:
     """Cut the plane by the outlines of some regions: every span found lies wholly in or out of each of them."""
-    cuts = _apart(sorted({z for slabs in regions for slab in slabs for z in slab[:2]}))
+    ends = set[float]()
+    for slabs in regions:
+        for low, high, _ in slabs:
+            ends.add(low)
+            ends.add(high)
     at = [0] * len(regions)
-    for low, high in pairwise(cuts):
+    for low, high in pairwise(_apart(sorted(ends))):
+        middle = 0.5 * (low + high)
         lines: list[_Line] = []
         for place, slabs in enumerate(regions):
-            _take_lines(slabs, at, place, low, high, lines)
-        if lines:
+            here, count = at[place], len(slabs)
+            while here < count and slabs[here][1] <= middle:
+                here += 1
+            at[place] = here
+            if here < count and slabs[here][0] < middle:
+                _take_lines(slabs[here], 1 << place, low, high, lines)
+        if not lines:
+            continue
+        lines.sort()
+        if _are_in_order(lines):
+            yield low, high, _spans(lines)
+        else:
             yield from _uncrossed(low, high, lines)
 
 
@@ -240,19 +305,9 @@ def _root(parent: list[int], one: int) -> int:
     return one
 
 
-def _take_lines(slabs: Slabs, at: list[int], place: int, low: float, high: float, lines: list[_Line]) -> None:
-    """Add the lines of one region between two cuts, cut off there; ``at`` holds how far each region has been read."""
-    middle = 0.5 * (low + high)
-    here, count = at[place], len(slabs)
-    while here < count and slabs[here][1] <= middle:
-        here += 1
-    at[place] = here
-    if here == count:
-        return
-    z0, z1, spans = slabs[here]
-    if z0 >= middle:
-        return
-    bit = 1 << place
+def _take_lines(slab: Slab, bit: int, low: float, high: float, lines: list[_Line]) -> None:
+    """Add the lines of a slab of the region with this bit, cut off at two cuts that both lie within it."""
+    z0, z1, spans = slab
     if low - z0 <= HAIR_MM and z1 - high <= HAIR_MM:
         for a0, a1, b0, b1 in spans:
             lines.append((a0 + a1, a0, a1, bit))
@@ -270,10 +325,6 @@ def _take_lines(slabs: Slabs, at: list[int], place: int, low: float, high: float
 
 def _uncrossed(low: float, high: float, lines: list[_Line]) -> Iterator[Layer]:
     """Layers between two cuts, cut once more wherever two lines cross."""
-    lines.sort()
-    if _are_in_order(lines):
-        yield low, high, _spans(lines)
-        return
     inside = sorted(z for z in _crossings(low, high, lines) if low + HAIR_MM < z < high - HAIR_MM)
     for start, end in pairwise(_apart([low, *inside, high])):
         first, last = (start - low) / (high - low), (end - low) / (high - low)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from enum import Enum
 from math import radians, sin, tan
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from handwheel.domain.choice import Choice
 from handwheel.domain.errors import OutOfRangeError, require_positive, require_within
 from handwheel.physics.force import WEAR_FACTOR, Process, kienzle_specific_force_n_mm2
 
@@ -25,7 +25,7 @@ _TORQUE_NM = 0.000025
 _MM_PER_M = 1000.0
 
 
-class DrillPoint(Enum):
+class DrillPoint(Choice):
     """Grind of the point, which settles the length of the chisel edge."""
 
     STANDARD = "standard"

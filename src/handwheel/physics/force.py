@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from enum import Enum
 from math import cos, radians, sin
 from typing import TYPE_CHECKING, Protocol
 
 from msgspec import Struct
 
+from handwheel.domain.choice import Choice
 from handwheel.domain.errors import OutOfRangeError, require_positive, require_within
 from handwheel.physics.between_rows import value_between_rows
 
@@ -41,7 +41,7 @@ LEAST_ENTERING_DEG, MOST_ENTERING_DEG = 45.0, 95.0
 _POWER_LAW_BREAK_M_MIN = 100.0
 
 
-class Process(Enum):
+class Process(Choice):
     """Kinds of cut that differ in force at equal chip."""
 
     TURNING = "turning"

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import groupby, zip_longest
 from math import ceil
+from numbers import Rational
 
 from handwheel.domain import acts as a
 from handwheel.domain.motion import Handle, Motion, Turn
@@ -279,7 +280,8 @@ def same(read: object, wanted: object) -> bool:
     if isinstance(read, tuple) and isinstance(wanted, tuple):
         return len(read) == len(wanted) and all(map(same, read, wanted))
     if isinstance(read, Printed):
-        return isinstance(wanted, int | float | Fraction) and read.agrees_with(wanted)
+        exact = Fraction(wanted) if isinstance(wanted, Rational) else wanted
+        return isinstance(exact, float | Fraction) and read.agrees_with(exact)
     return read == wanted
 
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
-from fractions import Fraction
+from numbers import Rational
 
 from msgspec import NODEFAULT, Struct
 from msgspec.structs import fields
@@ -317,6 +317,6 @@ def _flat(value: object, path: str) -> Iterator[tuple[str, object, bool]]:
 
 def same(read: object, said: object) -> bool:
     """Whether a field holds what the file says; lengths for work in floats are rounded once, exact ones never."""
-    if isinstance(said, Fraction) and isinstance(read, float):
+    if isinstance(said, Rational) and isinstance(read, float):
         return read == float(said)
     return read == said and isinstance(read, bool) is isinstance(said, bool)

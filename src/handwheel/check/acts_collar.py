@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from handwheel.check.acts_zero import with_zero
 from handwheel.check.dial import dial_travel_mm, setting_fault, setting_travel_mm
 from handwheel.check.machine import LiveZero, Machine, direction
@@ -12,6 +10,7 @@ from handwheel.check.scene import Scene
 from handwheel.check.surfaces import is_face, is_inner, is_known
 from handwheel.domain.acts import SetCollar, SetReadout, Setting, SettingKind
 from handwheel.domain.contour import Point
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle
 from handwheel.domain.slides import Dial
 

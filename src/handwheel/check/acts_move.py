@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from msgspec.structs import replace
 
 from handwheel.check.machine import Machine, place_after, slide_gone_to, travel_of
@@ -13,6 +11,7 @@ from handwheel.check.solids import Strike, Thing, first_strike, leg_hull, legs, 
 from handwheel.check.winding import check_span, check_unlocked, fits_handle, wind, wound
 from handwheel.domain.acts import Move, Retract
 from handwheel.domain.contour import Point
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle
 from handwheel.domain.tools import PieceRole
 

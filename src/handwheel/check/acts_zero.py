@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from msgspec.structs import replace
 
 from handwheel.check.acts_spindle import must_turn_forward
@@ -28,6 +26,7 @@ from handwheel.check.touching import find_contact, quill_contact
 from handwheel.check.winding import DRILLED_MM, EXPECTED_TOLERANCE_MM, check_span, check_unlocked, fits_handle
 from handwheel.domain.acts import Approach, SetZero, Touch
 from handwheel.domain.contour import Point
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Motion
 
 FAR_MM = 300.0

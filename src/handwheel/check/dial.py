@@ -5,10 +5,9 @@ Written without a look at how settings are made, on purpose: two independent sum
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from handwheel.check.report import RefusalCode
 from handwheel.domain.acts import Setting, SettingKind
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Motion, Turn
 from handwheel.domain.slides import AidKind, Dial, Reads, Slide
 

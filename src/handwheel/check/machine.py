@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from enum import Enum
-from fractions import Fraction
 from math import cos, radians, sin
 
 from msgspec import Struct, field
@@ -15,6 +14,7 @@ from handwheel.check.solids import Obstacle, Shape, Solid
 from handwheel.domain.acts import HandKind, SetFeed, SetSpeed, SettingKind
 from handwheel.domain.bars import Bar
 from handwheel.domain.contour import Point
+from handwheel.domain.exact import Fraction
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.hole_tools import Drill, Reamer
 from handwheel.domain.lathe import Lathe

@@ -7,13 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from enum import Enum
-from fractions import Fraction
 from functools import cache, partial
 from math import isfinite
+from numbers import Rational
 from types import UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 import msgspec
+
+from handwheel.domain.exact import Fraction
 
 LARGEST = 1e6
 """Figures above this are no lengths, speeds or times of a workshop."""
@@ -62,16 +64,16 @@ def _looker(expected: Any) -> Looker:  # noqa: ANN401  a type hint can be any fo
     return partial(_struct_fault, expected)
 
 
-_NUMBERS: dict[object, tuple[type, ...]] = {float: (float, int), int: (int,), Fraction: (Fraction, int)}
+_NUMBERS: dict[object, tuple[type, ...]] = {float: (float, int), int: (int,), Fraction: (Fraction, Rational)}
 """What may stand where a number is expected."""
 
 
-def _choices(union: Any) -> tuple[tuple[type, Looker], ...]:  # noqa: ANN401  a type hint can be any form
+def _choices(union: Any) -> tuple[tuple[Any, Looker], ...]:  # noqa: ANN401  a type hint can be any form
     kinds: list[Any] = [type(None) if choice is None else choice for choice in get_args(union)]
-    return tuple((get_origin(kind) or kind, _looker(kind)) for kind in kinds)
+    return tuple((_NUMBERS.get(kind) or get_origin(kind) or kind, _looker(kind)) for kind in kinds)
 
 
-def _union_fault(choices: tuple[tuple[type, Looker], ...], value: object) -> str | None:
+def _union_fault(choices: tuple[tuple[Any, Looker], ...], value: object) -> str | None:
     for kind, look in choices:
         if isinstance(value, kind):
             return look(value)
@@ -94,10 +96,11 @@ def _number_fault(allowed: tuple[type, ...], value: object) -> str | None:
         return f": {value!r:.60} is no number of the kind needed here; give one"
     if isinstance(value, float) and not isfinite(value):
         return f": {value} is no figure of a workshop; give a number below {LARGEST:g}"
-    if isinstance(value, Fraction):
-        if value.denominator > LARGEST_DENOMINATOR:
+    if isinstance(value, Rational):
+        over, under = int(value.numerator), int(value.denominator)
+        if under > LARGEST_DENOMINATOR:
             return ": no dial or scale shows a fraction this fine; round it"
-        is_small = abs(value.numerator) <= LARGEST * value.denominator
+        is_small = abs(over) <= LARGEST * under
     else:
         is_small = -LARGEST <= value <= LARGEST  # type: ignore[operator]  # one of the numbers allowed
     if not is_small:

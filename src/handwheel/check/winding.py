@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from math import nan, radians, sin
 
 from msgspec import Struct
@@ -20,6 +19,7 @@ from handwheel.check.scene import Scene
 from handwheel.check.surfaces import is_edge, is_face, is_inner
 from handwheel.domain.acts import Setting, SettingKind
 from handwheel.domain.contour import Point
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.slides import Dial
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from functools import cache
 
 from msgspec import Struct
 
 from handwheel.data.loader import Standing, load_table
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 
 _COLUMNS = (

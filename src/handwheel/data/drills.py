@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from enum import Enum
-from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from handwheel.data.loader import Standing, load_table
+from handwheel.domain.exact import Fraction
 from handwheel.domain.size import MM_PER_INCH
 
 if TYPE_CHECKING:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from enum import Enum
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from handwheel.data.loader import load_table
 from handwheel.domain.errors import DataTableError, OutOfRangeError
+from handwheel.domain.exact import Fraction
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from msgspec import Struct
 
 from handwheel.data.loader import load_table
 from handwheel.domain.errors import DataTableError, OutOfRangeError
+from handwheel.domain.exact import Fraction
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from enum import Enum
-from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from msgspec import Struct
 
 from handwheel.data.loader import Standing, load_table
 from handwheel.domain.errors import OutOfRangeError
+from handwheel.domain.exact import Fraction
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

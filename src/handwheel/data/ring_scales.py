@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from enum import Enum
-from fractions import Fraction
 from functools import cache
 from math import ceil
 from typing import TYPE_CHECKING
@@ -12,6 +11,7 @@ from msgspec import Struct
 
 from handwheel.data.loader import Standing, load_table
 from handwheel.domain.errors import DataTableError, OutOfRangeError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.size import MM_PER_INCH
 
 if TYPE_CHECKING:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
 from handwheel.data.loader import load_table
+from handwheel.domain.exact import Fraction
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
 from handwheel.data.loader import Standing, load_table
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.exact import Fraction
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -6,12 +6,12 @@ finished face of that side, z positive to the tailstock, x a radius. What a pers
 """
 
 from enum import Enum
-from fractions import Fraction
 
 import msgspec
 from msgspec import Struct, field
 
 from handwheel.domain.choice import Choice
+from handwheel.domain.exact import Fraction
 from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Handle, Motion, Turn
 

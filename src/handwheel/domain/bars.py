@@ -1,12 +1,12 @@
 """Bars on the rack: metal, section, size as bought or measured."""
 
 from enum import Enum
-from fractions import Fraction
 from math import pi, sqrt
 
 from msgspec import Struct
 
 from handwheel.domain.errors import ShopError
+from handwheel.domain.exact import Fraction
 
 HEXAGON_CORNERS = 2.0 / sqrt(3.0)
 """Width of a hexagon over its corners for each unit across its flats; geometry."""

@@ -1,10 +1,9 @@
 """What holds bars and rings: chucks with jaws or collets, and the means for the second side."""
 
-from fractions import Fraction
-
 from msgspec import Struct
 
 from handwheel.domain.errors import ShopError, require_positive
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.domain.said import said_short_range
 

@@ -1,9 +1,10 @@
 """Gauges: what they measure, over which range, how surely."""
 
 from enum import Enum
-from fractions import Fraction
 
 from msgspec import Struct
+
+from handwheel.domain.exact import Fraction
 
 
 class GaugeUse(Enum):

@@ -1,10 +1,9 @@
 """Habits of the one who works at the lathe: times, allowances, paces."""
 
-from fractions import Fraction
-
 from msgspec import Struct
 
 from handwheel.domain.errors import ShopError
+from handwheel.domain.exact import Fraction
 
 
 class Habits(Struct, frozen=True, kw_only=True):

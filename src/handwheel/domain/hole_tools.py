@@ -1,11 +1,11 @@
 """Drills, reamers and taps."""
 
 from enum import Enum
-from fractions import Fraction
 
 from msgspec import Struct
 
 from handwheel.domain.errors import ShopError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.thread import Thread
 
 

@@ -1,7 +1,6 @@
 """The finished part: its contours, its sizes, its metal, how many."""
 
 from enum import Enum
-from fractions import Fraction
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -9,6 +8,7 @@ from msgspec.structs import replace
 from handwheel.domain.choice import Choice
 from handwheel.domain.contour import JOIN_TOLERANCE_MM, Contour, Point, Segment
 from handwheel.domain.errors import ImpossiblePartError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.size import Size
 from handwheel.domain.thread import Thread
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from msgspec.structs import replace
 
 from handwheel.domain.bars import Bar
 from handwheel.domain.chucks import Chuck, HoldingMeans
+from handwheel.domain.exact import Fraction
 from handwheel.domain.gauges import Gauge
 from handwheel.domain.hole_tools import Drill, Reamer, Tap
 from handwheel.domain.lathe import Lathe, SpindleSpeed

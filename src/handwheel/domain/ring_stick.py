@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from itertools import pairwise
 
 from msgspec import Struct
 
 from handwheel.domain.errors import OutOfRangeError, ShopError
+from handwheel.domain.exact import Fraction
 
 FEWEST_MARKS = 2
 

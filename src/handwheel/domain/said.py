@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from fractions import Fraction
 from math import floor
 
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
 

@@ -1,12 +1,12 @@
 """A finished size with its limits, exact from the drawing to the dial."""
 
 from enum import Enum
-from fractions import Fraction
 from functools import cached_property
 
 from msgspec import Struct, field
 
 from handwheel.domain.errors import ImpossiblePartError
+from handwheel.domain.exact import Fraction
 
 MM_PER_INCH = Fraction(254, 10)
 """Millimetres in an inch, exact (international inch of 1959)."""

@@ -1,13 +1,13 @@
 """A lathe's slides: their dials, what else tells lengths, the angle to which they swing."""
 
 from enum import Enum
-from fractions import Fraction
 from functools import cached_property
 
 from msgspec import Struct
 
 from handwheel.domain.choice import Choice
 from handwheel.domain.errors import ShopError, require_positive
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Motion, Turn
 
 QUARTER_DEG = 90

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 
 from msgspec import Struct
 
 from handwheel.domain.errors import ShopError, require_positive
+from handwheel.domain.exact import Fraction
 
 MINOR_PITCHES = Fraction(10825318, 10**7)
 """Pitches by which the basic minor diameter is below the major one: 2 times 5/8 of the height of the sharp V, which is

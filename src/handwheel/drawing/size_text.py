@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from math import ceil, floor
 
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Aspect, SizedFeature, Units
 from handwheel.domain.size import MM_PER_INCH, Size, SizeKind
 from handwheel.drawing.model import DimensionText

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 from math import ceil, floor
 
 from msgspec import Struct
 
 from handwheel.data.fits import CLOSING_HIGH, CLOSING_LOW
 from handwheel.data.materials import Material
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import LEAST_LAND_MM
 from handwheel.physics.lame import Cylinder, bore_closing_dia_mm, fit_pressure_n_mm2
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from math import ceil, cos, floor, radians, sin
 
 from msgspec import Struct
 
 from handwheel.domain.acts import SettingKind
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.slides import AidKind, Dial, Reads, Slide
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from msgspec.structs import replace
 
 from handwheel.domain.bars import Bar
 from handwheel.domain.chucks import Chuck, Collet
+from handwheel.domain.exact import Fraction
 from handwheel.domain.remedies import FitChuck
 from handwheel.domain.said import said_short, said_short_range
 from handwheel.planner.job import Job

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from functools import cached_property
 from math import ceil
 
@@ -11,6 +10,7 @@ from msgspec import Struct, field
 from handwheel.data.materials import Material
 from handwheel.domain.bars import Bar
 from handwheel.domain.contour import Point
+from handwheel.domain.exact import Fraction
 from handwheel.domain.holding import Side
 from handwheel.domain.hole_tools import Drill, DrillKind, Reamer, Tap
 from handwheel.domain.part import BACK_OUTER_EDGE, BORE, OUTSIDE, Aspect, Part, Units

@@ -8,7 +8,6 @@ Measures are common practice, no source, where none is given beside them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from fractions import Fraction
 from math import ceil, floor
 
 from msgspec.structs import replace
@@ -16,6 +15,7 @@ from msgspec.structs import replace
 from handwheel.data.materials import DrillPractice, material
 from handwheel.domain.bars import Bar
 from handwheel.domain.chucks import HoldingMeans
+from handwheel.domain.exact import Fraction
 from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.hole_tools import Drill, DrillKind, Reamer
 from handwheel.domain.lathe import Lathe, PowerFeed, SpindleSpeed

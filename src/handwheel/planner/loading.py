@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from handwheel.data.hazards import gates_of
 from handwheel.domain import acts as a
 from handwheel.domain.bars import BarShape
+from handwheel.domain.exact import Fraction
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.lathe import Nose
 from handwheel.domain.said import said, said_at_most, said_short, said_short_range

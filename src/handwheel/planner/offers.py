@@ -6,7 +6,6 @@ What the shop lacks altogether gets the usual measures of such a thing; they are
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 from math import ceil, floor
 from re import sub
 from typing import Any
@@ -17,6 +16,7 @@ from handwheel.data.bars import bar_at_least
 from handwheel.data.drills import DrillSeries, centre_pilots_mm, drill_sizes, series_mm
 from handwheel.domain.bars import Bar
 from handwheel.domain.chucks import HoldingMeans
+from handwheel.domain.exact import Fraction
 from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.hole_tools import Drill, DrillKind, Reamer, ReamerKind, Tap
 from handwheel.domain.lathe import SpindleSpeed

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from msgspec.structs import replace
 
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle
 from handwheel.domain.plan import Step
 from handwheel.domain.remedies import FitSlide

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from fractions import Fraction
 from math import ceil, hypot
 
 from msgspec import Struct, field
 
 from handwheel.domain import acts as a
+from handwheel.domain.exact import Fraction
 from handwheel.domain.lathe import Lathe
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Units

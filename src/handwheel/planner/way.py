@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from enum import IntFlag
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from handwheel.domain.contour import Point
+from handwheel.domain.exact import Fraction
 from handwheel.domain.holding import Holding
 from handwheel.domain.hole_tools import Drill, Reamer
 from handwheel.domain.motion import Motion

@@ -8,7 +8,6 @@ nothing about the order; kinds of steps call its small vocabulary.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 from math import cos, inf, radians, sin
 from typing import TypeVar, cast
 
@@ -17,6 +16,7 @@ from msgspec import Struct
 from handwheel.data.hazards import HazardGate
 from handwheel.data.materials import WorkHardening
 from handwheel.domain import acts as a
+from handwheel.domain.exact import Fraction
 from handwheel.domain.findings import Finding, Reason
 from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.holding import Holding, Side

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from handwheel.data.cautions import head_cautions
@@ -26,6 +25,7 @@ from handwheel.domain.acts import (
     Touch,
 )
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.findings import Severity
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part, SizedFeature

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from math import isfinite
+from numbers import Rational
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from handwheel.domain.errors import OutOfRangeError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
 
@@ -230,7 +231,9 @@ class Lengths(Struct, frozen=True, kw_only=True):
 
 def _close(value: Number) -> Fraction:
     """Undo the dust of binary floats, which would push an inward-rounded limit one step too far."""
-    return value if isinstance(value, Fraction) else Fraction(round(value, 9)).limit_denominator(10**9)
+    if isinstance(value, Rational):
+        return Fraction(value)
+    return Fraction(round(value, 9)).limit_denominator(10**9)
 
 
 def places_for(step_mm: Number) -> int:

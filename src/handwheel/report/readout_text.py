@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from handwheel.domain.acts import SetReadout, Setting, SettingKind
 from handwheel.domain.errors import ShopError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, Units
 from handwheel.domain.shop import Shop

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from math import radians, sin
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from handwheel.domain.acts import SetCollar, SetReadout, Setting, SettingKind, SetZero
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Units
 from handwheel.domain.shop import Shop

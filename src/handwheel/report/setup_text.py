@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from math import ceil
 
 from handwheel.domain.acts import (
@@ -22,6 +21,7 @@ from handwheel.domain.acts import (
     Unlock,
 )
 from handwheel.domain.bars import Bar, BarShape
+from handwheel.domain.exact import Fraction
 from handwheel.domain.holding import Holding
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import ToolKind

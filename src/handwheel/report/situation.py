@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from enum import Enum
-from fractions import Fraction
 from math import cos, radians, sin
 from types import MappingProxyType
 from typing import TYPE_CHECKING, TypeVar
@@ -34,6 +33,7 @@ from handwheel.domain.acts import (
     Unlock,
 )
 from handwheel.domain.errors import ShopError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.shop import Shop
 from handwheel.domain.slides import Dial, Slide

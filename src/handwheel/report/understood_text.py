@@ -13,7 +13,8 @@ from handwheel.report.words import plain, surface_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from fractions import Fraction
+
+    from handwheel.domain.exact import Fraction
 
 COLUMN = 13
 _UNIT_WORDS = {Units.MM: "millimetres", Units.INCH: "inches"}

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from handwheel.domain.acts import (
     Approach,
     Cut,
@@ -17,6 +15,7 @@ from handwheel.domain.acts import (
     SetZero,
     Touch,
 )
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Motion, Turn
 from handwheel.domain.part import BORE, Units
 from handwheel.domain.size import MM_PER_INCH

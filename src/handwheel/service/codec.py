@@ -5,12 +5,13 @@ from __future__ import annotations
 import inspect
 import re
 from collections.abc import Iterator
-from fractions import Fraction
+from numbers import Rational
 from typing import Any
 
 import msgspec
 
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.plan import PLAN_SCHEMA, Plan
 
 SCHEMA_ID = f"urn:handwheel:plan:{PLAN_SCHEMA}"
@@ -91,7 +92,7 @@ def plan_schema() -> Json:
 
 def written_exactly(thing: object) -> str:
     """Write an exact number as two whole ones, ``"p/q"``; anything else has no JSON (`NotImplementedError`)."""
-    if isinstance(thing, Fraction):
+    if isinstance(thing, Rational):
         return f"{thing.numerator}/{thing.denominator}"
     msg = f"JSON of ours cannot hold a {type(thing).__name__}"
     raise NotImplementedError(msg)

@@ -6,7 +6,6 @@ What only some questions need is loaded when they are asked: a look-up answers a
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +23,7 @@ from handwheel.data.ring_scales import (
     rivals,
 )
 from handwheel.domain.errors import InputError, OutOfRangeError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import length_mm, shown
 from handwheel.service.intake.ring_sizes import RingAsked, read_ring_text

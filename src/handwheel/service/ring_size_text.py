@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from handwheel.data.loader import source, sources
 from handwheel.data.ring_scales import FINGER_DIAMETER_MM, Girth, NearSize, RingScale, ring_scale
+from handwheel.domain.exact import Fraction
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.report.layout import labelled, table, wrap
 from handwheel.report.wording import printed_in

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from math import inf
 
 from msgspec import Struct
 
 from handwheel.domain.bars import BarShape
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, OUTSIDE, Aspect, is_shoulder
 from handwheel.domain.plan import Stage

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from fractions import Fraction
 from math import ceil, pi
 
 from msgspec import Struct
@@ -15,6 +14,7 @@ from handwheel.data.materials import DrillPractice, Material
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
 from handwheel.domain.errors import DataTableError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.habits import Habits
 from handwheel.domain.holding import Holding, Side

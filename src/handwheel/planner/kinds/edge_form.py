@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from fractions import Fraction
 
 from msgspec.structs import replace
 
 from handwheel.domain.contour import Point
+from handwheel.domain.exact import Fraction
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect

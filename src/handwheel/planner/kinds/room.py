@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from handwheel.domain.acts import SettingKind
+from handwheel.domain.exact import Fraction
 from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Handle, Motion
 from handwheel.planner.gauge_room import ROOM_MM

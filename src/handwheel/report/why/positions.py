@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
@@ -17,6 +16,7 @@ from handwheel.domain.acts import (
     SetZero,
     Touch,
 )
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Motion
 from handwheel.report.numbers import exact_text, rounded, trimmed, turns_text
 from handwheel.report.readout_text import readout_text

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from msgspec.structs import replace
 
 from handwheel.domain.errors import ImpossiblePartError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import (
     BACK_INNER_EDGE,
     BACK_OUTER_EDGE,

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from handwheel.data.iso2768 import GeneralKind
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import (
     BACK_INNER_EDGE,
     BACK_OUTER_EDGE,

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from enum import Enum
-from fractions import Fraction
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
 from handwheel.data.roughness import ra_words, roughness_grades_um
+from handwheel.domain.exact import Fraction
 from handwheel.domain.size import LaterWork, Size
 from handwheel.service.intake.lengths import unit_in
 from handwheel.service.intake.pattern import Pattern

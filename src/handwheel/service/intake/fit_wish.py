@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -11,6 +10,7 @@ from msgspec.structs import replace
 from handwheel.data.fits import FitCharacter, NamedFit, fit_clearance_mm, limits_to_mate_mm, named_fits
 from handwheel.data.iso286 import iso286_limits
 from handwheel.domain.errors import DataTableError, OutOfRangeError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.domain.said import said, said_range, said_short, said_short_range
 from handwheel.domain.size import Size

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import Any
 
 from msgspec.structs import fields, replace
 
+from handwheel.domain.exact import Fraction
 from handwheel.domain.habits import Habits
 from handwheel.service.intake.table import Table
 

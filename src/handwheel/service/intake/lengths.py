@@ -8,9 +8,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from decimal import Decimal
-from fractions import Fraction
 
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.service.intake.pattern import Pattern

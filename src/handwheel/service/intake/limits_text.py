@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 
 from msgspec import Struct
 
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import (
     LONGEST_TEXT,

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from handwheel.data.drills import drill_named, names_a_drill
 from handwheel.domain.bars import Bar, BarShape
 from handwheel.domain.chatter import ChatterHeard
 from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.contour import Point
+from handwheel.domain.exact import Fraction
 from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.hole_tools import Drill, DrillKind, Reamer, ReamerKind, Tap
 from handwheel.domain.motion import Edge

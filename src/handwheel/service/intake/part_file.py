@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from fractions import Fraction
 from functools import partial
 from pathlib import Path
 
@@ -11,6 +10,7 @@ from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.data.threads import minor_limits_mm
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import BORE, OUTSIDE, USUAL_CORNER_RADIUS_MM, Part
 from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.allowances import with_allowances

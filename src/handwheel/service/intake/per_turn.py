@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, shown
 from handwheel.service.intake.where import Named

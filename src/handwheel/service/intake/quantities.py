@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from fractions import Fraction
 
 from msgspec import Struct, field
 
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.service.intake.lengths import LONGEST_TEXT, number_in, plain_signs, shown
 from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.places import quoted

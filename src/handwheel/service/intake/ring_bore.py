@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from fractions import Fraction
 from functools import partial
 from typing import TypeAlias
 
@@ -12,6 +11,7 @@ from msgspec.structs import replace
 from handwheel.data.ring_allowances import RingChoice
 from handwheel.data.ring_scales import Girth, Measure, RingScale, ring_scale
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.ring_stick import RingStick
 from handwheel.domain.size import Size
 from handwheel.service.intake.lengths import shown

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 
 from msgspec import Struct
 
 from handwheel.data.ring_allowances import RingChoice
 from handwheel.data.ring_scales import Labels, RingScale
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, number_in, plain_signs, shown
 from handwheel.service.intake.pattern import Pattern

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from fractions import Fraction
 
 from msgspec import Struct
 
 from handwheel.data.ring_scales import PI, Labels, Measure, RingScale
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, number_in, plain_signs, shown, unit_in
 from handwheel.service.intake.limits_text import is_nought, split_limits

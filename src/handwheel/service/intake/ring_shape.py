@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from enum import Enum
-from fractions import Fraction
 
 from msgspec import Struct, field
 
 from handwheel.domain.contour import Contour, Point, Segment, rounded
 from handwheel.domain.errors import ImpossiblePartError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import (
     BACK_FACE,
     BACK_INNER_EDGE,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
-from fractions import Fraction
 from functools import cache
 
 from msgspec import Struct
@@ -20,6 +19,7 @@ from handwheel.data.ring_scales import (
     ring_scales,
 )
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.service.intake.lengths import LONGEST_TEXT, is_moderate, length_mm, number_in, plain_signs, shown

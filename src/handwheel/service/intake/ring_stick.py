@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from fractions import Fraction
 from pathlib import Path
 
 from handwheel.data.ring_scales import FINGER_DIAMETER_MM, RingScale, ring_scale, ring_scales
 from handwheel.domain.errors import InputError, OutOfRangeError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.ring_stick import RingStick, StickMark, StickReading
 from handwheel.service.intake.lengths import LONGEST_TEXT, shown
 from handwheel.service.intake.ring_sizes import named_scales, read_number

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from enum import Enum
-from fractions import Fraction
 
 from msgspec import Struct
 
 from handwheel.data.iso286 import iso286_deviations
 from handwheel.data.iso2768 import GeneralClass, GeneralKind, general_tolerance_mm
 from handwheel.domain.errors import DataTableError, InputError, OutOfRangeError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.finishing import (
     ALLOWANCE,

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from enum import Enum
-from fractions import Fraction
 from typing import Any, Final, TypeVar
 
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import is_moderate, length_mm, shown, shown_in_mm
 from handwheel.service.intake.limits_text import ends_mm

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.service.intake.lengths import length_mm

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
-from click.shell_completion import CompletionItem, get_completion_class
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 OK = 0
 SHELLS = ("bash", "zsh", "fish")
@@ -23,6 +26,8 @@ class FileOf(click.Path):
 
     def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
         """Offer files with that ending and folders; where there is no such file the shell offers what it has."""
+        from click.shell_completion import CompletionItem
+
         del ctx, param
         before, slash, begun = incomplete.rpartition("/")
         files, folders = [], []
@@ -44,8 +49,11 @@ TOML_FILE, PLAN_FILE = FileOf(".toml"), FileOf(".json")
 
 def steps_of_plan(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
     """Offer the numbers of the steps of the plan that stands before them, each with its id."""
-    del param
     import json
+
+    from click.shell_completion import CompletionItem
+
+    del param
 
     try:
         plan = json.loads(Path(ctx.params["plan_file"]).read_text(encoding="utf-8"))
@@ -58,8 +66,11 @@ def steps_of_plan(ctx: click.Context, param: click.Parameter, incomplete: str) -
 
 def metals(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
     """Offer the keys of the catalogue."""
-    del ctx, param
+    from click.shell_completion import CompletionItem
+
     from handwheel.service.metals import catalogue_names
+
+    del ctx, param
 
     return [CompletionItem(key, help=name) for key, name in catalogue_names().items() if key.startswith(incomplete)]
 
@@ -76,6 +87,8 @@ def completion(ctx: click.Context, shell: str) -> int:
 
     In fish write it to ~/.config/fish/completions/handwheel.fish.
     """
+    from click.shell_completion import get_completion_class
+
     kind = get_completion_class(shell)
     if kind is None:
         msg = f"nothing is known of {shell}; one of {', '.join(SHELLS)}"

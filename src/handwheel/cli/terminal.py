@@ -6,9 +6,7 @@ import codecs
 import io
 import os
 import re
-import shutil
 import sys
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -21,8 +19,8 @@ SIGNS = {"Ø": "dia", "±": "+-", "°": " deg", "×": "x", "µ": "u"}
 
 PLAIN_SIGNS = "handwheel-plain-signs"
 
-BESIDE_FIGURE = re.compile(r"(?<=[\dØ±+]) (?=\S)|(?<=[A-Z]{3}) (?=\d)")
-HANGING = re.compile(r"!! | +(?:[^ ]+(?: [^ ]+){0,2} {2,})?")
+BESIDE_FIGURE = r"(?<=[\dØ±+]) (?=\S)|(?<=[A-Z]{3}) (?=\d)"
+HANGING = r"!! | +(?:[^ ]+(?: [^ ]+){0,2} {2,})?"
 """What stands before the text of a line: a margin, a label, a number with its verb."""
 CAUTION, CAUTION_GOES_ON = "!! ", "!!    "
 """Margin of a caution, and of its further lines."""
@@ -98,7 +96,11 @@ def columns(*, least: int, most: int) -> int:
 
 def _window() -> int:
     """Columns of the window; what is no terminal has as many as are wanted."""
-    return shutil.get_terminal_size().columns if sys.stdout.isatty() else TERMINAL_WIDTH
+    if not sys.stdout.isatty():
+        return TERMINAL_WIDTH
+    import shutil
+
+    return shutil.get_terminal_size().columns
 
 
 def folded(text: str, *, width: int) -> str:
@@ -118,13 +120,15 @@ def folded(text: str, *, width: int) -> str:
 def _folded_line(line: str, width: int) -> str:
     if len(line) <= width:
         return line
+    from textwrap import wrap
+
     if not line.strip("=-"):
         return line[:width]
-    hang = HANGING.match(line)
+    hang = re.match(HANGING, line)
     column = len(hang[0]) if hang and len(hang[0]) <= width // 2 else 1
     before, rest = (line[:column], line[column:]) if hang else ("", line)
     under = CAUTION_GOES_ON if before == CAUTION else " " * column
-    glued = BESIDE_FIGURE.sub(GLUE, rest)
+    glued = re.sub(BESIDE_FIGURE, GLUE, rest)
     lines = wrap(glued, width, initial_indent=before, subsequent_indent=under, break_on_hyphens=False)
     return "\n".join(lines).replace(GLUE, " ")
 

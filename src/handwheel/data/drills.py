@@ -34,8 +34,8 @@ _CENTRE_COLUMNS = (
     "place",
 )
 _CENTRE_BLANK = ("pilot_length_low_mm", "protect_dia_mm", "radius_low_mm", "radius_high_mm", "cone_deg")
-_NUMBER = re.compile(r"(?:#|no\.?|number)\s*(?P<number>[0-9]{1,3})", re.IGNORECASE)
-_LETTER = re.compile(r"(?:letter\s+)?(?P<letter>[a-z])", re.IGNORECASE)
+_NUMBER = r"(?:#|no\.?|number)\s*(?P<number>[0-9]{1,3})"
+_LETTER = r"(?:letter\s+)?(?P<letter>[a-z])"
 
 
 class DrillSeries(Enum):
@@ -145,7 +145,7 @@ def _by_name() -> Mapping[str, DrillSize]:
 def _name_in(written: str) -> str:
     """Name as the table has it: ``#7`` or ``F``; empty if the text has another form."""
     text = written.strip()
-    if found := _NUMBER.fullmatch(text):
+    if found := re.fullmatch(_NUMBER, text, re.IGNORECASE):
         return f"#{int(found['number'])}"
-    found = _LETTER.fullmatch(text)
+    found = re.fullmatch(_LETTER, text, re.IGNORECASE)
     return found["letter"].upper() if found else ""

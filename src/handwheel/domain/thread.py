@@ -13,7 +13,7 @@ MINOR_PITCHES = Fraction(10825318, 10**7)
 """Pitches by which the basic minor diameter is below the major one: 2 times 5/8 of the height of the sharp V, which is
 half the root of 3 in pitches (ISO 68-1, from memory); handbooks print 1.0825."""
 
-_METRIC = re.compile(r"M(?P<major>[0-9]+(?:\.[0-9]+)?)\s*[xX×]\s*(?P<pitch>[0-9]+(?:\.[0-9]+)?)")
+_METRIC = r"M(?P<major>[0-9]+(?:\.[0-9]+)?)\s*[xX×]\s*(?P<pitch>[0-9]+(?:\.[0-9]+)?)"
 
 
 class Thread(Struct, frozen=True, kw_only=True):
@@ -53,7 +53,7 @@ def parse_thread(written: str) -> Thread | None:
     >>> parse_thread("M12") is None
     True
     """
-    found = _METRIC.fullmatch(written.strip())
+    found = re.fullmatch(_METRIC, written.strip())
     if found is None:
         return None
     return Thread(major_mm=Fraction(found["major"]), pitch_mm=Fraction(found["pitch"]))

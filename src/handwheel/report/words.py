@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Container
 
 from handwheel.domain.motion import Handle, Motion, Turn
@@ -93,6 +92,8 @@ def _plain_letter(letter: str, kept: Container[str]) -> str:
         return letter if letter.isprintable() or letter.isspace() else ""
     if letter in SUBSTITUTES:
         return SUBSTITUTES[letter]
+    import unicodedata  # noqa: PLC0415 - few texts have a letter that it must be asked about
+
     parted = unicodedata.normalize("NFKD", letter).replace("\N{FRACTION SLASH}", "/")
     likeness = parted.encode("ascii", "ignore").decode("ascii")
     before = BEFORE_LIKENESS.get(unicodedata.decomposition(letter).partition(" ")[0], "")

@@ -17,10 +17,18 @@ from handwheel.domain.size import Size
 from handwheel.service.intake.lengths import shown_in_mm
 from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.places import quoted
-from handwheel.service.intake.sizes import BETWEEN, Fit, Limits, SizeForm, read_fitted_size, refuse_beside, split_fit
+from handwheel.service.intake.sizes import (
+    BETWEEN,
+    FIT,
+    Fit,
+    Limits,
+    SizeForm,
+    read_fitted_size,
+    refuse_beside,
+    split_fit,
+)
 from handwheel.service.intake.table import Table
 
-FIT = "fit"
 LONGEST_WISH = 100
 """Longest text that is still looked at as a wish for a fit. [characters]"""
 MOST_OFF_NOMINAL_MM = 1

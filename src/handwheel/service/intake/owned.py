@@ -21,7 +21,6 @@ from handwheel.service.intake.places import quoted
 from handwheel.service.intake.sizes import Fit, SizeForm, Tolerance, read_size
 from handwheel.service.intake.speeds import FASTEST_RPM
 from handwheel.service.intake.table import Table, by_value, present, usual
-from handwheel.service.intake.threads import read_thread
 
 HOLDING_KINDS = (
     "soft-jaws",
@@ -170,6 +169,8 @@ def read_reamer(table: Table) -> Reamer | None:
 
 def read_tap(table: Table) -> Tap | None:
     """Read one ``[[tap]]``."""
+    from handwheel.service.intake.threads import read_thread
+
     thread = read_thread(table, "thread")
     tap = table.make(
         lambda: Tap(

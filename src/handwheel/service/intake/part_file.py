@@ -9,21 +9,20 @@ from pathlib import Path
 from msgspec.structs import replace
 
 from handwheel.data.materials import material
-from handwheel.data.threads import minor_limits_mm
 from handwheel.domain.exact import Fraction
 from handwheel.domain.part import BORE, OUTSIDE, USUAL_CORNER_RADIUS_MM, Part
 from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.allowances import with_allowances
 from handwheel.service.intake.edges import read_edges
 from handwheel.service.intake.finishing import ALLOWANCE, LOSS, Amount, Places, read_amount, read_finish_ra
-from handwheel.service.intake.fit_wish import FIT, read_fit_wish
 from handwheel.service.intake.metals import read_metal
 from handwheel.service.intake.pressed import FINISHED, Rounds, settle_pressed
-from handwheel.service.intake.ring_bore import RING_SIZE, Load, read_ring_bore
 from handwheel.service.intake.ring_shape import End, RingShape, RingStep, RoundSurface
 from handwheel.service.intake.sizes import (
     BETWEEN,
+    FIT,
     GENERAL_CLASSES,
+    RING_SIZE,
     WAYS_BESIDE,
     Fit,
     SizeForm,
@@ -32,8 +31,7 @@ from handwheel.service.intake.sizes import (
     refuse_beside,
 )
 from handwheel.service.intake.table import Table, by_value, present
-from handwheel.service.intake.text_file import read_beside, read_text_file
-from handwheel.service.intake.threads import read_thread
+from handwheel.service.intake.text_file import Load, read_beside, read_text_file
 from handwheel.service.intake.toml_text import open_table
 
 MOST_PARTS = 10_000
@@ -195,7 +193,11 @@ def _read_bore(table: Table, *, inherited: Tolerance, load: Load | None) -> Roun
     others = {OUTSIDE: OUTSIDE}
     if table.has(THREAD):
         return _read_threaded(table, others=others)
-    read = partial(read_ring_bore, load=load) if table.has(RING_SIZE) else _read_diameter
+    if not table.has(RING_SIZE):
+        return _read_cylinder(table, form=_BORE, others=others, inherited=inherited)
+    from handwheel.service.intake.ring_bore import read_ring_bore
+
+    read = partial(read_ring_bore, load=load)
     return _read_cylinder(table, form=_BORE, others=others, inherited=inherited, read=read)
 
 
@@ -212,6 +214,9 @@ def _read_outside(table: Table, *, inherited: Tolerance) -> RoundSurface | None:
 
 def _read_threaded(table: Table, *, others: Mapping[str, str | None]) -> RoundSurface | None:
     """Read a bore that will be tapped: its thread stands for the diameter, with the limits of the minor diameter."""
+    from handwheel.data.threads import minor_limits_mm
+    from handwheel.service.intake.threads import read_thread
+
     thread = read_thread(table, THREAD)
     ways = ("diameter", BETWEEN, FIT, RING_SIZE, *WAYS_BESIDE)
     refuse_beside(table, ways, beside="a thread, whose standard says the limits")
@@ -244,6 +249,8 @@ def _read_cylinder(
 ) -> RoundSurface | None:
     pressed_to = None
     if table.has(FIT) and read is _read_diameter:
+        from handwheel.service.intake.fit_wish import read_fit_wish
+
         wished = read_fit_wish(table, form=form)
         diameter, pressed_to = (None, None) if wished is None else (wished.size, wished.pressed_to)
     else:

@@ -7,7 +7,7 @@ from functools import cached_property
 
 
 class Pattern:
-    """A regular expression and its flags, with the three ways of asking that the readers use.
+    """A regular expression and its flags, with the ways of asking that the readers use.
 
     Examples
     --------
@@ -31,6 +31,10 @@ class Pattern:
     def match(self, text: str, start: int = 0) -> re.Match[str] | None:
         """Match that begins at ``start``."""
         return self._compiled.match(text, start)
+
+    def sub(self, by: str, text: str) -> str:
+        """Text with every match replaced."""
+        return self._compiled.sub(by, text)
 
     def search(self, text: str) -> re.Match[str] | None:
         """First match anywhere."""

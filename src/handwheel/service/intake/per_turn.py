@@ -8,6 +8,7 @@ from handwheel.domain.errors import InputError
 from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, shown
+from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.where import Named
 
 PER_TURN = ("/rev", "/rev.", "/r", "/turn", "per rev", "per turn", "per revolution", "a turn")
@@ -15,11 +16,11 @@ PER_TURN = ("/rev", "/rev.", "/r", "/turn", "per rev", "per turn", "per revoluti
 INCHES_PER_TURN = "ipr"
 """Inches per revolution in one word."""
 
-_BEHIND = re.compile(rf"(?P<length>.*?\S)\s*(?:{'|'.join(map(re.escape, PER_TURN))})", re.IGNORECASE)
-_SLASH = re.compile(r"\s*/\s*(?=[A-Za-z])")
-_INCHES = re.compile(rf"(?P<number>.*?[0-9.])\s*{INCHES_PER_TURN}", re.IGNORECASE)
-_A_MINUTE = re.compile(r".*(?:mm|in|inch|inches|thou|\")/min\.?|.*\bipm", re.IGNORECASE)
-_CUTTING_SPEED = re.compile(r".*(?:[0-9 ]m|ft|feet)/(?:min|s)\.?|.*\b(?:sfm|sfpm|fpm)", re.IGNORECASE)
+_BEHIND = Pattern(rf"(?P<length>.*?\S)\s*(?:{'|'.join(map(re.escape, PER_TURN))})", re.IGNORECASE)
+_SLASH = Pattern(r"\s*/\s*(?=[A-Za-z])")
+_INCHES = Pattern(rf"(?P<number>.*?[0-9.])\s*{INCHES_PER_TURN}", re.IGNORECASE)
+_A_MINUTE = Pattern(r".*(?:mm|in|inch|inches|thou|\")/min\.?|.*\bipm", re.IGNORECASE)
+_CUTTING_SPEED = Pattern(r".*(?:[0-9 ]m|ft|feet)/(?:min|s)\.?|.*\b(?:sfm|sfpm|fpm)", re.IGNORECASE)
 _WANTED = 'travel in one turn is wanted. How much? Write it, such as "0.1 mm/rev"'
 _QUESTIONS = (
     (_A_MINUTE, f"that is travel in a minute, and hangs on the speed; {_WANTED}"),

@@ -26,18 +26,18 @@ _RADIANS = "the angle is wanted in degrees: write it so"
 _SHAPE = Pattern(r"(?P<sign>[+-]?)\s*(?P<number>[0-9.,][0-9.,/ ]*?)\s*(?P<unit>(?:/(?![0-9])|[^0-9.,/\s]).*)")
 
 _PRIMES = str.maketrans({"\N{PRIME}": "'", "\N{RIGHT SINGLE QUOTATION MARK}": "'"})
-_IN_MINUTES = re.compile(
+_IN_MINUTES = Pattern(
     r"(?P<sign>[+-]?)\s*(?P<degrees>[0-9.,/ ]*[0-9])\s*(?:°|deg\.?|degrees?)"
     r"\s*(?P<minutes>[0-9.,]+)\s*(?:'|min\.?|minutes?)"
     r"(?:\s*(?P<seconds>[0-9.,]+)\s*(?:\"|sec\.?|seconds?))?",
     re.IGNORECASE,
 )
-_NO_MARK = re.compile(r"(?P<degrees>[+-]?\s*[0-9]+)\s*(?:°|deg\.?|degrees?)\s*(?P<minutes>[0-9.,]+)", re.IGNORECASE)
-_MINUTES_ALONE = re.compile(r"(?P<minutes>[0-9.,]+)\s*(?:'|min\.?|minutes?)", re.IGNORECASE)
+_NO_MARK = Pattern(r"(?P<degrees>[+-]?\s*[0-9]+)\s*(?:°|deg\.?|degrees?)\s*(?P<minutes>[0-9.,]+)", re.IGNORECASE)
+_MINUTES_ALONE = Pattern(r"(?P<minutes>[0-9.,]+)\s*(?:'|min\.?|minutes?)", re.IGNORECASE)
 _SIXTY = 60
 """Minutes in a degree, seconds in a minute, by definition."""
 
-_PER = re.compile(r"(?<=[0-9]) 1/(?=min$|s$)")
+_PER = Pattern(r"(?<=[0-9]) 1/(?=min$|s$)")
 """The one in ``300 1/min``, which belongs to the unit."""
 
 

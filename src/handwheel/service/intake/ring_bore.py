@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import partial
-from typing import TypeAlias
 
 from msgspec.structs import replace
 
@@ -19,13 +17,21 @@ from handwheel.service.intake.ring_choice import MakersChoice, read_makers_choic
 from handwheel.service.intake.ring_limits import RingWithLimits, read_with_limits
 from handwheel.service.intake.ring_sizes import RingAsked, read_ring_text
 from handwheel.service.intake.ring_stick import read_stick, reading_on
-from handwheel.service.intake.sizes import BETWEEN, WRITTEN, Limits, SizeForm, Tolerance, read_known_size, refuse_beside
+from handwheel.service.intake.sizes import (
+    BETWEEN,
+    RING_SIZE,
+    WRITTEN,
+    Limits,
+    SizeForm,
+    Tolerance,
+    read_known_size,
+    refuse_beside,
+)
 from handwheel.service.intake.table import Table
+from handwheel.service.intake.text_file import Load
 from handwheel.service.intake.where import Named
 
-RING_SIZE, MEASURED_BY, STICK = "ring_size", "measured_by", "stick"
-Load: TypeAlias = Callable[[str], str]
-"""Fetches the text of a file by the name that a part file gives it; raises `InputError` if there is none."""
+MEASURED_BY, STICK = "measured_by", "stick"
 STICK_ENDING = ".toml"
 NARROWER_THAN_READ = "the limits are narrower than the stick can be read: measure the ring that fits"
 FINEST_DIAMETER_MM = Fraction(1, 10_000)

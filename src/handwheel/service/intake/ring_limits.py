@@ -13,15 +13,16 @@ from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.service.intake.lengths import LONGEST_TEXT, length_mm, number_in, plain_signs, shown, unit_in
 from handwheel.service.intake.limits_text import is_nought, split_limits
+from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.ring_sizes import RingAsked
 from handwheel.service.intake.where import Named
 
-_FIT = re.compile(r"(?P<size>.*\S)\s+(?P<fit>[A-Za-z]{1,2}[0-9]{1,2})")
-_ABOUT = re.compile(r"(?P<rest>.*\S)\s+(?P<word>across|on the diameter|around)", re.IGNORECASE)
+_FIT = Pattern(r"(?P<size>.*\S)\s+(?P<fit>[A-Za-z]{1,2}[0-9]{1,2})")
+_ABOUT = Pattern(r"(?P<rest>.*\S)\s+(?P<word>across|on the diameter|around)", re.IGNORECASE)
 _AROUND = "around"
-_ONE_ONLY = re.compile(r"(?P<size>.*[0-9A-Za-z])\s*(?P<sign>[+-])\s*(?P<one>[0-9.,][0-9.,/ ]*\s*[a-zµ\"']*)")
+_ONE_ONLY = Pattern(r"(?P<size>.*[0-9A-Za-z])\s*(?P<sign>[+-])\s*(?P<one>[0-9.,][0-9.,/ ]*\s*[a-zµ\"']*)")
 _SHARES = frozenset({"size", "sizes", "letter", "letters"})
-_BEYOND_Z = re.compile(r"(?<=[zZ])\s*\+(?=\s*[0-9])")
+_BEYOND_Z = Pattern(r"(?<=[zZ])\s*\+(?=\s*[0-9])")
 _PLUS = "\N{CIRCLED PLUS}"
 """Stands for the plus of a size such as Z+1 while limits are looked for."""
 

@@ -31,6 +31,8 @@ WRITTEN = "written on the drawing"
 LEAST_PLUS_MINUS_MM = 0.0001
 """Narrower than any gauge of a workshop can tell. [mm]"""
 BETWEEN = "between"
+FIT, RING_SIZE = "fit", "ring_size"
+"""Keys that say the diameter in another way; only a file that has one loads what reads it."""
 
 _BEHIND = "the limits behind the size"
 _FIT = Pattern(r"(?P<length>.*[0-9\"a-z])\s*(?<![A-Za-z])(?P<fit>[A-Za-z]{1,2}[0-9]{1,2})", re.DOTALL)

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from codecs import BOM_UTF16_BE, BOM_UTF16_LE
+from collections.abc import Callable
 from pathlib import Path, PureWindowsPath
+from typing import TypeAlias
 
 from handwheel.domain.errors import InputError
 
 LARGEST_FILE = 1_000_000
 """More is not read at all. [bytes]"""
+Load: TypeAlias = Callable[[str], str]
+"""Fetches the text of a file by the name that a part file gives it; raises `InputError` if there is none."""
 
 
 def read_bytes(path: Path, *, most: int) -> bytes:

@@ -14,13 +14,12 @@ from handwheel.domain.part import Units
 from handwheel.service.codec import SCHEMA_DIALECT
 from handwheel.service.intake.edges import BROKEN, ROUND, SHARP
 from handwheel.service.intake.finishing import ALLOWANCE, FINISH, FINISH_RA, FINISHING_CHANGE, LOSS
-from handwheel.service.intake.fit_wish import FIT
 from handwheel.service.intake.owned import HOLDING_STRENGTHS
 from handwheel.service.intake.part_file import part_in
 from handwheel.service.intake.problems import Problems
-from handwheel.service.intake.ring_bore import RING_SIZE, STICK, STICK_ENDING
+from handwheel.service.intake.ring_bore import STICK, STICK_ENDING
 from handwheel.service.intake.shop_file import shop_in
-from handwheel.service.intake.sizes import BETWEEN, WAYS_BESIDE
+from handwheel.service.intake.sizes import BETWEEN, FIT, RING_SIZE, WAYS_BESIDE
 from handwheel.service.intake.table import LONGEST_NAME, Table, by_value
 from handwheel.service.intake.toml_text import parse_toml
 from handwheel.service.schemas.key_words import words_of

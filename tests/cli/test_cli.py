@@ -15,9 +15,11 @@ import click
 import pytest
 
 from handwheel import desk_pdf, sheet_pdf
+from handwheel.check.report import CheckReport, Refusal, RefusalCode
 from handwheel.cli.main import FAULT_OF_OURS, PAPERS, handwheel, run
 from handwheel.cli.terminal import SHEET_STYLES, Styles, make_output_safe, sheet_columns, show
 from handwheel.report.paper.typesetting import Paper
+from handwheel.service import beside, jobs
 from handwheel.service.codec import plan_from_json, plan_schema
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.jobs import demo_job, print_sheet
@@ -55,6 +57,28 @@ def test_plan_prints_the_sheet_and_writes_the_plan(files: Path, capsys: pytest.C
     assert out == print_sheet(plan, shop)
     assert err == "written: plan.json\n"
     assert plan_from_json((files / "plan.json").read_text(encoding="utf-8")) == plan
+
+
+@pytest.mark.parametrize("copies", [True, False])
+@pytest.mark.parametrize("asked", [(), ("--json",)])
+def test_a_plan_that_fails_its_own_check_is_neither_shown_nor_written(
+    files: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    asked: tuple[str, ...],
+    *,
+    copies: bool,
+) -> None:
+    """The sheet is printed while it is checked, by another process or not; nothing of it may come out before."""
+    refusal = Refusal(act="", code=RefusalCode.UNFINISHED, text="the bar is still whole")
+    monkeypatch.setattr(jobs, "check_sheet", lambda _sheet, _shop: CheckReport(refusals=(refusal,), sizes=()))
+    monkeypatch.setattr(beside, "may_copy", lambda: copies and hasattr(os, "fork"))
+    assert run(["plan", "bush.toml", "--shop", "inch-lathe.toml", *asked]) == 1
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "does not pass its own check and is not given; nothing was written" in err
+    assert "the bar is still whole" in err
+    assert not (files / "plan.json").exists()
 
 
 def test_a_refusal_as_json_is_whole_though_the_process_ends_at_once(files: Path) -> None:

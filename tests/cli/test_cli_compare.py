@@ -87,7 +87,7 @@ def test_a_narrow_terminal_gets_narrow_lines(has: int, prints: int, monkeypatch:
 
     screen = Terminal()
     monkeypatch.setattr("sys.stdout", screen)
-    monkeypatch.setattr("handwheel.cli.terminal.shutil.get_terminal_size", lambda: os.terminal_size((has, 24)))
+    monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((has, 24)))
     assert run([*COMPARE, "--compare"]) == 0
     assert max(map(len, screen.getvalue().splitlines())) == prints
 

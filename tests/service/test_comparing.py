@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
@@ -16,8 +15,7 @@ from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Shop
 from handwheel.planner.alternatives import alternatives
 from handwheel.service import comparing
-from handwheel.service.comparing import compare_plans, comparison_json, take_job
-from handwheel.service.demo import demo_path
+from handwheel.service.comparing import compare_plans, comparison_json, take_plan
 from handwheel.service.jobs import FailedCheckError
 from tests.demo_plans import demo_part, demo_plan, demo_shop
 
@@ -70,13 +68,12 @@ def test_the_json_says_what_the_accounts_say() -> None:
 
 @pytest.mark.parametrize("number", [1, 3, 4])
 def test_the_plan_that_is_taken_is_the_one_that_was_compared(number: int) -> None:
-    plan, shop, report = take_job(Path(demo_path(PART)), Path(demo_path(SHOP)), number)
+    plan = take_plan(demo_part(PART), demo_shop(SHOP), number)
     assert plan == compare_plans(demo_part(PART), demo_shop(SHOP)).options[number - 1].plan
-    assert shop == demo_shop(SHOP)
-    assert report.ok
+    assert check_sheet(plan.sheet, demo_shop(SHOP)).ok
 
 
 def test_a_plan_that_there_is_not_cannot_be_taken_and_the_reason_is_told() -> None:
     with pytest.raises(NoPlanError, match=r"no plan 2 \(another bar; bar bronze-30 left out\)") as refused:
-        take_job(Path(demo_path(PART)), Path(demo_path(SHOP)), 2)
+        take_plan(demo_part(PART), demo_shop(SHOP), 2)
     assert "[no-bar-of-the-metal]" in str(refused.value)

@@ -23,7 +23,7 @@ from handwheel.check.finish import check_finish
 from handwheel.check.machine import Machine
 from handwheel.check.report import CheckedSize, CheckReport, RefusalCode
 from handwheel.check.scene import Case, Log, Scene, case_for
-from handwheel.check.wellformed import fault
+from handwheel.check.wellformed import fault, learn
 from handwheel.data.materials import Material, material
 from handwheel.domain import acts
 from handwheel.domain.errors import DataTableError
@@ -93,6 +93,12 @@ def check_sheet(sheet: Sheet, shop: Shop) -> CheckReport:
     machine = _replay(sheet, case, log)
     sizes = () if log.stopped else _end(case, machine, log)
     return CheckReport(refusals=tuple(log.refusals), sizes=sizes)
+
+
+def make_ready() -> None:
+    """Read what each kind of act may hold, which the first check of a process would else do."""
+    for kind in (Part, *HANDLERS):
+        learn(kind)
 
 
 def _part_fault(sheet: Sheet) -> str | None:

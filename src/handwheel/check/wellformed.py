@@ -45,6 +45,13 @@ def fault(value: object, expected: Any, where: str) -> str | None:  # noqa: ANN4
     return None if found is None else f"{where}{found}"
 
 
+def learn(kind: type) -> None:
+    """Read what a record of a kind may hold, and what that may hold, as the first look at one would."""
+    for _, look in _fields(kind):
+        if isinstance(look, partial) and look.func is _struct_fault:
+            learn(look.args[0])
+
+
 Looker = Callable[[object], str | None]
 """Looks at a value; what it finds wrong begins with the rest of the way to it, such as ``.at[2]: nan is ...``."""
 

@@ -37,10 +37,11 @@ from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
 
+    from handwheel.domain.part import Part
     from handwheel.domain.plan import Plan
     from handwheel.domain.shop import Shop
     from handwheel.service.files import Written
-    from handwheel.service.jobs import Checked, DemoJob, Planned
+    from handwheel.service.jobs import CheckBeside, DemoJob
 
 OK, REFUSED, UNUSABLE = 0, 1, 2
 INTERRUPTED = 130
@@ -111,7 +112,7 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     with gentler cuts (4), with what each costs; --take N then prints and writes that one.
     """
     from handwheel.service import jobs
-    from handwheel.service.beside import PapersBeside
+    from handwheel.service.papers_beside import PapersBeside
     from handwheel.service.wording import wording_of
 
     if compare and take is None:
@@ -120,23 +121,25 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
             raise click.UsageError(msg)
         _compare(part, shop, as_json=as_json)
         return OK
-    with PapersBeside(paper=paper if pdf else None, reasons=reasons) as beside:
-
-        def planned(made: Plan, its_shop: Shop) -> None:
-            beside.hand_over(made, its_shop, wording_of(made, its_shop, show=wanted.show, words=wanted.words))
-
-        with _refusal_shown(as_json=as_json), Progress() as said:
-            said("reading the files")
-            made, its_shop, report = _planned(part, shop, take, said, planned)
+    with PapersBeside(paper=paper if pdf else None, reasons=reasons) as papers:
+        with _refusal_shown(as_json=as_json):
+            its_part, its_shop = jobs.read_both(part, shop)
+        with jobs.check_beside(its_shop) as check:
+            with _refusal_shown(as_json=as_json), Progress() as said:
+                made = _planned(its_part, its_shop, take, check, said)
+            wording = wording_of(made, its_shop, show=wanted.show, words=wanted.words)
+            papers.hand_over(made, its_shop, wording)
+            stored = jobs.plan_text(made)
+            sheet = jobs.print_sheet(made, its_shop, width=sheet_columns(), wording=wording) if not as_json else stored
+            with Progress() as said:
+                said(jobs.REPLAYING)
+                report = check.report()
         if not report.ok:
             complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
             return REFUSED
-        wording = wording_of(made, its_shop, show=wanted.show, words=wanted.words)
-        width = sheet_columns()
-        text = jobs.plan_text(made) if as_json else jobs.print_sheet(made, its_shop, width=width, wording=wording)
         _write_then_show(
-            lambda: jobs.write_planned(made, its_shop, out, papers=beside, wording=wording),
-            text,
+            lambda: jobs.write_planned(stored, out, papers=papers),
+            sheet,
             plain=wanted.plain or as_json,
         )
     stops = [wording.of(line) for line in jobs.stop_lines(made)]
@@ -144,18 +147,18 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     return REFUSED if stops else OK
 
 
-def _planned(part: Path, shop: Path, take: int | None, said: Progress, planned: Planned) -> Checked:
-    """Plan a part, or make the plan of that number among those that are compared; ``planned`` is given it at once."""
+def _planned(part: Part, shop: Shop, take: int | None, check: CheckBeside, said: Progress) -> Plan:
+    """Plan a part, or make the plan of that number among those that are compared; its check is begun, and not over."""
     if take is None:
-        from handwheel.service.jobs import plan_job
+        from handwheel.service.jobs import plan_unchecked
 
-        return plan_job(part, shop, said=said, planned=planned)
-    from handwheel.service.comparing import take_job
+        return plan_unchecked(part, shop, check, said=said)
+    from handwheel.service.comparing import take_plan
 
     said(COMPARING)
-    checked = take_job(part, shop, take)
-    planned(*checked[:2])
-    return checked
+    made = take_plan(part, shop, take)
+    check.begin(made.sheet)
+    return made
 
 
 def _compare(part: Path, shop: Path, *, as_json: bool) -> None:
@@ -194,7 +197,7 @@ def check(plan_file: Path, shop: Path) -> int:
     from handwheel.service import jobs
 
     with Progress() as said:
-        said("replaying the sheet on a model of the lathe")
+        said(jobs.REPLAYING)
         made, its_shop, report = jobs.check_job(plan_file, shop)
     for line in jobs.size_lines(report):
         show(f"{line}\n", plain=True)

@@ -84,13 +84,12 @@ def parse_table(
         raise DataTableError(msg)
     needed = tuple(name for name in columns if name not in may_be_blank)
     rows = []
+    width = len(columns)
     for number, cells in enumerate(lines, start=2):
-        if len(cells) != len(columns):
-            msg = (
-                f"{table} line {number}: {len(cells)} cells, must be {len(columns)}; look for a missing quote or comma"
-            )
+        if len(cells) != width:
+            msg = f"{table} line {number}: {len(cells)} cells, must be {width}; look for a missing quote or comma"
             raise DataTableError(msg)
-        row = dict(zip(columns, cells, strict=True))
+        row = dict(zip(columns, cells))  # noqa: B905 - as many, as has just been seen; being told costs a third
         if "" in cells:
             _refuse_blank(row, where=f"{table} line {number}", needed=needed)
         rows.append(row)

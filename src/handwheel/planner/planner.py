@@ -8,15 +8,13 @@ from handwheel import __version__
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.findings import Proof
 from handwheel.domain.part import Part
-from handwheel.domain.plan import Plan
+from handwheel.domain.plan import Plan, Sheet
 from handwheel.domain.shop import Shop
 from handwheel.planner.attempt import Made, attempt
-from handwheel.planner.explain import findings_for, reasons_for, turned_findings
 from handwheel.planner.holdings import HOLDING_MODELS, HoldingModel
 from handwheel.planner.kinds import KINDS
 from handwheel.planner.known_answers import KnownAnswers
 from handwheel.planner.search import Search
-from handwheel.planner.uses import digest, used_of_shop
 from handwheel.planner.way import Kind
 
 PROGRAM = f"handwheel {__version__}"
@@ -45,6 +43,7 @@ def make_plan(
     models: Sequence[tuple[str, HoldingModel]] = HOLDING_MODELS,
     parent: str = "",
     said: Callable[[str], None] | None = None,
+    written: Callable[[Sheet], None] | None = None,
 ) -> Plan:
     """Cheapest checked order for a part in a shop, written as a sheet.
 
@@ -58,6 +57,8 @@ def make_plan(
         Id of the plan that this one replaces.
     said : callable, optional
         Is told what is being done, for somebody who waits; nothing hangs on it.
+    written : callable, optional
+        Is given the sheet as soon as there is one, before the plan round it is made; nothing hangs on it either.
 
     Raises
     ------
@@ -65,6 +66,8 @@ def make_plan(
         With what would make it possible (tried), what failed, and what was tried.
     """
     search, made = best_of(part, shop, kinds, models, known=KnownAnswers(), said=said)
+    if written is not None:
+        written(made.written.sheet)
     return plan_of(part, shop, search, made, parent=parent)
 
 
@@ -91,6 +94,10 @@ def best_of(
 
 def plan_of(part: Part, shop: Shop, search: Search, made: Made, *, parent: str = "", asked: str = "") -> Plan:
     """Plan of an order that was found and written; ``asked`` is what was asked beyond the rules, told among them."""
+    # loaded once there is a sheet to tell of, which is being checked meanwhile
+    from handwheel.planner.explain import findings_for, reasons_for, turned_findings  # noqa: PLC0415 - as above
+    from handwheel.planner.uses import digest, used_of_shop  # noqa: PLC0415 - as above
+
     best, written = made.solved, made.written
     uses = used_of_shop(written.sheet, shop)
     return Plan(

@@ -1,141 +1,125 @@
-"""A plan's papers set by a process beside this one, which is ready for the plan before it is made."""
+"""A second process that makes ready for some work while this one goes on, where that is safe and gains something."""
 
 from __future__ import annotations
 
 import os
-import pickle
+import signal
 import sys
+import threading
+from collections.abc import Callable
 from contextlib import suppress
-from threading import active_count
-from typing import TYPE_CHECKING, NoReturn, Self
-
-if TYPE_CHECKING:
-    from types import TracebackType
-
-    from handwheel.domain.plan import Plan
-    from handwheel.domain.shop import Shop
-    from handwheel.report.wording import Wording
+from types import TracebackType
+from typing import NoReturn, Self
 
 ROOM_BYTES = 1 << 20
-"""A plan waits in the pipe, until it is taken, rather than its maker; what Linux grants without asking. [bytes]"""
-
-Made = dict[str, bytes]
-"""Papers by the names of their files."""
-
-
-def can_work_beside() -> bool:
-    """Whether a second process is safe here, and of use: it is a copy of this one, but of its one thread alone.
-
-    So there must be no other thread, nor a typesetter that has worked here, for it leaves threads of its own behind.
-    """
-    return (
-        sys.platform == "linux"
-        and active_count() == 1
-        and "typst" not in sys.modules
-        and len(os.sched_getaffinity(0)) > 1
-    )
+"""A text waits in the pipe, until it is taken, rather than its writer; what Linux grants without asking. [bytes]"""
+_OUR_ENDS: set[int] = set()
+"""Ends of pipes that this process holds, and that no later copy of it may hold open."""
 
 
-class PapersBeside:
-    """The papers that are wanted, set in a second process as soon as there is a plan.
+class Beside:
+    """Works on one text in a copy of this process; used as ``with Beside(...) as other:``, then asked, then answering.
 
-    Used as ``with PapersBeside(paper="a4", reasons=False) as papers:``; the second process ends with the block. Where
-    there is none, or it fails, nothing is made, and whoever wants the papers sets them here.
-
-    Attributes
-    ----------
-    paper : str or None
-        A value of `handwheel.report.paper.typesetting.Paper`, or nothing for no papers.
-    reasons : bool
-        Whether the reason for each number stands at the end of the sheet, in small print.
-    process : int
-        Number of the second process, 0 if there is none.
+    The copy can change nothing here. Where there is none (`may_copy`), or it comes to grief, the work is done here when
+    the answer is wanted: its errors are then raised here, as if nobody else had tried.
     """
 
-    def __init__(self, *, paper: str | None, reasons: bool) -> None:
-        """Begin nothing yet."""
-        self.paper = paper
-        self.reasons = reasons
-        self.process = 0
-        self._handed_over = False
-        self._asked = -1
-        self._told = -1
+    def __init__(self, work: Callable[[bytes], bytes], *, ready: Callable[[], object]) -> None:
+        """Keep the work on a text that is not empty, and what can be done for it before there is one."""
+        self._work = work
+        self._ready = ready
+        self._text = b""
+        self._child = self._asking = self._answering = -1
 
     def __enter__(self) -> Self:
-        """Begin the second process, if it is of use."""
-        if self.paper is not None and can_work_beside():
-            with suppress(OSError):  # no process or pipe left: it goes without
-                self._begin()
+        """Begin to make ready."""
+        if may_copy():
+            asked, self._asking = os.pipe()
+            self._answering, answer = os.pipe()
+            _OUR_ENDS.update((self._asking, self._answering))
+            self._child = os.fork()
+            if self._child == 0:
+                for end in _OUR_ENDS:
+                    os.close(end)
+                self._serve(asked, answer)
+            os.close(asked)
+            os.close(answer)
+            _give_room(self._asking)
         return self
+
+    def ask(self, text: bytes) -> None:
+        """Give the text to work on; the answer is not waited for."""
+        self._text = text
+        if self._child < 0:
+            return
+        try:
+            with open(self._asking, "wb", closefd=False) as pipe:
+                pipe.write(text)
+        except BrokenPipeError:
+            pass  # it has come to grief, which its status tells
+        self._close()
+
+    def answer(self) -> bytes:
+        """Wait for what has come of the text."""
+        if self._child < 0:
+            return self._work(self._text)
+        with open(self._answering, "rb", closefd=False) as pipe:
+            content = pipe.read()
+        return content if self._ended() == 0 else self._work(self._text)
 
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        """End the second process, whatever it does."""
-        if self.process:
-            from signal import SIGKILL
+        """End the copy, whatever it does, if nobody has waited for its answer."""
+        if self._child >= 0:
+            with suppress(ProcessLookupError):
+                os.kill(self._child, signal.SIGKILL)
+            self._ended()
+        self._close()
+        _OUR_ENDS.discard(self._answering)
+        if self._answering >= 0:
+            os.close(self._answering)
+            self._answering = -1
 
-            for end in (self._asked, self._told):
-                with suppress(OSError):
-                    os.close(end)
-            with suppress(OSError):
-                os.kill(self.process, SIGKILL)
-                os.waitpid(self.process, 0)
-            self.process = 0
+    def _close(self) -> None:
+        """Close the end by which the copy is asked: it then knows the whole text."""
+        _OUR_ENDS.discard(self._asking)
+        if self._asking >= 0:
+            os.close(self._asking)
+            self._asking = -1
 
-    def hand_over(self, plan: Plan, shop: Shop, wording: Wording) -> None:
-        """Have the papers of a plan set, worded so."""
-        if self.process:
-            with suppress(OSError), os.fdopen(os.dup(self._asked), "wb") as pipe:
-                pickle.dump((plan, shop, self.paper, self.reasons, wording), pipe, pickle.HIGHEST_PROTOCOL)
-                self._handed_over = True
+    def _ended(self) -> int:
+        child, self._child = self._child, -1
+        return os.waitpid(child, 0)[1]
 
-    def made(self) -> Made | None:
-        """The papers, as soon as they are set; nothing if nobody has set them: then they are to be set here.
-
-        That is done too where the second process met an error: so it is met again here, and told as any other.
-        """
-        if not self._handed_over:
-            return None
+    def _serve(self, asked: int, answer: int) -> NoReturn:
+        """Be the copy: work, and end whatever happens, for it must never go on as this process does."""
         try:
-            with os.fdopen(os.dup(self._told), "rb") as pipe:
-                made: Made = pickle.load(pipe)  # noqa: S301 - from our own process
-        except (EOFError, OSError, pickle.UnpicklingError):  # it ended before it was done
-            return None
-        return made
-
-    def _begin(self) -> None:
-        asked, self._asked = os.pipe()
-        self._told, told = os.pipe()
-        self.process = os.fork()
-        if self.process == 0:
-            os.close(self._asked)
-            os.close(self._told)
-            _work(asked, told)
-        os.close(asked)
-        os.close(told)
-        with suppress(OSError):
-            _give_room(self._asked)
+            self._ready()
+            with open(asked, "rb") as question:
+                text = question.read()
+            if text:
+                with open(answer, "wb") as pipe:
+                    pipe.write(self._work(text))
+        except BaseException:  # noqa: BLE001 - the process that waits does the work again, and tells what is wrong
+            os._exit(1)
+        os._exit(0)
 
 
 def _give_room(pipe: int) -> None:
     if sys.platform == "linux":
         import fcntl
 
-        fcntl.fcntl(pipe, fcntl.F_SETPIPE_SZ, ROOM_BYTES)
+        with suppress(OSError):
+            fcntl.fcntl(pipe, fcntl.F_SETPIPE_SZ, ROOM_BYTES)
 
 
-def _work(asked: int, told: int) -> NoReturn:
-    """Get ready, wait for a plan, set its papers, tell them, and end without a word, whatever happens."""
-    try:
-        from handwheel.report.paper.typesetting import Paper
-        from handwheel.service import papers
+def may_copy() -> bool:
+    """Whether this process can be copied: by the system, with no thread that would be lost, onto a second processor.
 
-        papers.get_ready()
-        with os.fdopen(asked, "rb") as pipe:
-            plan, shop, paper, reasons, wording = pickle.load(pipe)  # noqa: S301 - from our own process
-        made = papers.papers_of(plan, shop, paper=Paper(paper), reasons=reasons, wording=wording)
-        with os.fdopen(told, "wb") as pipe:
-            pickle.dump(made, pipe, pickle.HIGHEST_PROTOCOL)
-    finally:
-        os._exit(0)  # nothing of the first process is tidied up here: not its buffers, not its files
+    Not on macOS, whose own libraries do not bear it; nor where the typesetter has worked, for it leaves threads of its
+    own behind, which Python does not count.
+    """
+    if sys.platform == "darwin" or not hasattr(os, "sched_getaffinity"):
+        return False
+    return threading.active_count() == 1 and "typst" not in sys.modules and len(os.sched_getaffinity(0)) > 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 import re
 from collections.abc import Iterator
+from functools import cache
 from numbers import Rational
 from typing import Any
 
@@ -12,7 +13,7 @@ import msgspec
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.exact import Fraction
-from handwheel.domain.plan import PLAN_SCHEMA, Plan
+from handwheel.domain.plan import PLAN_SCHEMA, Plan, Sheet
 
 SCHEMA_ID = f"urn:handwheel:plan:{PLAN_SCHEMA}"
 SCHEMA_DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -38,6 +39,22 @@ def plan_to_json(plan: Plan) -> str:
         problem = "plan: does not read back as it was written; do not use it, and report this"
         raise InputError((problem,))
     return text
+
+
+def sheet_to_json(sheet: Sheet) -> bytes:
+    """Write a sheet alone, for another process of ours to read with `sheet_from_json`."""
+    return msgspec.json.encode(sheet, enc_hook=written_exactly)
+
+
+def sheet_from_json(text: bytes) -> Sheet:
+    """Read what `sheet_to_json` wrote; raises `msgspec.MsgspecError` if that is no sheet."""
+    return sheet_reader().decode(text)
+
+
+@cache
+def sheet_reader() -> msgspec.json.Decoder[Sheet]:
+    """What reads a sheet; made once, for it looks through the types of all that a sheet may hold."""
+    return msgspec.json.Decoder(Sheet, dec_hook=_decode)
 
 
 def plan_from_json(text: str, *, name: str = "plan.json") -> Plan:

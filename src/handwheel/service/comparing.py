@@ -11,13 +11,14 @@ from handwheel.check.replay import check_sheet
 from handwheel.domain.comparing import Asked, Comparison, Option
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.part import Part
+from handwheel.domain.plan import Plan
 from handwheel.domain.refusal import Refusal
 from handwheel.domain.shop import Shop
 from handwheel.planner.alternatives import alternatives
 from handwheel.report.comparison_text import SIDE_BY_SIDE
 from handwheel.report.comparison_text import comparison_text as text_of
 from handwheel.service.codec import written_exactly
-from handwheel.service.jobs import FAILED_CHECK, Checked, read_both, refusal_lines, require_passed
+from handwheel.service.jobs import FAILED_CHECK, read_both, refusal_lines, require_passed
 
 COMPARISON_SCHEMA = 1
 
@@ -123,20 +124,17 @@ def _told(number: int, option: Option) -> dict[str, object]:
     return {"number": number, **fields, "plan": None if plan is None else plan.id}
 
 
-def take_job(part_path: Path, shop_path: Path, number: int) -> Checked:
+def take_plan(part: Part, shop: Shop, number: int) -> Plan:
     """Compare, and take the plan of a number, counted from 1.
 
     Raises
     ------
-    InputError
-        If a file cannot be understood.
     NoPlanError
         If there is no plan at all, or none of that number; says why.
     """
-    part, shop = read_both(part_path, shop_path)
     option = compare_plans(part, shop).options[number - 1]
     if option.plan is None:
         head = f"no plan {number} ({option.asked.value}; {option.demand}) for {part.name!r} on {shop.name!r}"
         lines = (f"{head}:", f"  {option.reason}")
         raise NoPlanError(Refusal(head=head, troubles=(), lines=lines))
-    return option.plan, shop, check_sheet(option.plan.sheet, shop)
+    return option.plan

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+import msgspec
 from msgspec import Struct
 
-from handwheel.check.replay import check_sheet
 from handwheel.check.report import CheckReport
 from handwheel.domain.errors import HandwheelError, InputError
 from handwheel.domain.findings import Severity
@@ -15,17 +17,16 @@ from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan, Sheet
 from handwheel.domain.shop import Shop
 from handwheel.planner.planner import make_plan
-from handwheel.planner.uses import used_of_shop, used_things
-from handwheel.report.steps import act_numbers
-from handwheel.report.text_sheet import sheet_text
-from handwheel.report.wording import Wording
-from handwheel.report.words import plain
-from handwheel.service.beside import PapersBeside
-from handwheel.service.codec import plan_from_json, plan_to_json
+from handwheel.service.beside import Beside
+from handwheel.service.codec import plan_from_json, plan_to_json, sheet_from_json, sheet_reader, sheet_to_json
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
 from handwheel.service.files import Written, read_plan_text, write_whole
 from handwheel.service.intake.part_file import read_part, read_part_file
 from handwheel.service.intake.shop_file import read_shop, read_shop_file
+from handwheel.service.papers_beside import PapersBeside
+
+if TYPE_CHECKING:
+    from handwheel.report.wording import Wording
 
 PLAN_FILE = "plan.json"
 SHEET_FILE = "sheet.txt"
@@ -33,11 +34,9 @@ MOST_REFUSALS = 20
 """More are counted, not told: the first ones usually cause the rest."""
 
 FAILED_CHECK = "does not pass its own check and is not given; this is a fault of handwheel: report it"
+REPLAYING = "replaying the sheet on a model of the lathe"
 Said = Callable[[str], None]
 """Is told what is being done."""
-
-Planned = Callable[[Plan, Shop], None]
-"""Is given a plan and its shop before the check, to get ready what is for later; nothing of it is given out yet."""
 
 Checked = tuple[Plan, Shop, CheckReport]
 """A plan, the shop it is for, and what the check of its sheet found."""
@@ -62,8 +61,8 @@ class DemoJob(Struct, frozen=True, kw_only=True):
         return f"{self.part}-{self.lathe}"
 
 
-def plan_job(part_path: Path, shop_path: Path, *, said: Said | None = None, planned: Planned | None = None) -> Checked:
-    """Read a part and a shop, plan, and check the sheet; ``said`` is told what is being done, ``planned`` the plan.
+def plan_job(part_path: Path, shop_path: Path, *, said: Said | None = None) -> Checked:
+    """Read a part and a shop, plan, and check the sheet; ``said`` is told what is being done.
 
     Raises
     ------
@@ -72,7 +71,7 @@ def plan_job(part_path: Path, shop_path: Path, *, said: Said | None = None, plan
     NoPlanError
         If no order of cuts reaches the part with this shop.
     """
-    return plan_for(*read_both(part_path, shop_path), said=said, planned=planned)
+    return plan_for(*read_both(part_path, shop_path), said=said)
 
 
 def read_both(part_path: Path, shop_path: Path) -> tuple[Part, Shop]:
@@ -92,14 +91,64 @@ def read_both(part_path: Path, shop_path: Path) -> tuple[Part, Shop]:
     return part, shop
 
 
-def plan_for(part: Part, shop: Shop, *, said: Said | None = None, planned: Planned | None = None) -> Checked:
-    """Plan a part in a shop and check the sheet, as `plan_job` does; raises `NoPlanError` if there is no plan."""
+def plan_for(part: Part, shop: Shop, *, said: Said | None = None) -> Checked:
+    """Plan a part in a shop and check the sheet; raises `NoPlanError` if there is no plan."""
     plan = make_plan(part, shop, said=said)
-    if planned is not None:
-        planned(plan, shop)
     if said is not None:
-        said("replaying the sheet on a model of the lathe")
+        said(REPLAYING)
     return plan, shop, check_sheet(plan.sheet, shop)
+
+
+def plan_unchecked(part: Part, shop: Shop, check: CheckBeside, *, said: Said | None = None) -> Plan:
+    """Plan a part in a shop, and have its sheet checked as soon as there is one; raises `NoPlanError` if there is none.
+
+    Nothing of the plan may be given before `CheckBeside.report` has told that its sheet passes.
+    """
+    return make_plan(part, shop, said=said, written=check.begin)
+
+
+def check_sheet(sheet: Sheet, shop: Shop) -> CheckReport:
+    """Replay a sheet on a model of the lathe, as `handwheel.check.replay.check_sheet` does, which is loaded for it."""
+    from handwheel.check import replay
+
+    return replay.check_sheet(sheet, shop)
+
+
+class CheckBeside:
+    """The check of one sheet in a second process, beside what else is to be done with the plan; see `Beside`.
+
+    The check and the printing of a sheet each need the sheet, and nothing of each other.
+    """
+
+    def __init__(self, other: Beside) -> None:
+        """Take what does the work."""
+        self._other = other
+
+    def begin(self, sheet: Sheet) -> None:
+        """Begin to check a sheet."""
+        self._other.ask(sheet_to_json(sheet))
+
+    def report(self) -> CheckReport:
+        """Wait for the outcome."""
+        return msgspec.msgpack.decode(self._other.answer(), type=CheckReport)
+
+
+@contextmanager
+def check_beside(shop: Shop) -> Iterator[CheckBeside]:
+    """Have a second process make ready to check a sheet for a shop, while this one makes it."""
+
+    def checked(sheet: bytes) -> bytes:
+        return msgspec.msgpack.encode(check_sheet(sheet_from_json(sheet), shop))
+
+    with Beside(checked, ready=_make_ready) as other:
+        yield CheckBeside(other)
+
+
+def _make_ready() -> None:
+    from handwheel.check.replay import make_ready
+
+    make_ready()
+    sheet_reader()
 
 
 def require_passed(plan: Plan, report: CheckReport) -> None:
@@ -143,6 +192,8 @@ def shop_differences(plan: Plan, shop: Shop) -> tuple[str, ...]:
     The plan holds a hash of what it uses, so that a difference is certain but not which; what the check then refuses
     is told as a hint.
     """
+    from handwheel.planner.uses import used_of_shop, used_things
+
     try:
         used = used_of_shop(plan.sheet, shop)
         names = ", ".join(name for name, _ in used_things(plan.sheet, shop))
@@ -160,6 +211,9 @@ def shop_differences(plan: Plan, shop: Shop) -> tuple[str, ...]:
 
 def refusal_lines(report: CheckReport, sheet: Sheet) -> tuple[str, ...]:
     """What the check refuses, a line each: the number of the act on the printed sheet, code, what is wrong."""
+    from handwheel.report.steps import act_numbers
+    from handwheel.report.words import plain
+
     numbers = act_numbers(sheet)
     lines = [
         f"{f'act {numbers[refusal.act]}' if refusal.act in numbers else 'at the end'}: "
@@ -181,6 +235,8 @@ def size_lines(report: CheckReport) -> tuple[str, ...]:
 
 def stop_lines(plan: Plan) -> tuple[str, ...]:
     """Findings that forbid to cut, a line each."""
+    from handwheel.report.words import plain
+
     stops = [finding for finding in plan.findings if finding.severity is Severity.STOP]
     return tuple(f"STOP, do not cut: {plain(finding.problem)} {plain(finding.remedy)}" for finding in stops)
 
@@ -206,6 +262,8 @@ def demo_job(part_name: str, lathe_name: str) -> Checked:
 
 def print_sheet(plan: Plan, shop: Shop, *, width: int = 80, wording: Wording | None = None) -> str:
     """Return the sheet as plain text of that width, worded as asked for, else as the shop file says."""
+    from handwheel.report.text_sheet import sheet_text
+
     return sheet_text(plan, shop, width=width, wording=wording)
 
 
@@ -227,44 +285,29 @@ def write_plan(plan: Plan, folder: Path) -> Written:
 
 def write_sheet(plan: Plan, shop: Shop, folder: Path) -> Written:
     """Put the sheet on the disk as ``sheet.txt``; raises as `write_plan` does."""
-    return write_whole(folder / SHEET_FILE, sheet_text(plan, shop))
+    return write_whole(folder / SHEET_FILE, print_sheet(plan, shop))
 
 
-def write_planned(
-    plan: Plan, shop: Shop, folder: Path, *, papers: PapersBeside, wording: Wording | None = None
-) -> Iterator[Written]:
+def write_planned(stored: str, folder: Path, *, papers: PapersBeside) -> Iterator[Written]:
     """Put a plan on the disk, then, if any are wanted, its papers; tells each file as soon as it is there.
 
     Parameters
     ----------
-    plan : Plan
-        Plan to keep.
-    shop : Shop
-        Shop that it was made for.
+    stored : str
+        The plan, as `plan_text` gives it.
     folder : Path
         Where the files go.
     papers : PapersBeside
-        Which papers are wanted; of the plan handed over to it they are taken from there.
-    wording : Wording or None
-        Which unit, and whose words; as the shop file says if it is not given.
+        What sets the papers of the plan that was handed over to it.
 
     Raises
     ------
     NotWrittenError, TypesettingError
-        As `write_plan` and `handwheel.service.papers.write_papers` do; what was told is on the disk all the same.
+        As `write_plan` and `handwheel.service.papers.papers_of` do; what was told is on the disk all the same.
     """
-    yield write_plan(plan, folder)
-    if papers.paper is not None:
-        made = papers.made()
-        if made is None:
-            from handwheel.report.paper.typesetting import Paper
-            from handwheel.service.papers import write_papers
-
-            paper = Paper(papers.paper)
-            yield from write_papers(plan, shop, folder, paper=paper, reasons=papers.reasons, wording=wording)
-        else:
-            for name, content in made.items():
-                yield write_whole(folder / name, content)
+    yield write_whole(folder / PLAN_FILE, stored)
+    for name, content in papers.made().items():
+        yield write_whole(folder / name, content)
 
 
 def write_demo(jobs: Sequence[DemoJob], folder: Path) -> tuple[Written, ...]:

@@ -28,8 +28,8 @@ _ZERO = r"0+(?:[.,]0+)?"
 _SIZE = r"(?P<size>.*[0-9a-zµ\"'])"
 _FIRST = rf"(?:[ ]*(?P<first>[+-][ ]*{_NUMBER}{_UNIT})|[ ]+(?P<first_zero>{_ZERO}{_UNIT}))"
 _SECOND = rf"(?:[ ]*/?[ ]*(?P<second>[+-][ ]*{_NUMBER}{_UNIT})|(?:[ ]*/[ ]*|[ ]+)(?P<second_zero>{_ZERO}{_UNIT}))"
-_LONE = Pattern(r"[0-9.,]+[ ]*[A-Za-zµ\"']*")
-"""One figure and its unit: most sizes, and no limits behind them."""
+_SIGNS = ("±", "+", "-", "/", "..", "…", " to ")
+"""Limits, and what looks like them, have one of these; most sizes have none."""
 _PLUS_MINUS = Pattern(rf"{_SIZE}[ ]*(?:±|\+[ ]*/[ ]*-|\+-)[ ]*(?P<both>{_NUMBER}{_UNIT})", re.IGNORECASE)
 _DEVIATIONS = Pattern(rf"{_SIZE.replace('.*', '.*?')}{_FIRST}{_SECOND}", re.IGNORECASE)
 _RANGE = Pattern(rf"{_SIZE}[ ]*(?:[ ]to[ ]|\.\.\.?|…)[ ]*(?P<other>[0-9.,].*)", re.IGNORECASE)
@@ -116,7 +116,8 @@ def ends_mm(written: str, *, unit: Units, where: Named) -> tuple[Fraction, Fract
 
 
 def _read(text: str, unit: Units, where: Named) -> SizeText | None:
-    if ".." not in text and _LONE.fullmatch(text):
+    lower = text.lower()
+    if not any(sign in lower for sign in _SIGNS):
         return None
     if parts := _PLUS_MINUS.fullmatch(text):
         size, both = _in_one_unit(parts["size"].strip(), (parts["both"],), unit)

@@ -81,8 +81,8 @@ def _envelope(edges: Iterable[Edge], low: float, high: float, *, upper: bool) ->
     """
     if not low <= high:
         return None
-    near = [edge for edge in edges if edge[0][0] != edge[1][0] and _is_near(edge, low, high)]
-    beside = {corner[0] + step for edge in near for corner in edge for step in (-_STEP_MM, _STEP_MM)}
+    near = [reach for edge in edges if edge[0][0] != edge[1][0] and (reach := _reach(edge, low, high)) is not None]
+    beside = {at + step for _, _, ((a, _), (b, _)) in near for at in (a, b) for step in (-_STEP_MM, _STEP_MM)}
     found = []
     for at in (low, high, *(place for place in beside if low < place < high)):
         read = _read(near, at, upper=upper)
@@ -92,16 +92,22 @@ def _envelope(edges: Iterable[Edge], low: float, high: float, *, upper: bool) ->
     return min(found), max(found)
 
 
-def _is_near(edge: Edge, low: float, high: float) -> bool:
-    """Whether some of an edge lies in a range of the abscissa, or misses it by dust."""
-    return min(edge)[0] <= high + DUST_MM and max(edge)[0] >= low - DUST_MM
+_Reach = tuple[float, float, Edge]
+"""An edge with the lowest and the highest abscissa at which it is read, dust beyond its ends. [mm]"""
 
 
-def _read(edges: Iterable[Edge], at: float, *, upper: bool) -> float | None:
+def _reach(edge: Edge, low: float, high: float) -> _Reach | None:
+    """Reach of an edge; ``None`` if nothing of it lies in a range of the abscissa, not even by dust."""
+    a, b = edge[0][0], edge[1][0]
+    least, most = min(a, b), max(a, b)
+    return (least - DUST_MM, most + DUST_MM, edge) if least <= high + DUST_MM and most >= low - DUST_MM else None
+
+
+def _read(edges: Iterable[_Reach], at: float, *, upper: bool) -> float | None:
     """Ordinate of the upper or lower outline at a place; ``None`` where there is none."""
     best = -inf if upper else inf
-    for (a, first), (b, last) in edges:
-        if min(a, b) - DUST_MM <= at <= max(a, b) + DUST_MM:
+    for least, most, ((a, first), (b, last)) in edges:
+        if least <= at <= most:
             ordinate = first + min(1.0, max(0.0, (at - a) / (b - a))) * (last - first)
             if ordinate > best if upper else ordinate < best:
                 best = ordinate

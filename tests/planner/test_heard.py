@@ -7,6 +7,8 @@ from math import log
 import pytest
 from msgspec.structs import replace
 
+from handwheel.check.replay import check_sheet
+from handwheel.check.report import RefusalCode
 from handwheel.data.chatter_factor import chatter_factor
 from handwheel.data.heard import GUESS
 from handwheel.data.materials import material
@@ -160,3 +162,18 @@ def test_a_blade_that_was_heard_counts_at_every_speed() -> None:
     assert before.at(slow, 0.05).may_sing
     assert not after.at(slow, 0.05).may_sing
     assert PartingLimit.SINGS in after.at(slow, 0.05).all_passed
+
+
+@pytest.mark.parametrize(("kind", "depth"), [(ToolKind.TURNING, 1.5), (ToolKind.BORING, 0.6), (ToolKind.TURNING, 0.3)])
+def test_a_plan_that_goes_by_what_was_heard_passes_its_check(kind: ToolKind, depth: float) -> None:
+    """Quiet at the first two, which allows more than is reckoned; chattered at the third."""
+    shop = having((kind, depth, depth < 0.5))
+    plan = make_plan(demo_part("bush"), shop)
+    assert not check_sheet(plan.sheet, shop).refusals
+
+
+def test_a_sheet_that_leans_on_a_quiet_cut_is_refused_where_nobody_heard_it() -> None:
+    plan = make_plan(demo_part("bush"), having((ToolKind.TURNING, 1.5, False)))
+    assert turned_mm(plan) > turned_mm(demo_plan("bush", LATHE))
+    codes = {refusal.code for refusal in check_sheet(plan.sheet, demo_shop(LATHE)).refusals}
+    assert RefusalCode.CHATTERS in codes

@@ -29,9 +29,14 @@ from tests.recover import (
 POINTS_PER_MM = 72 / 25.4
 HEAD_MM = 21.0
 """What stands nearer to the upper edge belongs to the head of the page."""
+FOOT = re.compile(r"step \d+ goes on: page \d+")
+FOOT_MM = 11.0
+"""The foot of a page, if it has one: nearer to the lower edge than all else, and saying just this."""
 LEFT_MM = 19.0
 HAIR_MM = 0.5
 DUST = 1e-6
+AS_TYPED = str.maketrans({"\u200b": "", "\u00a0": " ", "\u2212": "-"})
+"""What is only set otherwise on paper: places where a line may or may not end, and the longer sign of less."""
 FRAME_MM = 3.0
 """A frame is drawn nearer to the margin than this."""
 NUMBER = re.compile(r"\d+\.\d+")
@@ -75,7 +80,7 @@ class Page:
 
     def letters(self, text: str, cm: list[float], _tm: list[float], _font: object, size: float) -> None:
         """Take a run of letters."""
-        clean = text.replace("\u200b", "").strip()
+        clean = text.translate(AS_TYPED).strip()
         if clean:
             self.tokens.append(
                 Token(clean, cm[4] / POINTS_PER_MM, (self.height_pt - cm[5]) / POINTS_PER_MM, size, cm[0])
@@ -100,10 +105,21 @@ class Page:
 
 
 def page_tokens(page: PageObject) -> list[Token]:
-    """Read the tokens of a page in their order, without those of its head."""
+    """Read the tokens of a page in their order, without those of its head and foot."""
     found = Page(float(page.mediabox.height))
     page.extract_text(visitor_text=found.letters, visitor_operand_before=found.drawing)
-    return [token for token in found.tokens if token.y_mm > HEAD_MM]
+    return [token for token in found.tokens if token.y_mm > HEAD_MM and not _is_foot(token, found)]
+
+
+def foot_tokens(page: PageObject) -> list[Token]:
+    """Read what stands in the foot of a page: which step goes on."""
+    found = Page(float(page.mediabox.height))
+    page.extract_text(visitor_text=found.letters)
+    return [token for token in found.tokens if _is_foot(token, found)]
+
+
+def _is_foot(token: Token, page: Page) -> bool:
+    return page.height_pt / POINTS_PER_MM - token.y_mm < FOOT_MM and FOOT.fullmatch(token.text) is not None
 
 
 def head_text(page: PageObject) -> str:

@@ -17,7 +17,7 @@ import pytest
 from handwheel import desk_pdf, sheet_pdf
 from handwheel.check.report import CheckReport, Refusal, RefusalCode
 from handwheel.cli.main import FAULT_OF_OURS, PAPERS, handwheel, run
-from handwheel.cli.terminal import SHEET_STYLES, Styles, make_output_safe, sheet_columns, show
+from handwheel.cli.terminal import BOOK_STYLES, SHEET_STYLES, Styles, make_output_safe, sheet_columns, show
 from handwheel.report.paper.typesetting import Paper
 from handwheel.service import beside, jobs
 from handwheel.service.codec import plan_from_json, plan_schema
@@ -356,6 +356,30 @@ def test_what_the_hand_sets_cautions_and_headings_stand_out_each_in_its_way() ->
     assert found["GET READY"] == "bold"
     assert {"STEP", "SIZES", "PASSES", "WHAT", "WHY"} <= {text.split()[0] for text in found}
     assert not {style for text, style in found.items() if text.startswith("note")}
+
+
+def test_lines_of_a_table_of_passes_stand_out_for_the_hand_sets_them() -> None:
+    plan, shop, _ = demo_job("bush", "inch-lathe")
+    found = styled(print_sheet(plan, shop), SHEET_STYLES)
+    assert [text.split()[:3] for text in found if text.startswith("6.26 ")] == [["6.26", "cross-slide", "74"]]
+
+
+def test_a_source_that_goes_on_in_the_next_line_is_quiet_in_its_own_column_alone() -> None:
+    text = (
+        " chips       long; below   gummy on [common\n"
+        "             about 40      practice] and\n"
+        "             [X, opened]   8 g [Y]\n"
+    )
+    quiet = [
+        found[0].strip() for pattern, style in BOOK_STYLES if style == "dim" for found in re.finditer(pattern, text)
+    ]
+    assert sorted(quiet) == ["[X, opened]", "[Y]", "[common", "practice]"]
+
+
+def test_headings_with_a_hyphen_or_a_short_word_stand_out_too() -> None:
+    found = styled("\n STEEL\n COBALT-CHROME\n NOT KNOWN\n ISO 8653  54\n", BOOK_STYLES)
+    assert {text for text, style in found.items() if style == "bold"} >= {"STEEL", "COBALT-CHROME", "NOT KNOWN"}
+    assert not any(text.startswith("ISO") for text in found)
 
 
 @pytest.mark.parametrize("wide", [40, 60])

@@ -17,8 +17,8 @@ from handwheel.domain.errors import InputError
 from handwheel.domain.holding import Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.plan import Sheet
-from handwheel.drawing.frames import PICTURE_WIDTH_MM
-from handwheel.drawing.model import Arrow, Dimension, Drawing, Line, Outline, Pen, Region, Shade, Spot
+from handwheel.drawing.frames import CHUCK, PICTURE_WIDTH_MM, without_title
+from handwheel.drawing.model import Arrow, Dimension, Drawing, Line, Outline, Path, Pen, Region, Shade, Spot
 from handwheel.drawing.placing import on_paper
 from handwheel.drawing.seen import STANDPOINT, seen
 from handwheel.drawing.setup_view import SETUP_HEIGHT_MM, setup_picture
@@ -152,13 +152,42 @@ def test_every_step_of_the_sheet_has_its_picture_with_its_number_and_title(part:
 
 
 @pytest.mark.parametrize(("part", "lathe"), PAIRS)
-def test_pictures_are_of_one_size_and_no_words_run_into_others_or_off_the_paper(part: str, lathe: str) -> None:
+def test_pictures_are_of_one_width_and_no_words_run_into_others_or_off_the_paper(part: str, lathe: str) -> None:
     made = demo_drawings(part, lathe)
     for step, drawing in pictures(part, lathe).items():
-        high = SETUP_HEIGHT_MM if step in made.set_ups else STEP_HEIGHT_MM
-        assert (drawing.paper_width_mm, drawing.paper_height_mm) == pytest.approx((PICTURE_WIDTH_MM, high))
+        most = SETUP_HEIGHT_MM if step in made.set_ups else STEP_HEIGHT_MM
+        assert drawing.paper_width_mm == pytest.approx(PICTURE_WIDTH_MM)
+        assert drawing.paper_height_mm <= most + 1e-6
         assert collisions(drawing) == []
         assert outside_paper(drawing) == []
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_each_picture_of_the_machine_says_which_end_is_the_chuck(part: str, lathe: str) -> None:
+    for step, drawing in pictures(part, lathe).items():
+        shot = shot_of(part, lathe, step)
+        turned = shot.holding is not None and shot.holding.turned and (bool(shot.cuts) or shot.gripped is not None)
+        said = [text for text in texts_of(drawing) if text.text == CHUCK]
+        assert len(said) == int(turned), step
+        assert all(text.bold and text.at.x_mm < PICTURE_WIDTH_MM / 10.0 for text in said)
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_no_line_of_a_frame_is_cut_off_at_the_edge(part: str, lathe: str) -> None:
+    for drawing in pictures(part, lathe).values():
+        for item in on_paper(drawing).items:
+            if isinstance(item, Path) and item.layer == "frame":
+                right = max(corner.x_mm for corner in item.outline.corners)
+                assert right <= drawing.paper_width_mm - item.pen.width_mm / 2.0
+
+
+def test_a_page_that_says_the_title_itself_gets_the_picture_without_it_and_nothing_else_is_lost() -> None:
+    drawing = picture(shot_of("bush", "inch-lathe", demo_shots("bush", "inch-lathe")[1].step), "bush")
+    bare = without_title(drawing)
+    assert len(bare.items) < len(drawing.items)
+    assert all(item.layer == "title" for item in drawing.items if item not in bare.items)
+    assert bare.paper_height_mm < drawing.paper_height_mm
+    assert outside_paper(bare) == []
 
 
 @pytest.mark.parametrize(("part", "lathe"), PAIRS)

@@ -18,7 +18,17 @@ from handwheel.report.paper.spans import on_paper
 from handwheel.report.paper.typesetting import Paper, Template, TypesettingError, typeset
 from tests.demo_plans import PAIRS, acts_of, demo_plan, demo_shop
 from tests.factories import make_plan, make_shop
-from tests.recover_paper import BOX, STEP, head_text, is_number, page_tokens, pages_of, recover_paper
+from tests.recover_paper import (
+    BOX,
+    STEP,
+    foot_tokens,
+    head_text,
+    is_letter,
+    is_number,
+    page_tokens,
+    pages_of,
+    recover_paper,
+)
 
 SMALLEST_PT = 9.0
 """Smaller letters cannot be read at arm's length; common practice, no source."""
@@ -112,6 +122,81 @@ def test_no_act_is_parted(demo_pages: list[PageObject]) -> None:
             first = tokens[0]
             assert is_number(first) or STEP.fullmatch(first.text) or first.text == "!" or "PASSES" in first.text, first
         acts = any(STEP.fullmatch(token.text) for token in tokens) or (acts and tokens[0].text != "RECORD")
+
+
+def goes_on(page: PageObject) -> bool:
+    """Whether the page begins within a step."""
+    first = page_tokens(page)[0]
+    return is_number(first) or first.text == "!" or "PASSES" in first.text
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_no_page_ends_between_a_caution_and_its_act(pair: tuple[str, str]) -> None:
+    """Letter is the lower paper; its steps are parted most."""
+    pages = pages_of(sheet_pdf(demo_plan(*pair), demo_shop(pair[1]), paper=Paper.LETTER))
+    begun = False
+    for page in pages:
+        tokens = page_tokens(page)
+        begun = begun or any(STEP.fullmatch(token.text) for token in tokens)
+        marks = [token for token in tokens if token.text == "!"]
+        if begun and marks:
+            below = [token for token in tokens if is_number(token) or is_letter(token)]
+            assert max(token.y_mm for token in below) > max(token.y_mm for token in marks)
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_the_foot_says_which_step_goes_on_and_where(paper: Paper) -> None:
+    plan, shop = demo_plan("bush", "inch-lathe"), demo_shop("inch-lathe")
+    pages = pages_of(sheet_pdf(plan, shop, paper=paper))
+    parted = 0
+    for number, (page, following) in enumerate(pairwise(pages), start=1):
+        said = [token.text for token in foot_tokens(page)]
+        first = page_tokens(following)[0].text
+        if goes_on(following):
+            parted += 1
+            (foot,) = said
+            assert foot.endswith(f" goes on: page {number + 1}")
+            step = foot.split()[1]
+            assert f"step {step} " in head_text(following) or f"steps {step} to" in head_text(following)
+            assert not is_number(page_tokens(following)[0]) or first.startswith(f"{step}.")
+        else:
+            assert said == []
+    assert parted > 3
+    assert foot_tokens(pages[-1]) == []
+
+
+def test_the_foot_is_where_printers_print() -> None:
+    """Usual printers leave 4 to 6 mm; common practice, no source."""
+    plan, shop = demo_plan("bush", "inch-lathe"), demo_shop("inch-lathe")
+    for page in pages_of(sheet_pdf(plan, shop, paper=Paper.A4)):
+        assert all(token.y_mm < PAPER_MM[Paper.A4][1] - 6.5 for token in foot_tokens(page))
+
+
+def test_no_line_ends_between_a_figure_and_its_unit(demo_pages: list[PageObject]) -> None:
+    for page in demo_pages:
+        for before, after in pairwise(page_tokens(page)):
+            if after.y_mm > before.y_mm + 1.0 and re.search(r"(?:^| )[\d.]+$", before.text):
+                assert not re.match(r"(?:mm|in|rev/min|min|s)\b", after.text), (before, after)
+
+
+def test_a_minus_is_set_as_one(demo_pages: list[PageObject]) -> None:
+    told = "".join(page.extract_text() for page in demo_pages)
+    assert "\N{MINUS SIGN} marks" in told
+    assert " - marks" not in told
+
+
+def test_a_turn_the_other_way_stands_before_the_figure_it_comes_before() -> None:
+    """``first clockwise 50 marks past it`` must be met before the figure: it stands on a line above, or beside it."""
+    pages = pages_of(sheet_pdf(demo_plan("bush", "inch-lathe"), demo_shop("inch-lathe"), paper=Paper.A4))
+    found = 0
+    for page in pages:
+        tokens = page_tokens(page)
+        for place, token in enumerate(tokens):
+            if token.text == "first" and tokens[place + 1].text == "clockwise":
+                dial = next(it for it in tokens[place:] if it.text == "DIAL")
+                assert token.y_mm <= dial.y_mm
+                found += 1
+    assert found > 0
 
 
 def test_a_caution_stands_directly_before_its_act() -> None:

@@ -63,7 +63,7 @@ def test_sheets_with_reamers_taps_and_other_bars_are_read_back_as_they_were(what
 
 def altered(content: LatheSheet, said: str, instead: str) -> bytes:
     """The sheet with one word or figure of its steps changed, where it first stands."""
-    text = msgspec.json.encode(content).decode()
+    text = msgspec.json.encode(content).decode().replace("\N{NO-BREAK SPACE}", " ")
     start = text.index('"steps":[{"number":1,')
     assert said in text[start:]
     changed = text[:start] + text[start:].replace(said, instead, 1)

@@ -47,6 +47,7 @@ SHEET_STYLES: Styles = (
     (r"(?m)^ WARNING\b", "bold yellow"),
     (r"(?m)^ {0,3}\d+\.\d+ MEASURE .*$", "bold"),
     (r"\b(?:DIAL|STOP|RULE|READOUT|INDICATOR|SCALE) \d[\d.]*(?: \d+/\d+)?(?:°| mm\b| in\b)?", "bold reverse"),
+    (r"(?m)^ +\d+\.\d+ {2,}[a-z][a-z -]*? {2,}\d+ .*$", "bold"),
     _CAUTION,
 )
 """The sheet: what the hand sets stands out by itself, without any colour."""
@@ -61,11 +62,13 @@ REASON_STYLES: Styles = (
 BOOK_STYLES: Styles = (
     (r"\A.*", "bold"),
     (r"(?m)^ ?[A-Z]{4,}(?: [A-Z]+)*(?=$|:|,| ).*$", "bold"),
+    (r"(?m)^ ?[A-Z]{3,}(?:[ -][A-Z]+)+$", "bold"),
     (r"(?m)^ [a-z]\w*(?: \w+)* {2,}(?=\S)", "cyan"),
-    (r"\[[^\]]*\]", "dim"),
+    (r"\[(?:[^\]\n ]| (?! ))*\]?", "dim"),
+    (r"(?m)(?<= {2})(?:[^\[\]\n ]| (?! ))*\]", "dim"),
     _CAUTION,
 )
-"""What is looked up: metals and ring sizes."""
+"""What is looked up: metals and ring sizes. A source in brackets may go on in the next line of its own column alone."""
 
 
 def spell_out(error: UnicodeError) -> tuple[str, int]:
@@ -189,6 +192,8 @@ def tell_written(file: Written) -> None:
 
 
 def complain(problems: Iterable[str]) -> None:
-    """Say what went wrong, one line for each problem."""
+    """Say what went wrong, one line for each problem; in a window it is broken between words."""
+    width = shutil.get_terminal_size().columns if sys.stderr.isatty() else None
     for problem in problems:
-        tell(f"handwheel: {problem}")
+        line = f"handwheel: {problem}"
+        tell(line if width is None else folded(line, width=width))

@@ -63,10 +63,10 @@ def _moved(spot: Spot, angle_deg: float, by_mm: float) -> Spot:
     return Spot(spot.x_mm + by_mm * cos(radians(angle_deg)), spot.y_mm + by_mm * sin(radians(angle_deg)))
 
 
-def arrowhead(tip: Spot, angle_deg: float, *, layer: str = "") -> Region:
-    """Filled head with its tip at a place, pointing in a direction. [mm, deg]"""
+def arrowhead(tip: Spot, angle_deg: float, *, half_mm: float = ARROW_HALF_MM, layer: str = "") -> Region:
+    """Filled head with its tip at a place, pointing in a direction, so wide to either side. [mm, deg]"""
     foot = _moved(tip, angle_deg, -ARROW_MM)
-    sides = (_moved(foot, angle_deg + sign * READ_FROM_RIGHT_DEG, ARROW_HALF_MM) for sign in (1.0, -1.0))
+    sides = (_moved(foot, angle_deg + sign * READ_FROM_RIGHT_DEG, half_mm) for sign in (1.0, -1.0))
     corners = tuple(Corner(*spot) for spot in (tip, *sides))
     return Region(outlines=(Outline(corners=corners),), fill=Shade.BLACK, layer=layer)
 

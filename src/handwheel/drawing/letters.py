@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
+_BREAKS = re.compile(r"\s+(?!(?:mm|in)\b)|(?<!\d)\s+")
+"""Where a line may end: not between a figure and its unit."""
 CAPITAL_SHARE = 0.72
 """Height of a capital as a share of the font's size; usual of sans-serif letters, no source."""
 THIN, USUAL, CAPITAL, BROAD = 0.36, 0.62, 0.74, 0.95
@@ -29,9 +33,15 @@ def text_width_mm(text: str, *, height_mm: float, bold: bool = False) -> float:
 
 
 def wrapped(text: str, *, height_mm: float, width_mm: float, bold: bool = False) -> tuple[str, ...]:
-    """Text in lines of at most a width on paper, broken between words; a word that is wider stands alone. [mm]"""
+    """Text in lines of at most a width on paper, broken between words; a word that is wider stands alone. [mm]
+
+    Examples
+    --------
+    >>> wrapped("stands out 27.0 mm", height_mm=2.5, width_mm=27.0)
+    ('stands out', '27.0 mm')
+    """
     lines: list[str] = []
-    for word in text.split():
+    for word in filter(None, _BREAKS.split(text.strip())):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width_mm(longer, height_mm=height_mm, bold=bold) <= width_mm:
             lines[-1] = longer

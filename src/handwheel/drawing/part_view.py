@@ -12,7 +12,7 @@ from msgspec import Struct
 from handwheel.domain.contour import Contour, Segment
 from handwheel.domain.part import Aspect, Part, SizedFeature
 from handwheel.drawing.dimensioning import ARROW_MM, words_width_mm
-from handwheel.drawing.letters import wrapped
+from handwheel.drawing.letters import text_width_mm, wrapped
 from handwheel.drawing.model import (
     FULL_TURN_DEG,
     LARGE_LETTER_MM,
@@ -62,6 +62,11 @@ REFERENCE_MM = 10.0
 """Length of the line that tells whether a print or a file is true to scale. [mm]"""
 BETWEEN_MM = 5.0
 """Words stand between the arrows of a diameter if that much is left beside them on paper. [mm]"""
+REFERENCE_WORDS = f"this line is {REFERENCE_MM:g} mm of the part"
+REFERENCE_LINES = 2
+"""It is as high as so many lines of notes."""
+REFERENCE_OFF_MM = 2.2
+"""Its words stand so far above it on paper, clear of its ends. [mm]"""
 THROUGH_SHARE = 0.2
 """What ends about as far from both faces, to this share of the width, goes right through."""
 WIDE_SHARE = 2.0
@@ -101,7 +106,8 @@ def part_drawing(part: Part, *, words: Words, enlarged: bool = True) -> Drawing:
         for note in part_notes(part, groups, words=words, scale=scale)
         for line in wrapped(note, height_mm=LETTER_MM, width_mm=width * scale)
     )
-    bottom = low - (len(notes) + 1) * NOTE_LINE_MM / scale - LARGE_LETTER_MM / scale
+    rows = len(notes) + (1 if _leave_room(notes[-REFERENCE_LINES:], width * scale) else REFERENCE_LINES)
+    bottom = low - (rows * NOTE_LINE_MM + LARGE_LETTER_MM - NOTE_LINE_MM) / scale
     items += _notes(notes, Spot(margins.left_mm, low), scale)
     items += _reference(Spot(margins.left_mm + width, bottom + 1.0 / scale), scale)
     return Drawing(
@@ -344,6 +350,12 @@ def _notes(notes: Sequence[str], corner: Spot, scale: float) -> Iterator[Item]:
         yield Text(at=Spot(corner.x_mm, y), text=note, height_mm=LETTER_MM, layer="notes")
 
 
+def _leave_room(notes: Sequence[str], width_mm: float) -> bool:
+    """Whether the line of a known length and its words have room to the right of the last notes. [mm of paper]"""
+    longest = max(text_width_mm(note, height_mm=LETTER_MM) for note in notes)
+    return longest + COLUMN_MM + text_width_mm(REFERENCE_WORDS, height_mm=LETTER_MM) <= width_mm
+
+
 def _reference(corner: Spot, scale: float) -> Iterator[Item]:
     """Line of a known length of the part, to be measured on paper or in a file. [mm]"""
     start = Spot(corner.x_mm - REFERENCE_MM, corner.y_mm)
@@ -362,8 +374,8 @@ def _reference(corner: Spot, scale: float) -> Iterator[Item]:
         layer="reference",
     )
     yield Text(
-        at=Spot(corner.x_mm, corner.y_mm + 1.6 / scale),
-        text=f"this line is {REFERENCE_MM:g} mm of the part",
+        at=Spot(corner.x_mm, corner.y_mm + REFERENCE_OFF_MM / scale),
+        text=REFERENCE_WORDS,
         anchor=Anchor.END,
         height_mm=LETTER_MM,
         layer="reference",

@@ -8,7 +8,7 @@ from handwheel.domain.acts import LoadBar, Regrip
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Part
 from handwheel.drawing.dimensioning import ARROW_MM, words_width_mm
-from handwheel.drawing.frames import HEAD_MM, PICTURE_WIDTH_MM, foot, head, paper_box, view
+from handwheel.drawing.frames import HEAD_MM, PICTURE_WIDTH_MM, chuck_end, foot, head, paper_box, view
 from handwheel.drawing.letters import wrapped
 from handwheel.drawing.model import (
     FULL_TURN_DEG,
@@ -39,8 +39,8 @@ from handwheel.drawing.words import StepName, Words
 from handwheel.geometry import region as plane
 from handwheel.geometry.profile import part_outline
 
-SETUP_HEIGHT_MM = 80.0
-"""Height of a set-up picture on paper. [mm]"""
+SETUP_HEIGHT_MM = 82.5
+"""Height of a set-up picture on paper, at most. [mm]"""
 MARKS_MM = 6.0
 """Room for the letters of touched faces between view and words. [mm]"""
 BEHIND_MM = 12.0
@@ -86,15 +86,18 @@ def setup_picture(shot: Shot, name: StepName, *, under: Sequence[Shot], words: W
     held = (*_held(shot, window), *_within(act, part, window))
     main = view(window, scale, (*held, *_sizes(shot, act, words, scale), *_marks(touched, window, scale)))
     standpoint = STANDPOINT if act.holding.turned else BY_HAND
+    top = legend_mm + MARKS_MM + main.paper_height_mm
+    height = top + SIZES_ABOVE_MM + HEAD_MM
     items = (
-        *head(name, SETUP_HEIGHT_MM),
-        *items_at(main, Spot(0.0, SETUP_HEIGHT_MM - HEAD_MM - SIZES_ABOVE_MM - main.paper_height_mm)),
+        *head(name, height),
+        *(chuck_end(top) if act.holding.turned else ()),
+        *items_at(main, Spot(0.0, top - main.paper_height_mm)),
         *_printed(printed, legend_mm),
         *foot("", "", standpoint=standpoint),
     )
     told = f"{'. '.join(lines)}. {standpoint.capitalize()}."
     return Drawing(
-        title=f"Set-up, step {name.number}: {name.title}", description=told, box=paper_box(SETUP_HEIGHT_MM), items=items
+        title=f"Set-up, step {name.number}: {name.title}", description=told, box=paper_box(height), items=items
     )
 
 

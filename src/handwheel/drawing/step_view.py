@@ -14,6 +14,7 @@ from handwheel.drawing.frames import (
     HEAD_MM,
     PICTURE_WIDTH_MM,
     box_path,
+    chuck_end,
     foot,
     head,
     paper_box,
@@ -27,8 +28,10 @@ from handwheel.drawing.shots import Feed, Shot
 from handwheel.drawing.words import StepName, Words
 from handwheel.geometry import region as plane
 
-STEP_HEIGHT_MM = 45.0
-"""Height of a step's picture on paper. [mm]"""
+STEP_HEIGHT_MM = 47.5
+"""Height of a step's picture on paper, at most. [mm]"""
+LINE_MM = 0.2
+"""Between a frame and the edge of the paper, so that none of its line is cut off. [mm]"""
 GAP_MM = 3.0
 """Between the two views of a step. [mm]"""
 
@@ -57,7 +60,7 @@ HIGH_MM = STEP_HEIGHT_MM - HEAD_MM - FOOT_MM
 
 
 def step_picture(shot: Shot, name: StepName, *, window: ViewBox, part: Part, words: Words) -> Drawing:
-    """Picture of a step, on paper as wide as every picture and `STEP_HEIGHT_MM` high.
+    """Picture of a step, on paper as wide as every picture and as high as its views need, `STEP_HEIGHT_MM` at most.
 
     ``window`` is what of the machine is shown, from `window_of`: the same for all steps of one holding.
     """
@@ -66,19 +69,20 @@ def step_picture(shot: Shot, name: StepName, *, window: ViewBox, part: Part, wor
     else:
         main, second, caption = _cut_views(shot, window)
         below = ("" if shot.feed is None else feed_words(shot.feed, words), caption)
-    top = STEP_HEIGHT_MM - HEAD_MM
+    top = FOOT_MM + max(drawing.paper_height_mm for drawing in (main, second) if drawing is not None)
     items = [
-        *head(name, STEP_HEIGHT_MM),
+        *head(name, top + HEAD_MM),
+        *(chuck_end(top) if is_at_the_chuck(shot) else ()),
         *items_at(main, Spot(0.0, top - main.paper_height_mm)),
         *foot(*below, standpoint=standpoint_of(shot)),
     ]
     if second is not None:
-        place = Spot(PICTURE_WIDTH_MM - second.paper_width_mm, top - second.paper_height_mm)
+        place = Spot(PICTURE_WIDTH_MM - second.paper_width_mm - LINE_MM, top - second.paper_height_mm)
         items += items_at(second, place)
     return Drawing(
         title=f"Step {name.number}: {name.title}",
         description=_described(shot, part, words),
-        box=paper_box(STEP_HEIGHT_MM),
+        box=paper_box(top + HEAD_MM),
         items=tuple(items),
     )
 
@@ -99,6 +103,11 @@ def standpoint_of(shot: Shot) -> str:
     if not shot.cuts:
         return IN_THE_HAND
     return BY_HAND if shot.holding is not None and not shot.holding.turned else f"{BLACK}; {STANDPOINT}"
+
+
+def is_at_the_chuck(shot: Shot) -> bool:
+    """Whether the picture shows the work in the lathe, its chuck on the left."""
+    return bool(shot.cuts) and (shot.holding is None or shot.holding.turned)
 
 
 def feed_words(feed: Feed, words: Words) -> str:

@@ -14,6 +14,8 @@ ROW_GAP_MM = 6.0
 """Between two rows, a line in its middle. [mm]"""
 HEAD_MM = 12.0
 """Room for the title and what the pictures mean. [mm]"""
+TOP_MM = 1.0
+"""Between the paper's edge and the capitals of the title: small letters rise above them. [mm]"""
 KEY = "Black is cut away, hatched stays. The tool stands where its last cut ends; the arrow is the way it is fed."
 
 
@@ -34,7 +36,13 @@ def strip(pictures: Sequence[Drawing], *, title: str) -> Drawing:
     heights = [max(picture.paper_height_mm for picture in row) for row in rows]
     height = HEAD_MM + sum(heights) + ROW_GAP_MM * len(rows)
     items: list[Item] = [
-        Text(at=Spot(0.0, height - LARGE_LETTER_MM), text=title, height_mm=LARGE_LETTER_MM, bold=True, layer="title"),
+        Text(
+            at=Spot(0.0, height - LARGE_LETTER_MM - TOP_MM),
+            text=title,
+            height_mm=LARGE_LETTER_MM,
+            bold=True,
+            layer="title",
+        ),
         Text(at=Spot(0.0, height - HEAD_MM + 2.0), text=KEY, height_mm=SMALL_LETTER_MM, layer="words"),
     ]
     top = height - HEAD_MM

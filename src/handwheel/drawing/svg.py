@@ -61,7 +61,8 @@ def svg_text(drawing: Drawing, *, prefix: str, fonts: tuple[str, ...] = FONTS, l
     families = ", ".join(f"'{name}'" if " " in name else name for name in fonts)
     root = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
-        f'viewBox="0 0 {width} {height}" role="img" aria-labelledby="{_safe(title)} {_safe(told)}">'
+        f'viewBox="0 0 {width} {height}" style="background:white" role="img" '
+        f'aria-labelledby="{_safe(title)} {_safe(told)}">'
     )
     group = (
         f'<g id="{_safe(prefix)}-drawing" fill="none" stroke="black" stroke-linecap="butt" stroke-linejoin="round" '
@@ -75,6 +76,17 @@ def svg_text(drawing: Drawing, *, prefix: str, fonts: tuple[str, ...] = FONTS, l
     items = (item for item in _simple(paper.items) if lettered or not isinstance(item, Text))
     drawn = (line for item in items for line in _item(item, sheet))
     return "\n".join((root, *told_first, group, *drawn, "</g>", "</svg>", ""))
+
+
+def as_lettered(text: str) -> str:
+    """Letters as they are set: with the longer sign for less, where they are typed with a hyphen.
+
+    Examples
+    --------
+    >>> as_lettered("-0.05, M6-6H")
+    '−0.05, M6-6H'
+    """
+    return _LESS.sub(MINUS, text)
 
 
 def letters_of(drawing: Drawing) -> tuple[Text, ...]:
@@ -95,6 +107,9 @@ def _simple(items: Iterable[Item]) -> Iterator[_Simple]:
 
 
 _ESCAPED = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#x27;"})
+MINUS = "\N{MINUS SIGN}"
+_LESS = re.compile(r"(?<![\w)])-(?=\d)")
+"""A hyphen before a figure that stands for less; letters are typed with it, and set with the longer sign."""
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -202,5 +217,5 @@ def _text(item: Text, paper: _Paper) -> str:
     return (
         f'<text x="{x}" y="{y}" font-size="{_number(font_size_mm(item.height_mm))}"{anchor}{weight}{turn} fill="black" '
         f'stroke="white" stroke-width="{_number(HALO_MM)}" paint-order="stroke"{_layer(item.layer)}>'
-        f"{_safe(item.text)}</text>"
+        f"{_safe(as_lettered(item.text))}</text>"
     )

@@ -74,6 +74,7 @@ def head_lines(plan: Plan, shop: Shop, *, width: int) -> Iterator[str]:
         yield from labelled(label, text, width=width)
     yield ""
     yield from size_lines(part, width=width)
+    yield ""
     yield from understood_lines(plan.sheet.part, size_name, width=width)
     yield ""
     yield " GET READY"

@@ -118,6 +118,21 @@ def trimmed(value: Number, *, places: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def trimmed_band(low: Number, high: Number, *, places: int) -> str:
+    """Print both ends of a band with as many decimals as the longer of them needs, or the one figure if they are alike.
+
+    Examples
+    --------
+    >>> trimmed_band(0.06, 0.1, places=3), trimmed_band(3.0, 4.8, places=1), trimmed_band(20.0, 20.0, places=1)
+    ('0.06 to 0.10', '3.0 to 4.8', '20')
+    """
+    ends = trimmed(low, places=places), trimmed(high, places=places)
+    if ends[0] == ends[1]:
+        return ends[0]
+    alike = max(len(end.partition(".")[2]) for end in ends)
+    return f"{rounded(low, places=alike)} to {rounded(high, places=alike)}"
+
+
 def listed_text(value: float) -> str:
     """Print a figure of the lathe's own list as it stands there: 557.9 is not the binary fraction nearest to it.
 
@@ -318,11 +333,10 @@ def feed_text(low_mm_rev: float, high_mm_rev: float) -> str:
     Examples
     --------
     >>> feed_text(0.0794, 0.0794), feed_text(0.03, 0.0546)
-    ('0.0794 mm/rev (0.0031 in/rev)', '0.03 to 0.055 mm/rev (0.0012 to 0.0021 in/rev)')
+    ('0.0794 mm/rev (0.0031 in/rev)', '0.030 to 0.055 mm/rev (0.0012 to 0.0021 in/rev)')
     """
     listed = low_mm_rev == high_mm_rev
     ends = (low_mm_rev,) if listed else (low_mm_rev, high_mm_rev)
-    places = LISTED_FEED_PLACES if listed else HAND_FEED_PLACES
-    in_mm = " to ".join(trimmed(end, places=places) for end in ends)
+    in_mm = trimmed_band(low_mm_rev, high_mm_rev, places=LISTED_FEED_PLACES if listed else HAND_FEED_PLACES)
     in_inch = " to ".join(rounded(end, places=INCH_PLACES, unit=MM_PER_INCH) for end in ends)
     return f"{in_mm} mm/rev ({in_inch} in/rev)"

@@ -32,6 +32,7 @@ from handwheel.report.numbers import (
     listed_text,
     surface_speed_text,
     trimmed,
+    trimmed_band,
 )
 from handwheel.report.pieces import ActText, Line, Said, Weight
 from handwheel.report.setting_text import Scene
@@ -178,8 +179,8 @@ def feed_pieces(act: SetFeed) -> Line:
         where = f": {plain(act.position)}" if act.position else ""
         before = f"power, {HANDLE_WORDS[act.handle]}, "
         return (Said(weight=Weight.SETTING, before=before, text=feed, after=where),)
-    fast, slow = (trimmed(pace_s, places=1) for pace_s in (act.pace_fast_s, act.pace_slow_s))
-    pace = f"about {fast}" if fast == slow else f"{fast} to {slow}"
+    band = trimmed_band(act.pace_fast_s, act.pace_slow_s, places=1)
+    pace = band if " to " in band else f"about {band}"
     before = f"by hand, {HANDLE_WORDS[act.handle]}: one turn in "
     return (Said(weight=Weight.SETTING, before=before, text=f"{pace} s"), feed)
 

@@ -225,11 +225,13 @@ def refusal_lines(report: CheckReport, sheet: Sheet) -> tuple[str, ...]:
 
 
 def size_lines(report: CheckReport) -> tuple[str, ...]:
-    """Sizes that the replayed sheet leaves, a line each, with the limits to which it was to be cut."""
+    """Sizes that the replayed sheet leaves, a line each, with the limits to which it was to be cut, in columns."""
+    names = tuple(f"{size.feature.replace('-', ' ')}:" for size in report.sizes)
+    longest = max(map(len, names), default=0)
     return tuple(
-        f"{size.feature.replace('-', ' ')}: {size.value_mm:.3f} mm, limits {size.lower_mm:.3f} to {size.upper_mm:.3f}"
+        f"{name:<{longest}} {size.value_mm:8.3f} mm, limits {size.lower_mm:.3f} to {size.upper_mm:.3f}"
         f"{'' if size.inside else ', OUTSIDE'}"
-        for size in report.sizes
+        for name, size in zip(names, report.sizes, strict=True)
     )
 
 

@@ -8,9 +8,10 @@ from threading import Thread
 
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
+from handwheel.drawing.frames import without_title
 from handwheel.drawing.letters import font_size_mm
 from handwheel.drawing.model import Drawing, Text
-from handwheel.drawing.svg import HALO_MM, letters_of, svg_text
+from handwheel.drawing.svg import HALO_MM, as_lettered, letters_of, svg_text
 from handwheel.report.paper import documents
 from handwheel.report.paper.pictures import Lettering, Picture, Pictures
 from handwheel.report.paper.typesetting import Paper, Template, compiler_of
@@ -62,7 +63,7 @@ def pictures_of(plan: Plan, shop: Shop, *, wording: Wording | None = None) -> Pi
 
 
 def _pictures(prefix: str, drawn: Mapping[str, Drawing]) -> dict[str, Picture]:
-    return {step: _picture(f"{prefix}-{step}", drawing, scale=ENLARGED) for step, drawing in drawn.items()}
+    return {step: _picture(f"{prefix}-{step}", without_title(it), scale=ENLARGED) for step, it in drawn.items()}
 
 
 def _picture(prefix: str, drawing: Drawing, *, scale: float) -> Picture:
@@ -80,7 +81,7 @@ def _lettering(text: Text, height_mm: float) -> Lettering:
         x_mm=text.at.x_mm,
         y_mm=height_mm - text.at.y_mm,
         size_mm=font_size_mm(text.height_mm),
-        text=" ".join(text.text.split()),  # as SVG reads it
+        text=as_lettered(" ".join(text.text.split())),  # spaces as SVG reads them
         anchor=text.anchor.value,
         turned_deg=-text.angle_deg,
         bold=text.bold,

@@ -23,7 +23,7 @@ from handwheel.report.paper.holdings import SetUp, set_ups
 from handwheel.report.paper.record import MOST_PARTS, RecordRow, columns_for, record_rows
 from handwheel.report.paper.rows import PaperRow, PaperStep, paper_row, paper_step
 from handwheel.report.paper.small_print import NO_SMALL_PRINT, SmallPrint, small_print
-from handwheel.report.paper.spans import Spans, on_paper, spans_of
+from handwheel.report.paper.spans import Spans, flow_of, on_paper, spans_of
 from handwheel.report.paper.tool_list import ListedTool, listed_tools
 from handwheel.report.steps import numbered_steps
 from handwheel.report.tail_text import WEIGHT, by_weight, finding_texts, minutes_of, step_numbers
@@ -37,6 +37,8 @@ if TYPE_CHECKING:
     from handwheel.report.passes import PassesBlock
     from handwheel.report.steps import NumberedStep
 
+PIECES_APART = "   "
+"""Parts the pieces of a line of the sheet in a rule of reading; on paper they stand further apart too."""
 LONGEST_NAME, LONGEST_LATHE = 48, 70
 """Letters of the part's and of the lathe's name that the head of every page shows. The first page has them whole."""
 
@@ -145,7 +147,7 @@ def lathe_sheet(plan: Plan, shop: Shop, pictures: Pictures, *, reasons: bool = F
         set_ups=tuple(_set_up(it, pictures) for it in set_ups(steps, shop)),
         tools=_tools(steps, shop, Lengths(units=part.units)),
         needed=_needed(plan, shop, skipped=LISTED_APART),
-        rules=tuple(map(spans_of, reading_rules(plan, shop))),
+        rules=tuple(flow_of((tuple(rule.split(PIECES_APART)),)) for rule in reading_rules(plan, shop)),
         steps=tuple(paper_step(step_block(step, fits=_fits), picture=pictures.steps.get(step.id)) for step in steps),
         record=_record(plan, shop),
         findings=_findings(plan, steps),

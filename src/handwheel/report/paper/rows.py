@@ -21,6 +21,8 @@ LONGEST_FIGURE = 11
 """A setting of more letters, name included, stands on a line of its own: its column holds no more."""
 MOST_BESIDE = 2
 """So many lines of words stand beside what is set; of more the last alone, the others above it."""
+FIRST = "first "
+"""What is done before the setting stands beside it, the other words above both: the eye meets it before the figure."""
 MOST_FLOWING = 2
 """So many lines without a box flow on as one; more stand one under the other."""
 
@@ -111,7 +113,8 @@ def paper_row(row: ActRow) -> PaperRow:
     """Lay out an act: the first setting is its reading, what is said before and after it are words."""
     lines = tuple(line for line in row.text.lines if line)
     before, setting, beside, after = _parted_at_setting(lines)
-    above = before[:-1] if setting and len(before) > MOST_BESIDE else ()
+    apart = len(before) > MOST_BESIDE or (len(before) > 1 and str(before[-1][0]).startswith(FIRST))
+    above = before[:-1] if setting and apart else ()
     return PaperRow(
         number=row.number,
         verb=row.text.verb,

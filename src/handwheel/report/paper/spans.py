@@ -36,6 +36,13 @@ MAY_BREAK = "\N{ZERO WIDTH SPACE}"
 GAP, BREAK = "\N{EM SPACE}", "\n"
 """What parts the pieces of a line, and the lines."""
 
+_SET_AS = {" ": "\N{NO-BREAK SPACE}", "-": "\N{MINUS SIGN}"}
+_SET = re.compile(
+    r"(?<=\d) (?=(?:mm|in|µm|min|s|N|W|rev/min|m/min|ft/min)\b)|(?<=[a-z]) (?=[1-9]\d{0,2}$)"
+    r"|(?<![\w)])-(?=\d)|(?<=[\dØ] )-(?= (?:[\d.]+\)|Ø\)|marks))"
+)
+"""What a page sets otherwise than a terminal: no line ends between a figure and its unit or before a number that
+ends the text, and less is told by a minus sign, not by the shorter hyphen."""
 _SMALL = r"\(-?\d[\d.]*(?: to -?\d[\d.]*)? (?:mm|in)(?:/rev)?\)"
 _TURN_WORDS = tuple(word for turn in Turn for word in turn_words(turn))
 _TURN = rf"\b(?:{'|'.join(_TURN_WORDS)})\b"
@@ -69,7 +76,7 @@ def on_paper(text: str) -> str:
     >>> on_paper("Buchse für Müller, Ø 12 – 数")
     'Buchse für Müller, Ø 12 – ?'
     """
-    known = plain(worded(text), kept=KEPT)
+    known = _SET.sub(lambda match: _SET_AS[match[0]], plain(worded(text), kept=KEPT))
     return known if len(known) <= LONGEST_WORD else _LONG.sub(rf"\1{MAY_BREAK}", known)
 
 
@@ -90,7 +97,7 @@ def spans_of(text: str) -> Spans:
 
 def _mark(part: str) -> Mark:
     kind = _KINDS.get(part, "small")
-    return Mark(kind=kind, text="" if kind == "box" else part)
+    return Mark(kind=kind, text="" if kind == "box" else on_paper(part) if kind == "small" else part)
 
 
 def _with_ends(part: str) -> str:

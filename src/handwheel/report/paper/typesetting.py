@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import Enum
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import msgspec
 
@@ -83,13 +83,7 @@ def typeset(template: Template, content: object, *, paper: Paper, letters: str =
     TypesettingError
         If the typesetter warns of anything: a page that is nearly right is not given.
     """
-    inputs = {
-        "content": msgspec.json.encode(content).decode(),
-        "paper": _TYPESETTERS_NAMES[paper],
-        "letters": letters,
-        "too-long": TOO_LONG,
-    }
-    data, told = _compiled(template, inputs)
+    data, told = _compiled(template, inputs(content, paper, letters=letters), kind="pdf")
     if any(TOO_LONG in words for words in told):
         raise TooLongError(TOO_LONG)
     if told or not isinstance(data, bytes):
@@ -99,11 +93,33 @@ def typeset(template: Template, content: object, *, paper: Paper, letters: str =
     return data
 
 
-def _compiled(template: Template, inputs: dict[str, str]) -> tuple[object, tuple[str, ...]]:
+def pages_as_svg(template: Template, content: object, *, paper: Paper) -> tuple[str, ...]:
+    """Set a document as pictures, an SVG for each of its pages; parameters and errors are those of `typeset`."""
+    pages, told = _compiled(template, inputs(content, paper), kind="svg")
+    if told or not isinstance(pages, list):
+        why = "; ".join(told) or "no pages came out"
+        msg = f"{template.value}: {why}; no picture was made; this is a fault of handwheel: report it"
+        raise TypesettingError(msg)
+    return tuple(page.decode() for page in pages)
+
+
+def inputs(content: object, paper: Paper, *, letters: str = SMALLEST) -> dict[str, str]:
+    """What a template is given."""
+    return {
+        "content": msgspec.json.encode(content).decode(),
+        "paper": _TYPESETTERS_NAMES[paper],
+        "letters": letters,
+        "too-long": TOO_LONG,
+    }
+
+
+def _compiled(
+    template: Template, inputs: dict[str, str], *, kind: Literal["pdf", "svg"]
+) -> tuple[object, tuple[str, ...]]:
     """What the typesetter makes of a template, and what it has to say about it."""
     try:
         data, warnings = compiler_of(template).compile_with_warnings(
-            format="pdf",
+            format=kind,
             sys_inputs=inputs,
             pdf_tags=False,
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from handwheel.domain.acts import Cut, DrillHole, FeedKind, ReamHole, SetFeed, SetSpeed
-from handwheel.report.numbers import duration_text, exact_text, surface_speed_text, trimmed
+from handwheel.report.numbers import duration_text, exact_text, surface_speed_text, trimmed, trimmed_band
 from handwheel.report.setup_text import feed_pieces, speed_said
 from handwheel.report.why.look import Look, Word, joined
 from handwheel.report.why.positions import why_setting
@@ -42,9 +42,8 @@ def why_feed(act: SetFeed, look: Look) -> Iterator[Reason]:
     travel = slide.travel_per_turn_mm
     if speed is None or not travel:
         return
-    paces = " to ".join(
-        trimmed(60.0 * travel / (feed * speed.rpm), places=1) for feed in (act.high_mm_rev, act.low_mm_rev)
-    )
+    fast_s, slow_s = (60.0 * travel / (feed * speed.rpm) for feed in (act.high_mm_rev, act.low_mm_rev))
+    paces = trimmed_band(fast_s, slow_s, places=1)
     yield look.why(
         "pace of the hand",
         f"one turn in {paces} s",

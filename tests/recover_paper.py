@@ -29,7 +29,7 @@ from tests.recover import (
 POINTS_PER_MM = 72 / 25.4
 HEAD_MM = 21.0
 """What stands nearer to the upper edge belongs to the head of the page."""
-FOOT = re.compile(r"step \d+ goes on: page \d+")
+FOOT = re.compile(r"step \d+ goes on: page \d+|plan \w+, made by handwheel .*")
 FOOT_MM = 11.0
 """The foot of a page, if it has one: nearer to the lower edge than all else, and saying just this."""
 LEFT_MM = 19.0
@@ -112,7 +112,7 @@ def page_tokens(page: PageObject) -> list[Token]:
 
 
 def foot_tokens(page: PageObject) -> list[Token]:
-    """Read what stands in the foot of a page: which step goes on."""
+    """Read what stands in the foot of a page: which step goes on, at the end what made the sheet."""
     found = Page(float(page.mediabox.height))
     page.extract_text(visitor_text=found.letters)
     return [token for token in found.tokens if _is_foot(token, found)]

@@ -162,7 +162,7 @@ def test_the_foot_says_which_step_goes_on_and_where(paper: Paper) -> None:
         else:
             assert said == []
     assert parted > 3
-    assert foot_tokens(pages[-1]) == []
+    assert [token.text for token in foot_tokens(pages[-1])] == [f"plan {plan.id}, made by {plan.program}"]
 
 
 def test_the_foot_is_where_printers_print() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import groupby
 from math import floor, log10
 from typing import TYPE_CHECKING
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from handwheel.report.steps import NumberedStep
 
 WEIGHT = {Severity.STOP: "STOP", Severity.WARNING: "WARNING", Severity.NOTE: "note"}
+_KEY = re.compile(r"[a-z0-9-]+")
+"""Key of a place, of a surface for one, whose hyphens part its words."""
 FINDING_COLUMN = 11
 MOST_PLACES = 6
 """Decimals of a spread at most."""
@@ -163,8 +166,18 @@ def three_digits(value: float) -> str:
 
 
 def place_words(where: str, numbers: dict[str, int]) -> str:
-    """Say where something applies: the number of the step if it names one."""
-    return f"step {numbers[where]}" if where in numbers else surface_words(where)
+    """Say where something applies: the number of the step if it names one; a name keeps its hyphens.
+
+    Examples
+    --------
+    >>> place_words("face-front", {"face-front": 2}), place_words("back-outer-edge", {})
+    ('step 2', 'back outer edge')
+    >>> place_words("Nickel-aluminium bronze", {})
+    'Nickel-aluminium bronze'
+    """
+    if where in numbers:
+        return f"step {numbers[where]}"
+    return surface_words(where) if _KEY.fullmatch(where) else plain(where)
 
 
 def proof_lines(plan: Plan, *, width: int) -> Iterator[str]:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 CUTTING = frozenset({"cut", "drill", "ream"})
 MEASURING = frozenset({"MEASURE"})
 LONGEST_FIGURE = 11
-"""A setting of more letters, name included, stands on a line of its own: its column holds no more."""
+"""A setting of more letters, name included, or with a unit stands on a line of its own: its column holds no more."""
 MOST_BESIDE = 2
 """So many lines of words stand beside what is set; of more the last alone, the others above it."""
 FIRST = "first "
@@ -131,12 +131,13 @@ def paper_row(row: ActRow) -> PaperRow:
 def reading(setting: Said, beside: Line) -> Reading:
     """Lay out a setting, and what stands beside it, each piece on a line of its own."""
     figure, *rest = spans_of(setting.text)
+    figure_text = str(figure)
     return Reading(
         before=spans_of(setting.before),
-        figure=str(figure),
+        figure=figure_text,
         after=(*rest, *spans_of(setting.after)),
         beside=flow_of(tuple((piece,) for piece in beside)),
-        is_long=len(setting.before) + len(setting.text) > LONGEST_FIGURE,
+        is_long=len(setting.before) + len(setting.text) > LONGEST_FIGURE or figure_text[-1].isalpha(),
     )
 
 

@@ -86,7 +86,7 @@ def spans_of(text: str) -> Spans:
     Examples
     --------
     >>> [span if isinstance(span, str) else span.kind for span in spans_of("clockwise, 3.00 mm (0.1181 in) [________]")]
-    ['turn', ', 3.00 mm ', 'small', 'box']
+    ['turn', ', 3.00\\xa0mm ', 'small', 'box']
     """
     parts = _CUT.split(worded(text))
     if len(parts) == 1:

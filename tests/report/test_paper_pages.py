@@ -12,6 +12,7 @@ from pypdf import PageObject
 from handwheel.domain.acts import Measure
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.plan import Plan
+from handwheel.report.head_text import size_rows
 from handwheel.report.paper.documents import desk_pdf, sheet_pdf
 from handwheel.report.paper.pictures import Picture, Pictures
 from handwheel.report.paper.spans import on_paper
@@ -235,6 +236,19 @@ def test_the_record_has_every_size_with_its_limits_and_room(demo_pages: list[Pag
         "remarks",
     ):
         assert said in record
+
+
+@pytest.mark.parametrize("quantity", [1, 4])
+def test_names_of_sizes_in_the_record_stand_clear_of_each_other(quantity: int) -> None:
+    """Each on one line of its own, with a row as high as a pencil needs; common practice, no source."""
+    plan, shop = demo_plan("flange", "metric-lathe"), demo_shop("metric-lathe")
+    part = replace(plan.sheet.part, quantity=quantity)
+    pages = pages_of(sheet_pdf(replace(plan, sheet=replace(plan.sheet, part=part)), shop, paper=Paper.A4))
+    record = next(page_tokens(page) for page in pages if page_tokens(page)[0].text == "RECORD")
+    names = {row[0] for row in size_rows(part)[1:]}
+    rows = [token for token in record if token.text in names]
+    assert {token.text for token in rows} == names
+    assert all(after.y_mm - before.y_mm >= 10.0 for before, after in pairwise(rows))
 
 
 def test_findings_stand_with_their_remedies(demo_pages: list[PageObject]) -> None:

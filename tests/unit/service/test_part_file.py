@@ -139,6 +139,15 @@ def test_an_inch_file_takes_bare_numbers_as_inches() -> None:
     assert size(part, FRONT_OUTER_EDGE, Aspect.LEG_AXIAL).nominal == f("25.4") / 32
 
 
+def test_a_tolerance_for_all_edges_is_read_back_in_the_unit_of_the_file() -> None:
+    folder = Path(__file__).resolve().parents[2] / "shops" / "parts"
+    inches = read_part_file(folder / "inch-sleeve.toml")
+    told = {
+        feature.size.as_written for feature in inches.sizes if feature.aspect in (Aspect.LEG_AXIAL, Aspect.LEG_RADIAL)
+    }
+    assert told == {"0.02 in ± 0.005 in"}
+
+
 def test_the_contours_stand_at_the_cut_targets() -> None:
     """Targets by hand: bore 20.0165, outside 30.0, width 12.05, legs 0.5 mm."""
     part = read()

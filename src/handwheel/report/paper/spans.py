@@ -81,12 +81,12 @@ def on_paper(text: str) -> str:
 
 
 def spans_of(text: str) -> Spans:
-    """Cut a text into spans.
+    r"""Cut a text into spans.
 
     Examples
     --------
     >>> [span if isinstance(span, str) else span.kind for span in spans_of("clockwise, 3.00 mm (0.1181 in) [________]")]
-    ['turn', ', 3.00\\xa0mm ', 'small', 'box']
+    ['turn', ', 3.00\xa0mm ', 'small', 'box']
     """
     parts = _CUT.split(worded(text))
     if len(parts) == 1:

@@ -11,7 +11,8 @@ from handwheel.data.iso286 import iso286_deviations
 from handwheel.data.iso2768 import GeneralClass, GeneralKind, general_tolerance_mm
 from handwheel.domain.errors import DataTableError, InputError, OutOfRangeError
 from handwheel.domain.exact import Fraction
-from handwheel.domain.size import Size, SizeKind
+from handwheel.domain.part import Units
+from handwheel.domain.size import MM_PER_INCH, Size, SizeKind
 from handwheel.service.intake.finishing import (
     ALLOWANCE,
     FINISHING_CHANGE,
@@ -361,8 +362,15 @@ def _by_plus_minus(table: Table, name: str, *, nominal: Fraction, plus_minus: Fr
         table.fault(name, found=found, allowed="less than the size itself", do="check both figures and their units")
         return None
     written = table.raw("plus_minus")
-    text = f"{float(plus_minus):g} mm" if written is None else plain_text(written)
+    text = _in_units(plus_minus, table.units) if written is None else plain_text(written)
     return Limits(lower=-plus_minus, upper=plus_minus, rule=WRITTEN, written=f" ± {text}")
+
+
+def _in_units(length_mm: Fraction, units: Units) -> str:
+    """Length that stands elsewhere in the file, in the unit of its bare figures: rounded for reading alone. [mm]"""
+    if units is Units.INCH:
+        return f"{float(length_mm / MM_PER_INCH):g} in"
+    return f"{float(length_mm):g} mm"
 
 
 def _by_class(

@@ -17,7 +17,7 @@ import pytest
 from handwheel import desk_pdf, sheet_pdf
 from handwheel.check.report import CheckReport, Refusal, RefusalCode
 from handwheel.cli.main import FAULT_OF_OURS, PAPERS, handwheel, run
-from handwheel.cli.terminal import BOOK_STYLES, SHEET_STYLES, Styles, make_output_safe, sheet_columns, show
+from handwheel.cli.terminal import BOOK_STYLES, SHEET_STYLES, Styles, complain, make_output_safe, sheet_columns, show
 from handwheel.report.paper.typesetting import Paper
 from handwheel.service import beside, jobs
 from handwheel.service.codec import plan_from_json, plan_schema
@@ -132,7 +132,7 @@ def test_check_says_that_nothing_is_refused(files: Path, capsys: pytest.CaptureF
     capsys.readouterr()
     assert run(["check", "plan.json", "--shop", "inch-lathe.toml"]) == 0
     out, err = capsys.readouterr()
-    assert "bore diameter: 20.0" in out
+    assert re.search(r"^bore diameter: +20\.0", out, re.MULTILINE)
     assert "acts replayed on small belt-driven inch lathe: nothing refused" in out
     assert err == ""
     assert files.exists()
@@ -356,6 +356,23 @@ def test_what_the_hand_sets_cautions_and_headings_stand_out_each_in_its_way() ->
     assert found["GET READY"] == "bold"
     assert {"STEP", "SIZES", "PASSES", "WHAT", "WHY"} <= {text.split()[0] for text in found}
     assert not {style for text, style in found.items() if text.startswith("note")}
+
+
+def test_what_is_told_beside_the_output_is_broken_between_words_in_a_window_and_nowhere_else(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    problem = "bush.toml: line 11: bore.diameter: found 60 mm, and the outside is 28 mm; check both"
+    window, pipe = Terminal(), io.StringIO()
+    monkeypatch.setattr(sys, "stderr", window)
+    complain((problem,))
+    monkeypatch.setattr(sys, "stderr", pipe)
+    complain((problem,))
+    assert pipe.getvalue() == f"handwheel: {problem}\n"
+    lines = window.getvalue().splitlines()
+    assert max(map(len, lines)) <= 40
+    assert " ".join(line.strip() for line in lines) == f"handwheel: {problem}"
+    assert any("60 mm" in line for line in lines)
 
 
 def test_lines_of_a_table_of_passes_stand_out_for_the_hand_sets_them() -> None:

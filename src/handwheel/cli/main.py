@@ -31,6 +31,7 @@ from handwheel.cli.terminal import (
     show_table,
     tell,
     tell_written,
+    told_columns,
 )
 from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 
@@ -436,7 +437,7 @@ def _say_wrong(error: HandwheelError) -> int:
         return UNUSABLE
     from handwheel.service.refusal_text import refusal_lines
 
-    first, *rest = refusal_lines(error.refusal, width=TERMINAL_WIDTH)
+    first, *rest = refusal_lines(error.refusal, width=told_columns())
     complain((first,))
     for line in rest:
         tell(line)

@@ -32,6 +32,9 @@ TERMINAL_WIDTH = 80
 NARROWEST_WIDTH = 72
 """Columns that every text can do with; a setting of the sheet stands on one line."""
 
+NARROWEST_TOLD = 40
+"""Columns that a list of what would help can do with."""
+
 Styles = tuple[tuple[str, str], ...]
 """Patterns of a text and how a terminal shows them; the words stay the same, and say everything without it."""
 
@@ -104,6 +107,13 @@ def _window() -> int:
     import shutil
 
     return shutil.get_terminal_size().columns
+
+
+def told_columns() -> int:
+    """Columns for what is told beside the output proper: what its window has, within bounds."""
+    if not sys.stderr.isatty():
+        return TERMINAL_WIDTH
+    return max(NARROWEST_TOLD, min(TERMINAL_WIDTH, shutil.get_terminal_size().columns))
 
 
 def folded(text: str, *, width: int) -> str:
@@ -180,20 +190,23 @@ def show_table(head: tuple[str, ...], rows: Iterable[tuple[str, ...]], *, plain:
 
 
 def tell(text: str) -> None:
-    """Say something beside the output proper, so that a pipe gets only the output."""
+    """Say something beside the output proper, so that a pipe gets only the output; a window breaks it between words."""
+    if sys.stderr.isatty():
+        text = folded(text, width=shutil.get_terminal_size().columns)
     sys.stderr.write(f"{text}\n")
 
 
 def tell_written(file: Written) -> None:
-    """Say on the error stream which file is on the disk, and where an earlier one of other content is kept."""
-    tell(f"written: {file.path}")
+    """Say on the error stream which file is on the disk, and where an earlier one of other content is kept.
+
+    A path is never broken: it is there to be copied.
+    """
+    sys.stderr.write(f"written: {file.path}\n")
     if file.kept is not None:
-        tell(f"the earlier {file.path.name} is kept as {file.kept}")
+        sys.stderr.write(f"the earlier {file.path.name} is kept as {file.kept}\n")
 
 
 def complain(problems: Iterable[str]) -> None:
-    """Say what went wrong, one line for each problem; in a window it is broken between words."""
-    width = shutil.get_terminal_size().columns if sys.stderr.isatty() else None
+    """Say what went wrong, one line for each problem."""
     for problem in problems:
-        line = f"handwheel: {problem}"
-        tell(line if width is None else folded(line, width=width))
+        tell(f"handwheel: {problem}")

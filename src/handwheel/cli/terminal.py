@@ -102,8 +102,10 @@ def columns(*, least: int, most: int) -> int:
 
 def _window() -> int:
     """Columns of the window; what is no terminal has as many as are wanted."""
-    if not sys.stdout.isatty():
-        return TERMINAL_WIDTH
+    return _window_columns() if sys.stdout.isatty() else TERMINAL_WIDTH
+
+
+def _window_columns() -> int:
     import shutil
 
     return shutil.get_terminal_size().columns
@@ -113,7 +115,7 @@ def told_columns() -> int:
     """Columns for what is told beside the output proper: what its window has, within bounds."""
     if not sys.stderr.isatty():
         return TERMINAL_WIDTH
-    return max(NARROWEST_TOLD, min(TERMINAL_WIDTH, shutil.get_terminal_size().columns))
+    return max(NARROWEST_TOLD, min(TERMINAL_WIDTH, _window_columns()))
 
 
 def folded(text: str, *, width: int) -> str:
@@ -192,7 +194,7 @@ def show_table(head: tuple[str, ...], rows: Iterable[tuple[str, ...]], *, plain:
 def tell(text: str) -> None:
     """Say something beside the output proper, so that a pipe gets only the output; a window breaks it between words."""
     if sys.stderr.isatty():
-        text = folded(text, width=shutil.get_terminal_size().columns)
+        text = folded(text, width=_window_columns())
     sys.stderr.write(f"{text}\n")
 
 

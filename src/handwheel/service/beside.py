@@ -1,4 +1,4 @@
-"""A second process that makes ready for some work while this one goes on, where that is safe and gains something."""
+"""A second process that makes ready for some work while this one goes on, where that is safe and of use."""
 
 from __future__ import annotations
 

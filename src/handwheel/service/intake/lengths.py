@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from decimal import Decimal
+from numbers import Rational
 
 from handwheel.domain.errors import InputError
 from handwheel.domain.exact import Fraction
@@ -176,7 +177,7 @@ def is_mixed_fraction(written: str) -> bool:
 
 def exact_number(written: object) -> Fraction:
     """Whole number, decimal or fraction as an exact fraction; anything else is refused."""
-    if isinstance(written, bool) or not isinstance(written, int | Decimal | Fraction):
+    if isinstance(written, bool) or not isinstance(written, Decimal | Rational):
         reason = f'allowed a number, or text with a unit ({_KNOWN_UNITS}); write for instance "12.5 mm"'
         raise _Unreadable(reason)
     if isinstance(written, Decimal) and not written.is_finite():
@@ -188,7 +189,7 @@ def exact_number(written: object) -> Fraction:
     return Fraction(written)
 
 
-def is_moderate(number: Decimal | Fraction | int) -> bool:
+def is_moderate(number: Decimal | Rational | int) -> bool:
     """Whether a number is finite and of so few digits that its exact fraction is harmless.
 
     Examples

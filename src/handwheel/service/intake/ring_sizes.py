@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 from functools import cache
+from numbers import Rational
 
 from msgspec import Struct
 
@@ -325,7 +326,7 @@ def _lengths_meant(text: str) -> list[str]:
 
 
 def _is_plain_number(written: object) -> bool:
-    if isinstance(written, bool) or not isinstance(written, int | Decimal | Fraction):
+    if isinstance(written, bool) or not isinstance(written, Decimal | Rational):
         return False
     return is_moderate(written)
 

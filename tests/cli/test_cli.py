@@ -247,9 +247,10 @@ def test_trace_shows_where_the_fault_is(broken_command: str, capsys: pytest.Capt
 
 
 def loaded_by(*arguments: str, cwd: Path) -> list[str]:
-    """Modules that a command has loaded when it is done, in a process of its own."""
+    """Modules that a command has loaded when it is done, in a process of its own that does all the work itself."""
     code = (
-        f"import sys\nfrom handwheel.cli.main import run\nrun({list(arguments)})\nprint(*sys.modules, file=sys.stderr)"
+        "import sys\nfrom handwheel.cli.main import run\nfrom handwheel.service import beside\n"
+        f"beside.may_copy = lambda: False\nrun({list(arguments)})\nprint(*sys.modules, file=sys.stderr)"
     )
     done = subprocess.run((sys.executable, "-c", code), cwd=cwd, capture_output=True, text=True, check=True)
     return done.stderr.splitlines()[-1].split()

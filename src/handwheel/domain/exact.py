@@ -1,4 +1,4 @@
-"""Exact fractions: the one place that says which kind; whoever asks whether a value is one asks for `numbers.Rational`.
+"""Exact fractions: the one place that says which kind; who asks whether a value is one asks for a rational.
 
 Those of the standard library are Python code and take a tenth of a plan. Compiled ones were tried and left out: see
 decision 0019.

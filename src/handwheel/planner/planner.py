@@ -95,8 +95,8 @@ def best_of(
 def plan_of(part: Part, shop: Shop, search: Search, made: Made, *, parent: str = "", asked: str = "") -> Plan:
     """Plan of an order that was found and written; ``asked`` is what was asked beyond the rules, told among them."""
     # loaded once there is a sheet to tell of, which is being checked meanwhile
-    from handwheel.planner.explain import findings_for, reasons_for, turned_findings  # noqa: PLC0415 - as above
-    from handwheel.planner.uses import digest, used_of_shop  # noqa: PLC0415 - as above
+    from handwheel.planner.explain import findings_for, reasons_for, turned_findings  # noqa: PLC0415 - as said above
+    from handwheel.planner.uses import digest, used_of_shop  # noqa: PLC0415 - as said above
 
     best, written = made.solved, made.written
     uses = used_of_shop(written.sheet, shop)

@@ -29,6 +29,8 @@ from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Swing, Way
 HOLE_KINDS = ("drill", "bore", "ream", "shoulder")
 """Kinds of step that may depend on the ladder of drills."""
 _NEVER_MS = 10**12
+SAME_REACH_MM = 0.5
+"""A tool is not clamped anew for less than this; common practice, no source."""
 
 
 class Solved(Struct, frozen=True, kw_only=True):
@@ -69,7 +71,7 @@ def pose(
             ways.append(found)
         else:
             troubles.append(held_firmer(job, found, holding, held))
-    ways, too_far = within_travel(job, set_out(ways))
+    ways, too_far = within_travel(job, ways)
     troubles.extend(too_far)
     reached, struck = reachable(job, cells_of(job, steps), steps, ways)
     troubles.extend(struck)
@@ -114,39 +116,51 @@ def within_travel(job: Job, ways: Sequence[Way]) -> tuple[list[Way], list[NoWay]
     return [way for way, trouble in found if trouble is None], [trouble for _, trouble in found if trouble is not None]
 
 
+Clamped = dict[tuple[str, str], float]
+"""How far a tool stands out in a holding, by their ids. [mm]"""
+
+
 def _found_ways(
     job: Job, steps: Sequence[Step], holdings: Sequence[Holding], table: dict[str, Kind]
 ) -> list[tuple[Holding, Way | NoWay]]:
-    """Ways of every step in every holding, or why there are none.
+    """Ways of every step in every holding with their tools clamped, or why there are none.
 
-    A boring bar is clamped once in a holding. What is cut less deep in a hole than the deepest step of its bar is
-    therefore looked at again, with the bar as far out as that one needs it: it is less stiff than that cut alone asks.
+    A tool is clamped as far out as the neediest of its ways in a holding asks, once for all of them. A boring bar is
+    then less stiff than a shallow cut alone asks; so that cut has one more way, with the bar clamped anew for its step
+    of the hole: which is cheaper is the search's affair.
     """
     found = {
         (step.id, holding.id): tuple(table[step.kind].ways(job, step, holding))
         for step in steps
         for holding in holdings
     }
-    need = _needed_mm([way for ways in found.values() for way in ways if isinstance(way, Way)])
-    told = replace(job, stands_out_mm=tuple(sorted(need.items())))
+    far = _needed_mm(way for ways in found.values() for way in ways if isinstance(way, Way))
+    shallow: dict[str, list[tuple[Step, Holding]]] = {}
     for step, holding in product(steps, holdings):
-        ways = found[step.id, holding.id]
-        if any(isinstance(way, Way) and _is_further_out(way, need) for way in ways):
-            found[step.id, holding.id] = tuple(table[step.kind].ways(told, step, holding))
-    return [(holding, way) for step, holding in product(steps, holdings) for way in found[step.id, holding.id]]
+        if any(isinstance(way, Way) and _is_further_out(way, far) for way in found[step.id, holding.id]):
+            ledge = job.ledge(step.surface)
+            shallow.setdefault(step.surface if ledge is None else ledge.surface, []).append((step, holding))
+    clamped = {key: _clamped(ways, far) for key, ways in found.items()}
+    for pairs in shallow.values():
+        own = _needed_mm(way for step, holding in pairs for way in found[step.id, holding.id] if isinstance(way, Way))
+        for step, holding in pairs:
+            clamped[step.id, holding.id] = tuple(
+                way if reach is far else _named_short(way)
+                for reach in (far, own)
+                for way in _clamped(table[step.kind].ways(_told(job, reach), step, holding), reach)
+                if reach is far or (isinstance(way, Way) and _is_shorter(way, far))
+            )
+    return [(holding, way) for step, holding in product(steps, holdings) for way in clamped[step.id, holding.id]]
 
 
-def _is_further_out(way: Way, need: dict[tuple[str, str], float]) -> bool:
-    """Whether the boring bar of a way stands out further, for another step, than its schedule was reckoned with."""
-    tool = way.tool
-    if tool is None or tool.kind is not ToolKind.BORING or way.step.kind not in HOLE_KINDS:
-        return False
-    return need.get((way.holding.id, tool.id), 0.0) > way.reach_mm
+def _told(job: Job, reach: Clamped) -> Job:
+    """The job with what is known of how far tools stand out."""
+    return replace(job, stands_out_mm=tuple(sorted(reach.items())))
 
 
-def _needed_mm(ways: Sequence[Way]) -> dict[tuple[str, str], float]:
+def _needed_mm(ways: Iterable[Way]) -> Clamped:
     """How far each tool must stand out in each holding for all of its ways. [mm]"""
-    need: dict[tuple[str, str], float] = {}
+    need: Clamped = {}
     for way in ways:
         if way.tool is not None and way.tool.reach_mm:
             key = (way.holding.id, way.tool.id)
@@ -154,13 +168,32 @@ def _needed_mm(ways: Sequence[Way]) -> dict[tuple[str, str], float]:
     return need
 
 
-def set_out(ways: Sequence[Way]) -> list[Way]:
-    """Every way of a tool in a holding with the tool clamped once, as far out as the neediest of them asks."""
-    need = _needed_mm(ways)
-    return [
-        replace(way, reach_mm=need[way.holding.id, way.tool.id]) if way.tool and way.tool.reach_mm else way
+def _clamped(ways: Iterable[Way | NoWay], reach: Clamped) -> tuple[Way | NoWay, ...]:
+    """Ways with their tools clamped; what cannot be done stays as it is."""
+    return tuple(
+        replace(way, reach_mm=reach.get((way.holding.id, way.tool.id), way.reach_mm))
+        if isinstance(way, Way) and way.tool is not None and way.tool.reach_mm
+        else way
         for way in ways
-    ]
+    )
+
+
+def _named_short(way: Way | NoWay) -> Way | NoWay:
+    """A way with a name of its own, beside the one with the tool further out."""
+    return replace(way, id=f"{way.id}/short") if isinstance(way, Way) else way
+
+
+def _is_further_out(way: Way, far: Clamped) -> bool:
+    """Whether the boring bar of a way stands out further, for another step, than its schedule was reckoned with."""
+    tool = way.tool
+    if tool is None or tool.kind is not ToolKind.BORING or way.step.kind not in HOLE_KINDS:
+        return False
+    return far[way.holding.id, tool.id] > min(way.reach_mm, tool.reach_mm) + SAME_REACH_MM
+
+
+def _is_shorter(way: Way, far: Clamped) -> bool:
+    """Whether a tool is clamped shorter than for the neediest of its ways."""
+    return way.tool is not None and way.reach_mm < far.get((way.holding.id, way.tool.id), 0.0) - SAME_REACH_MM
 
 
 def _problem(
@@ -231,7 +264,9 @@ def _tool_name(way: Way) -> str:
         return way.drill.id
     if way.reamer is not None:
         return way.reamer.id
-    return way.tool.id if way.tool is not None else ""
+    if way.tool is None:
+        return ""
+    return f"{way.tool.id}, {way.reach_mm:.3f} mm out" if way.tool.reach_mm else way.tool.id
 
 
 def solved(posed: Posed, order: Order) -> Solved:
@@ -309,7 +344,8 @@ def without_hole_ms(posed: Posed, *, below_ms: int | None = None) -> int | None:
     """
     problem = posed.problem
     free = {i for i, step in enumerate(posed.steps) if step in _hole_steps(posed.steps)}
-    bars = [tool.id for tool in posed.job.shop.tools if tool.kind is ToolKind.BORING]
+    own = {tool.id for tool in posed.job.shop.tools if tool.kind is ToolKind.BORING}
+    bars = sorted({_tool_name(way) for way in posed.ways.values() if way.tool is not None and way.tool.id in own} | own)
     options = [option for option in problem.options if option.step not in free]
     for step in sorted(free):
         # which bar fits depends on the ladder, so here every bar of the shop does, and nothing stands in its way

@@ -119,6 +119,7 @@ class Writer:
         self.step = ""
         self.holding: Holding | None = None
         self.tool: Tool | None = None
+        self.out_mm = 0.0  # how far it is clamped out, 0 for a tool that always stands out alike
         self.drill = ""
         self.swing = PARALLEL_SWING
         self.live = Zero.NONE
@@ -269,7 +270,8 @@ class Writer:
 
     def prepare(self, way: Way) -> None:
         """Tool and angle of a way, with what they cost in zeros."""
-        if way.tool is not None and (self.tool is None or self.tool.id != way.tool.id):
+        clamped = None if self.tool is None else (self.tool.id, self.out_mm)
+        if way.tool is not None and clamped != (way.tool.id, way.reach_mm if way.tool.reach_mm else 0.0):
             self.fit(way.tool, way.reach_mm)
         if way.swing is not None and way.swing != self.swing:
             self.swing_to(way.swing)
@@ -286,7 +288,7 @@ class Writer:
         note = "; ".join(filter(None, (note, self._edge_advice(tool))))
         out = (need_mm or tool.reach_mm) if tool.reach_mm else stands_out_mm(tool)
         self.act(a.FitTool, tool=tool.id, stands_out_mm=out, note=note)
-        self.tool = tool
+        self.tool, self.out_mm = tool, need_mm if tool.reach_mm else 0.0
         self.forget_zeros()
 
     def _edge_advice(self, tool: Tool) -> str:

@@ -18,8 +18,10 @@ from handwheel.domain.tools import FORM_TOOLS, PieceRole, ToolKind
 from handwheel.geometry.region import (
     Region,
     area_mm2,
+    bounds_mm,
     corners,
     mirrored,
+    rectangle,
     union,
 )
 
@@ -124,6 +126,20 @@ def depth_met_mm(scene: Scene, act: Cut, bite: Bite) -> float:
     corner_mm = max(part.corner_radius_mm, LEAST_CORNER_MM)
     before = extent_mm(bite.taken_short_of(corner_mm), square) * flank
     return min(depth, max(act.depth_mm, depth - CORNER_SHARE * corner_mm, before))
+
+
+def loading_depth_mm(act: Cut, bite: Bite, *, depth_mm: float) -> float:
+    """Depth by which a cut's force is judged: the depth met; on a shoulder its mean over the middle of the way. [mm]
+
+    Roughing leaves a slope at the rim of a shoulder, and a round at its foot, a few hundredths of a millimetre high:
+    the force passes over them in a turn or two.
+    """
+    if not is_shoulder(act.surface):
+        return depth_mm
+    low_z, low_x, high_z, high_x = bounds_mm(bite.taken)
+    quarter = (high_x - low_x) / 4.0
+    middle = shared(bite.taken, rectangle(low_z, high_z, low_x + quarter, high_x - quarter))
+    return depth_mm if middle.is_empty else min(depth_mm, area_mm2(middle) / (2.0 * quarter))
 
 
 def ends_at_shoulder(part: Part, surface: str) -> bool:

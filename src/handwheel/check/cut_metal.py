@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handwheel.check.acts_spindle import check_speed_of_holding
-from handwheel.check.bite import LEAST_CHIP_MM2, Bite, depth_met_mm, extent_mm
+from handwheel.check.bite import LEAST_CHIP_MM2, Bite, depth_met_mm, extent_mm, loading_depth_mm
 from handwheel.check.limits import (
     CutFacts,
     cut_kind,
@@ -56,7 +56,8 @@ def check_metal(scene: Scene, act: Cut, bite: Bite) -> None:
     _check_blade(scene, act, bite)
     check_dia(scene, dia)
     _check_speed(scene, act, facts)
-    chip = chip_of(scene, act, bite, depth_mm=depth, dia_mm=dia)
+    loading = loading_depth_mm(act, bite, depth_mm=depth)
+    chip = chip_of(scene, act, bite, depth_mm=loading, dia_mm=dia)
     if chip is not None:
         check_loads(scene, f"cutting {act.surface}", chip_loads(scene, chip))
     found = None if material is None else least_depth_fault(material, facts)

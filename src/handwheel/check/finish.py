@@ -22,12 +22,7 @@ def check_finish(case: Case, machine: Machine, log: Log) -> None:
     for surface, last in machine.last_cuts.items():
         for load in finish_loads(case, case.material, surface, last):
             if not load.is_kept:
-                log.add(
-                    last.act,
-                    load.code,
-                    f"the last cut on {surface}: {load.asked:.3g} {load.unit}, and {load.allowed:.3g} {load.unit} is "
-                    f"the {load.what} ({100.0 * (load.share - 1.0):.0f} % too much); {load.remedy}",
-                )
+                log.add(last.act, load.code, f"the last cut on {surface}: {load.words}")
 
 
 def finish_loads(case: Case, material: Material, surface: str, last: LastCut) -> tuple[Load, ...]:

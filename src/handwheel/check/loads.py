@@ -65,6 +65,15 @@ class Load(Struct, frozen=True, kw_only=True):
     unit: str
     what: str
     remedy: str
+    too: str = "too much"
+
+    @property
+    def words(self) -> str:
+        """What is asked, what is allowed, by how much it is too much, and what would help."""
+        return (
+            f"{self.asked:.3g} {self.unit}, and {self.allowed:.3g} {self.unit} is the {self.what} "
+            f"({100.0 * (self.share - 1.0):.0f} % {self.too}); {self.remedy}"
+        )
 
     @property
     def share(self) -> float:
@@ -167,7 +176,8 @@ def chip_loads(scene: Scene, chip: Chip) -> Iterator[Load]:
         asked=THIN_CHIP * least_chip_mm(chip.tool.edge_radius_um),
         allowed=mean,
         unit="mm",
-        what="",
+        what="mean thickness of its chip: thinner than the former the edge rubs",
+        too="too thin",
         remedy="a coarser feed, a deeper cut, or a sharper edge",
     )
 
@@ -228,11 +238,7 @@ def check_loads(scene: Scene, doing: str, loads: Iterator[Load]) -> None:
     """Refuse every limit that is passed, with what is asked, what is allowed, and by how much it is too much."""
     for load in loads:
         if not load.is_kept:
-            scene.refuse(
-                load.code,
-                f"{doing}: {load.asked:.3g} {load.unit}, and {load.allowed:.3g} {load.unit} is the {load.what} "
-                f"({100.0 * (load.share - 1.0):.0f} % too much); {load.remedy}",
-            )
+            scene.refuse(load.code, f"{doing}: {load.words}")
 
 
 def _stiffness_n_um(case: Case, machine: Machine, chip: Chip, metal: Material) -> float:

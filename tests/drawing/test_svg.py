@@ -31,7 +31,7 @@ from handwheel.drawing.model import (
     ViewBox,
 )
 from handwheel.drawing.placing import on_paper
-from handwheel.drawing.svg import letters_of, svg_text
+from handwheel.drawing.svg import as_lettered, letters_of, svg_text
 from tests.drawing.pictures import room_of
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -206,6 +206,6 @@ def test_letters_given_apart_are_those_of_the_svg_which_is_else_the_same() -> No
     letters = letters_of(drawn)
     assert len(letters) == len(whole) - len(without) > 0
     for text, element in zip(letters, texts, strict=True):
-        assert element.text == text.text
+        assert element.text == as_lettered(text.text)
         assert float(element.attrib["x"]) == pytest.approx(text.at.x_mm, abs=1e-3)
         assert float(element.attrib["y"]) == pytest.approx(drawn.paper_height_mm - text.at.y_mm, abs=1e-3)

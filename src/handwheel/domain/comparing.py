@@ -77,7 +77,8 @@ class Account(Struct, frozen=True, kw_only=True):
     """What a plan uses, costs and bears.
 
     ``cost_ms`` is what the search proved least (or found), the other times are those of the written sheet. [ms]
-    ``tools`` are ids in the order of first use; ``cautions`` are the texts that stand before the acts, each once.
+    ``tools`` are ids in the order of first use; ``cautions`` are the texts that stand before the acts, each once;
+    ``edges`` those of turning, boring and parting tools that one part uses up.
     """
 
     bar: BarAccount
@@ -94,6 +95,7 @@ class Account(Struct, frozen=True, kw_only=True):
     loads: tuple[LimitLoad, ...]
     findings: tuple[Finding, ...]
     cautions: tuple[str, ...]
+    edges: float = 0.0
 
     @property
     def total_ms(self) -> int:

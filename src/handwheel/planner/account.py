@@ -34,6 +34,7 @@ def account_of(plan: Plan, made: Made) -> Account:
         loads=_greatest_loads(solved.ways),
         findings=plan.findings,
         cautions=tuple(dict.fromkeys(text for act in plan.sheet.acts for text in act.cautions)),
+        edges=sum(way.schedule.edges for way in solved.ways if way.schedule is not None),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from math import cos, radians
+from math import ceil, cos, radians
 
 from handwheel.data.forces import force_models
 from handwheel.data.materials import DrillPractice, WorkHardening
@@ -165,10 +165,13 @@ def _passes_words(found: Schedule) -> str:
     return f"{passes}, feed {feed.low_mm_rev:.3g} to {feed.high_mm_rev:.3g} mm/rev"
 
 
-def _edge_words(found: Schedule) -> Iterable[str]:
-    """How much of an edge the step uses up, where that is worth saying."""
+def _edge_words(job: Job, found: Schedule) -> Iterable[str]:
+    """How much of an edge the step uses up, and how many edges the batch needs, where that is worth saying."""
     if found.edges >= WORTH_SAYING:
-        yield f"uses up {100.0 * found.edges:.0f} % of an edge"
+        batch = job.part.quantity
+        edges = ceil(batch * found.edges)
+        many = "" if batch == 1 else f", {batch} parts {edges} edge{'s' * (edges > 1)}"
+        yield f"uses up {100.0 * found.edges:.0f} % of an edge{many}"
 
 
 def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
@@ -183,7 +186,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
             f"{found.cutting_speed_m_min:.1f} m/min at the largest diameter cut",
             _table_words(speeds),
             _how_far_off(found, speeds),
-            *_edge_words(found),
+            *_edge_words(job, found),
         ),
         source_key=speeds.source_key,
         standing=speeds.standing.value,

@@ -78,7 +78,7 @@ class Beside:
         option, passes = choice.option, len(choice.depth_steps)
         if option.unusual and not self._found.unusual:
             words = unusual_words(option.speed, option.feed, options.case, options.speeds)
-            return f"possible, but {words}"
+            return f"possible, but {words or 'an edge would be worn out before the pass is over'}"
         change_s = (options.total_ms(option, passes) - self._found.total_ms) / 1000.0
         time = f"{abs(change_s):.0f} s {'longer' if change_s > 0.0 else 'shorter'}" if round(change_s) else "as long"
         pieces = [time, f"{passes} pass{'es' * (passes > 1)}", f"{choice.force_n:.0f} N"]

@@ -53,7 +53,8 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
 
     Limits: cutting speed of the tables, speed of the holding, power, torque (a belt position's own limit where the
     shop states one), regenerative chatter, the metal's least feed and, if it hardens, its least depth. A speed far
-    below the table, or a hand feed within a hair, is taken only where nothing else goes (`is_unusual`). Ties go to the
+    below the table, a hand feed within a hair, or a pass through which no edge lasts is taken only where nothing else
+    goes (`is_unusual`). Ties go to the
     smaller force, then to the slower speed; what is worth the same in whole seconds ties, for nobody tells less. A case
     that is eased takes no more than its share of each limit.
     """
@@ -159,7 +160,8 @@ class Options:
             pass_s = pass_time_s(case, feed=feed, speed=speed)
             share = pass_s / lasts_s
             worth = round(self._worth.of(fewest, pass_s=pass_s, edge_share=share, load=0.0))
-            found.append(Option(is_unusual(speed, feed, case, self.speeds), worth, speed, feed, pass_s, share))
+            unusual = share > 1.0 or is_unusual(speed, feed, case, self.speeds)
+            found.append(Option(unusual, worth, speed, feed, pass_s, share))
         return found
 
     def best_first(self, usable: Sequence[SpindleSpeed]) -> list[Option]:

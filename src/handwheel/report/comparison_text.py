@@ -98,6 +98,7 @@ def _row(account: Account, comparison: Comparison, choices: Sequence[Choice]) ->
     yield "  making ready", minutes_text(account.ready_ms)
     yield "  cutting", minutes_text(account.cutting_ms)
     yield "  measuring", minutes_text(account.measuring_ms)
+    yield "edges a part", f"{account.edges:.2f}"
     yield "order", "proven least" if account.proven else "best found"
     yield "largest force", _force_words(account)
     yield "less force in", _fewer_words(account, best)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -79,17 +80,77 @@ def test_what_writes_nothing_prints_no_papers(capsys: pytest.CaptureFixture[str]
     assert "--take" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(("has", "prints"), [(20, 40), (55, 55), (300, 80)])
-def test_a_narrow_terminal_gets_narrow_lines(has: int, prints: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    class Terminal(io.StringIO):
-        def isatty(self) -> bool:
-            return True
+class Terminal(io.StringIO):
+    """What is written to a terminal."""
 
+    def isatty(self) -> bool:
+        return True
+
+
+def terminal(monkeypatch: pytest.MonkeyPatch, *, columns: int) -> Terminal:
+    """Make the output a terminal of so many columns."""
     screen = Terminal()
     monkeypatch.setattr("sys.stdout", screen)
-    monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((has, 24)))
-    assert run([*COMPARE, "--compare"]) == 0
+    monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((columns, 24)))
+    monkeypatch.setenv("TERM", "xterm")
+    return screen
+
+
+@pytest.mark.parametrize(("has", "prints"), [(40, 40), (55, 55), (300, 80)])
+def test_a_narrow_terminal_gets_narrow_lines(has: int, prints: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    screen = terminal(monkeypatch, columns=has)
+    assert run([*COMPARE, "--compare", "--plain"]) == 0
     assert max(map(len, screen.getvalue().splitlines())) == prints
+
+
+def test_below_forty_columns_lines_are_broken_and_that_is_told(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    screen = terminal(monkeypatch, columns=30)
+    assert run([*COMPARE, "--compare", "--plain"]) == 0
+    assert max(map(len, screen.getvalue().splitlines())) <= 30
+    assert "from 40 on they are whole" in capsys.readouterr().err
+
+
+def test_colour_changes_no_letter(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run([*COMPARE, "--compare"]) == 0
+    plain = capsys.readouterr().out
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    coloured = terminal(monkeypatch, columns=80)
+    assert run([*COMPARE, "--compare"]) == 0
+    assert "\x1b[" in coloured.getvalue()
+    assert re.sub(r"\x1b\[[0-9;]*m", "", coloured.getvalue()) == plain
+
+
+def test_every_plan_that_is_made_is_told_by_its_number() -> None:
+    heard: list[str] = []
+    compare_plans(demo_part("bush"), demo_shop("metric-lathe"), said=heard.append)
+    assert [told for told in heard if "finding" not in told] == [
+        "2 of 4, another bar",
+        "3 of 4, another holding",
+        "4 of 4, gentler",
+        "replaying the sheets on a model of the lathe",
+    ]
+    assert heard[0] == "1 of 4, best plan: finding the cheapest order of cuts"
+
+
+@pytest.mark.parametrize("more", [(), ("--take", "4")])
+def test_plans_are_compared_and_taken_in_the_unit_and_words_asked_for(
+    more: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run([*COMPARE, "--compare", *more, "--show", "inch", "--words", "american"]) == 0
+    out = capsys.readouterr().out
+    assert " mm (" not in out
+    assert "aluminum bronze" in out
+    assert "aluminium" not in out
+
+
+def test_json_knows_nothing_of_units_and_words(capsys: pytest.CaptureFixture[str]) -> None:
+    texts = []
+    for more in ((), ("--show", "inch", "--words", "american")):
+        assert run([*COMPARE, "--compare", "--json", *more]) == 0
+        texts.append(capsys.readouterr().out)
+    assert texts[0] == texts[1]
 
 
 def test_who_compares_nothing_waits_for_nothing_of_it() -> None:

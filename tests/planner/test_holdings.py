@@ -102,7 +102,7 @@ def test_a_thick_ring_hardly_springs() -> None:
 def test_jaws_are_refused_by_the_tighter_tolerance() -> None:
     tight = refused(soft_jaws(ring_job(Ring(bore_pm=0.06, outside_pm=0.005)), replace(JAWS, wrap_deg=0.0)))
     assert "500 N a jaw would leave lobes of" in tight.why
-    assert "the tolerance is 10 µm" in tight.why
+    assert "the tolerance is 0.010 mm (0.0004 in)" in tight.why
     gentle = held(soft_jaws(ring_job(Ring(bore_pm=0.06, outside_pm=0.005)), replace(JAWS, wrap_deg=0.0, force_n=20.0)))
     assert 0.0 < gentle.holding.lobes_mm <= 0.25 * 0.010
 

@@ -12,8 +12,9 @@ from handwheel.data.materials import material
 from handwheel.domain import acts as a
 from handwheel.domain.errors import NoPlanError
 from handwheel.domain.findings import Reason
-from handwheel.domain.part import BORE, OUTSIDE, Part
+from handwheel.domain.part import BORE, OUTSIDE, Part, Units
 from handwheel.domain.plan import Plan
+from handwheel.domain.said import said
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import ToolKind
 from handwheel.planner.explain import LAST_CUTS
@@ -106,7 +107,7 @@ def test_the_reasons_say_whether_it_is_the_habit_the_metal_or_the_limits() -> No
     shy = make_plan(Ring().part, with_habit(demo_shop("metric-lathe"), 0.01))
     asked = 1.25 * material("ti_gr2").range("min_depth").most
     assert reasons(shy)[LAST_CUTS].relation.startswith("1.25 times the least cut of the metal")
-    assert reasons(shy)[LAST_CUTS].value == f"{asked:.3f} mm each"
+    assert reasons(shy)[LAST_CUTS].value == f"{said(asked, Units.MM, places=3)} each"
 
 
 def test_a_bore_set_by_the_swung_slide_has_lighter_cuts_that_end_inside_its_limits() -> None:

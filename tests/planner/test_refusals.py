@@ -28,9 +28,12 @@ from handwheel.domain.remedy_words import remedy_words
 from handwheel.domain.shop import Shop
 from handwheel.domain.slides import Slide
 from handwheel.domain.tools import Hand, Tool, ToolKind
+from handwheel.domain.wording import English, UnitsShown
 from handwheel.planner.planner import make_plan
 from handwheel.planner.remedying import MOST_TRIES
-from handwheel.service.refusal_text import refusal_lines
+from handwheel.report.wording import wording_for_part
+from handwheel.service.refusal_text import refusal_lines, reworded
+from tests.one_unit import left_of_the_other
 from tests.planner.jobs import LATHES, Ring, demo_part, demo_shop, only_holdings, with_slides, with_tools, without_tools
 
 INCH, METRIC = LATHES
@@ -225,7 +228,7 @@ CHART = {
     "edges too blunt": Case(
         shop=lambda: replace(yard(), tools=tuple(replace(tool, edge_radius_um=120.0) for tool in yard().tools)),
         code="chip-too-thin",
-        why="the edge rubs below 72 µm",
+        why="the edge rubs below 0.0720 mm (0.00283 in)",
         asks="edge sharp to",
     ),
     "wall to a knife edge": Case(
@@ -335,7 +338,7 @@ CHART = {
             lambda lathe: replace(lathe, speeds=tuple(speed for speed in lathe.speeds if speed.rpm >= 700)),
         ),
         code="speeds-too-fast",
-        why="Titanium grade 5 Ti-6Al-4V bears 50 with carbide",
+        why="Titanium grade 5 Ti-6Al-4V bears 50 m/min, 164 ft/min with carbide",
         asks="a spindle speed of",
     ),
     "cross-slide too short": Case(
@@ -454,6 +457,15 @@ def test_a_refusal_is_short_and_begins_with_what_would_help(name: str) -> None:
     assert text[1 + len(refusal.remedies) + 1] == "what was tried and failed:"
     assert refusal.tries <= MOST_TRIES
     assert all(len(line) <= 80 for line in refusal_lines(refusal, width=80))
+
+
+@pytest.mark.parametrize("name", CHART)
+def test_a_refusal_is_told_in_inches_and_american_words_alone_if_so_wanted(name: str) -> None:
+    part, shop = CHART[name].part(), CHART[name].shop()
+    wording = wording_for_part(part, shop, shown=UnitsShown.INCH, english=English.AMERICAN)
+    told = "\n".join(reworded(refusal_of(part, shop), wording.of).lines)
+    assert left_of_the_other(told, UnitsShown.INCH, part, shop) == []
+    assert "top slide" not in told
 
 
 def test_where_nothing_at_hand_helps_another_lathe_is_named_and_tried() -> None:

@@ -87,7 +87,7 @@ def test_where_the_hole_is_too_narrow_it_is_told_why_no_larger_drill_makes_it() 
     refusal = caught.value.refusal
     assert "too-thick-for-the-hole" in refusal.codes
     told = [trouble for trouble in refusal.troubles if trouble.code == "drill-not-driven"]
-    assert told[0].tried == "drill Ø 17 mm"
+    assert told[0].tried == "drill Ø 17 mm (0.6693 in)"
     assert "in a hole of Ø 6 mm (0.2362 in) needs a push of" in told[0].why
 
 

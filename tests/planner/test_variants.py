@@ -12,6 +12,8 @@ from msgspec.structs import replace
 
 from handwheel.data.materials import material
 from handwheel.domain.hole_tools import Drill, DrillKind
+from handwheel.domain.part import Units
+from handwheel.domain.said import said_short
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import ToolKind
 from handwheel.planner.kinds.drill import DrillCut, drill_cut, ladders
@@ -155,7 +157,7 @@ def test_no_cheaper_ladder_ends_in_the_same_drill(lathe: str, hole: str, push_n:
     # every drill larger than the ladders give is refused in words, and no other
     largest = max((chain[-1].dia_mm for chain in found.chains), default=0)
     larger = {d.dia_mm for d in shop.drills if d.kind is DrillKind.TWIST and d.dia_mm > largest}
-    assert {trouble.tried for trouble in found.refused} == {f"drill Ø {float(dia):g} mm" for dia in larger}
+    assert {trouble.tried for trouble in found.refused} == {f"drill Ø {said_short(dia, Units.MM)}" for dia in larger}
 
 
 def test_a_weak_hand_drills_in_more_stages() -> None:

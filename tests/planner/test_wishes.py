@@ -171,7 +171,7 @@ def test_the_plan_says_what_feed_and_nose_leave_against_what_is_asked() -> None:
     plan = make_plan(bush((BORE, f"{BORE}\nfinish_ra = 1.6")), boring_with(nose_mm=0.4))
     (reason,) = [reason for reason in plan.reasons if reason.quantity == "ideal roughness"]
     feed = float(reason.inputs[0].split()[1])
-    assert reason.inputs[1] == "nose radius 0.4 mm"
+    assert reason.inputs[1] == "nose radius 0.4 mm (0.0157 in)"
     ideal = 1000 * feed**2 / (18 * 3**0.5 * 0.4)
     assert reason.value == f"Ra {ideal:.2f} µm; asked: Ra 1.6 µm (N7)"
     assert ideal <= 1.6

@@ -23,7 +23,7 @@ from handwheel.planner.kinds.part import BY_POWER, rod_dia_mm
 from handwheel.planner.loading import KEY_OUT, NUT_OFF
 from handwheel.planner.loosen import ABOUT_MM, loosened
 from handwheel.planner.planner import make_plan
-from handwheel.planner.writer import KNOB_LOW, KNOCK_OFF, _by_belts
+from handwheel.planner.writer import KNOB_LOW, _by_belts, knock_off
 from handwheel.report.head_text import HAND_THINGS
 from handwheel.report.text_sheet import sheet_text
 from tests.demo_plans import PAIRS, acts_of, demo_plan, demo_shop
@@ -162,7 +162,7 @@ def test_parting_is_never_told_to_knock_the_feed_off_short_of_its_end(part: str,
     feeds = [act for act in acts_of(plan, a.SetFeed) if act.step == step]
     assert [act.note for act in feeds] == [BY_POWER if act.kind is a.FeedKind.POWER else "" for act in feeds]
     others = [act for act in acts_of(plan, a.SetFeed) if act.step != step and act.kind is a.FeedKind.POWER]
-    assert all(act.note == KNOCK_OFF for act in others)
+    assert all(act.note == knock_off(plan.sheet.part.units) for act in others)
 
 
 def test_some_demo_parts_by_power() -> None:

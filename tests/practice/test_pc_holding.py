@@ -233,7 +233,7 @@ def test_pc_19_the_plan_warns_of_lobes_with_a_number_and_measures_after_release(
     plan = make_plan(Ring().part, shop_with("metric-lathe", MEANS["soft-jaws"]))
     (warned,) = [finding for finding in plan.findings if finding.code == "jaw-lobes"]
     (regrip,) = acts_of(plan, a.Regrip)
-    assert f"{regrip.holding.lobes_mm * 1000:.1f} µm" in warned.problem
+    assert f"{regrip.holding.lobes_mm:.4f} mm" in warned.problem
     acts = plan.sheet.acts
     out = next(i for i, act in enumerate(acts) if isinstance(act, a.HandStep) and act.kind is a.HandKind.TAKE_OUT)
     last = [i for i, act in enumerate(acts) if isinstance(act, a.Measure) and act.final]

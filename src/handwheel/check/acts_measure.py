@@ -246,7 +246,7 @@ def _check_worth(scene: Scene, act: Measure, aspect: Aspect) -> None:
     )
     told = "no handle that does has marks or a readout; print no worth"
     if worths:
-        told = f"marks (or steps of a readout) are worth {', '.join(f'{worth:.5f}' for worth in worths)} mm here"
+        told = f"marks (or steps of a readout) are worth {', '.join(f'{worth:.5f} mm' for worth in worths)} here"
     scene.refuse(
         RefusalCode.RADIUS_FOR_DIAMETER if factor_two else RefusalCode.EXPECTED_NOT_MET,
         f"measuring {act.surface}: no mark of this lathe changes it by {act.mark_worth_mm:.5f} mm; {told}",

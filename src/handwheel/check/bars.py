@@ -49,7 +49,7 @@ def check_tail(scene: Scene, act: LoadBar, bar: Bar) -> None:
         if abs(act.bar_length_mm - act.stick_out_mm - act.grip_length_mm) > AGREE_MM:
             scene.refuse(
                 RefusalCode.BAR_NOT_SUPPORTED,
-                f"a blank ends in the jaws: {act.stick_out_mm:g} and {act.grip_length_mm:g} mm are not its "
+                f"a blank ends in the jaws: {act.stick_out_mm:g} mm and {act.grip_length_mm:g} mm are not its "
                 f"{act.bar_length_mm:g} mm; cut it or say where the rest is",
             )
         return

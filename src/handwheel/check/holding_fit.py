@@ -58,7 +58,7 @@ def _check_range(scene: Scene, holding: Holding, means: HoldingMeans, rule: Hold
     dia = 2.0 * ring.box[3] if rule.by is By.FACES else holding.grip_dia_mm
     if means.kind == "collet":
         if not any(size - means.closes_mm <= dia <= size + COLLET_OPENS_MM for size in means.sizes_mm):
-            sizes = ", ".join(f"{size:g}" for size in means.sizes_mm)
+            sizes = ", ".join(f"{size:g} mm" for size in means.sizes_mm)
             _misfit(scene, f"no collet of {means.name} closes on {dia:g} mm: it has {sizes}; take another holding")
     elif not means.low_dia_mm <= dia <= means.high_dia_mm:
         _misfit(scene, f"{means.name} takes {means.low_dia_mm:g} to {means.high_dia_mm:g} mm, not {dia:g} mm")

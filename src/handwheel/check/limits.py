@@ -109,7 +109,7 @@ def listed_feed_fault(lathe: Lathe, act: SetFeed) -> Fault | None:
         return None
     if not feeds:
         return RefusalCode.FEED_NOT_LISTED, f"{act.handle.value}: this lathe does not drive it; feed it by hand"
-    known = ", ".join(f"{feed.mm_rev:g}" for feed in feeds)
+    known = ", ".join(f"{feed.mm_rev:g} mm/rev" for feed in feeds)
     text = (
         f"{act.handle.value}: {act.low_mm_rev:g} mm/rev at {act.position!r} is not in its list; choose one of {known}"
     )

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from handwheel.cli.completion import PLAN_FILE, TOML_FILE
+from handwheel.cli.options import Wanted, with_wording
 from handwheel.cli.progress import Progress
 from handwheel.cli.terminal import complain, tell_written
 
@@ -32,7 +33,8 @@ FORMATS = ("svg", "dxf", "pdf")
 @click.option(
     "--format", "kind", type=click.Choice(FORMATS), default="svg", show_default=True, help="Kind of file to write."
 )
-def draw(plan_file: Path, shop: Path, out: Path, kind: str) -> int:
+@with_wording
+def draw(wanted: Wanted, plan_file: Path, shop: Path, out: Path, kind: str) -> int:
     """Draw a PLAN: the part with its sizes, each set-up, each step with what it cuts away.
 
     PLAN is a plan.json. svg: part, every step by its number on the sheet, and a strip of the whole job. pdf: the same
@@ -40,16 +42,18 @@ def draw(plan_file: Path, shop: Path, out: Path, kind: str) -> int:
     a sheet that does not pass the check is not drawn.
     """
     from handwheel.service import drawings, jobs
+    from handwheel.service.wording import wording_of
 
     with Progress() as said:
         said("replaying the sheet on a model of the lathe")
         made, its_shop, report = jobs.check_job(plan_file, shop)
+    wording = wording_of(made, its_shop, show=wanted.show, words=wanted.words)
     if not report.ok:
-        complain(jobs.refusal_lines(report, made.sheet))
+        complain(jobs.told_refusals(report, made, its_shop, wording))
         return REFUSED
     with Progress() as said:
         said("drawing")
-        written = drawings.write_drawings(made, its_shop, out, drawings.Format(kind))
+        written = drawings.write_drawings(made, its_shop, out, drawings.Format(kind), wording=wording)
     for file in written:
         tell_written(file)
     return OK

@@ -15,11 +15,12 @@ import click
 from handwheel import __version__
 from handwheel.cli.completion import PLAN_FILE, TOML_FILE, completion, metals, steps_of_plan
 from handwheel.cli.draw import draw
-from handwheel.cli.options import Wanted, with_wishes
+from handwheel.cli.options import Wanted, with_wishes, with_wording
 from handwheel.cli.progress import Progress
 from handwheel.cli.shop import shop
 from handwheel.cli.terminal import (
     BOOK_STYLES,
+    COMPARISON_STYLES,
     REASON_STYLES,
     SHEET_STYLES,
     TERMINAL_WIDTH,
@@ -50,7 +51,6 @@ NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 """The output has no room where it goes. Files that we write ourselves have an error of their own."""
 NARROWEST = 40
 """Columns of a phone held upright."""
-COMPARING = "planning what is to be compared"
 MOST_OPTIONS = 4
 """The best plan and three others beside it."""
 PAPERS = ("a4", "letter")
@@ -114,21 +114,20 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     """
     from handwheel.service import jobs
     from handwheel.service.papers_beside import PapersBeside
-    from handwheel.service.wording import wording_of
+    from handwheel.service.wording import wording_of_part
 
     if compare and take is None:
         if pdf:
             msg = "--compare writes nothing to be printed: choose a plan with --take"
             raise click.UsageError(msg)
-        _compare(part, shop, as_json=as_json)
+        _compare(part, shop, wanted, as_json=as_json)
         return OK
     with PapersBeside(paper=paper if pdf else None, reasons=reasons) as papers:
-        with _refusal_shown(as_json=as_json):
-            its_part, its_shop = jobs.read_both(part, shop)
+        its_part, its_shop = jobs.read_both(part, shop)
+        wording = wording_of_part(its_part, its_shop, show=wanted.show, words=wanted.words)
         with jobs.check_beside(its_shop) as check:
-            with _refusal_shown(as_json=as_json), Progress() as said:
+            with _refusal_shown(wording.of, as_json=as_json), Progress() as said:
                 made = _planned(its_part, its_shop, take, check, said)
-            wording = wording_of(made, its_shop, show=wanted.show, words=wanted.words)
             papers.hand_over(made, its_shop, wording)
             stored = jobs.plan_text(made)
             sheet = jobs.print_sheet(made, its_shop, width=sheet_columns(), wording=wording) if not as_json else stored
@@ -136,7 +135,7 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
                 said(jobs.REPLAYING)
                 report = check.report()
         if not report.ok:
-            complain(_failed_own_check(jobs.refusal_lines(report, made.sheet)))
+            complain(_failed_own_check(jobs.told_refusals(report, made, its_shop, wording)))
             return REFUSED
         _write_then_show(
             lambda: jobs.write_planned(stored, out, papers=papers),
@@ -156,54 +155,61 @@ def _planned(part: Part, shop: Shop, take: int | None, check: CheckBeside, said:
         return plan_unchecked(part, shop, check, said=said)
     from handwheel.service.comparing import take_plan
 
-    said(COMPARING)
-    made = take_plan(part, shop, take)
+    made = take_plan(part, shop, take, said=said)
     check.begin(made.sheet)
     return made
 
 
-def _compare(part: Path, shop: Path, *, as_json: bool) -> None:
+def _compare(part: Path, shop: Path, wanted: Wanted, *, as_json: bool) -> None:
     """Print plans side by side, or below each other where the terminal is narrow."""
     from handwheel.service import comparing
+    from handwheel.service.jobs import read_both
+    from handwheel.service.wording import wording_of_part
 
-    with _refusal_shown(as_json=as_json), Progress() as said:
-        said(COMPARING)
-        compared = comparing.compare_job(part, shop)
+    wished, its_shop = read_both(part, shop)
+    wording = wording_of_part(wished, its_shop, show=wanted.show, words=wanted.words)
+    with _refusal_shown(wording.of, as_json=as_json), Progress() as said:
+        compared = comparing.compare_plans(wished, its_shop, said=said)
+    if as_json:
+        show(comparing.comparison_json(compared), plain=True)
+        return
     width = columns(least=NARROWEST, most=TERMINAL_WIDTH)
-    text = comparing.comparison_json(compared) if as_json else comparing.comparison_text(compared, width=width)
-    show(text, plain=True)
+    text = comparing.worded_comparison(compared, width=width, wording=wording)
+    show(text, plain=wanted.plain, styles=COMPARISON_STYLES, whole_from=NARROWEST)
 
 
 @contextmanager
-def _refusal_shown(*, as_json: bool) -> Iterator[None]:
-    """Print a refusal to plan as JSON where that was asked, before it goes on to be told in words."""
+def _refusal_shown(worded: Callable[[str], str], *, as_json: bool) -> Iterator[None]:
+    """Print a refusal to plan as JSON where that was asked, before it goes on to be told in words, worded as asked."""
     try:
         yield
     except NoPlanError as error:
-        if as_json:
-            from handwheel.service.refusal_text import refusal_json
+        from handwheel.service.refusal_text import refusal_json, reworded
 
+        if as_json:
             show(refusal_json(error.refusal), plain=True)
-        raise
+        raise NoPlanError(reworded(error.refusal, worded)) from None
 
 
 @handwheel.command()
 @click.argument("plan_file", metavar="PLAN", type=PLAN_FILE)
 @click.option("--shop", required=True, type=TOML_FILE, help="Shop file (TOML) that the plan was made for.")
-def check(plan_file: Path, shop: Path) -> int:
+@with_wording
+def check(wanted: Wanted, plan_file: Path, shop: Path) -> int:
     """Replay the sheet of a PLAN on a model of the lathe.
 
     PLAN is a plan.json. Says, act by act, what the machine would refuse, and where the cut shape leaves its limits.
     """
     from handwheel.service import jobs
+    from handwheel.service.wording import wording_of
 
     with Progress() as said:
         said(jobs.REPLAYING)
         made, its_shop, report = jobs.check_job(plan_file, shop)
-    for line in jobs.size_lines(report):
+    wording = wording_of(made, its_shop, show=wanted.show, words=wanted.words)
+    for line in jobs.size_lines(report, made.sheet.part.units, wording):
         show(f"{line}\n", plain=True)
-    refused = jobs.refusal_lines(report, made.sheet)
-    complain(refused)
+    complain(jobs.told_refusals(report, made, its_shop, wording))
     if not report.ok:
         return REFUSED
     show(f"{len(made.sheet.acts)} acts replayed on {its_shop.lathe.name}: nothing refused\n", plain=True)
@@ -247,7 +253,8 @@ def demo(wanted: Wanted, out: Path) -> int:
         made = tuple(jobs.demo_jobs(said=said))
     for job in made:
         if not job.report.ok:
-            complain(_failed_own_check(jobs.refusal_lines(job.report, job.plan.sheet)))
+            worded = wording_of(job.plan, job.shop, show=wanted.show, words=wanted.words)
+            complain(_failed_own_check(jobs.told_refusals(job.report, job.plan, job.shop, worded)))
     sound = tuple(job for job in made if job.report.ok)
     if sound:
         first = sound[0]

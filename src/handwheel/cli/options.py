@@ -38,14 +38,20 @@ class Wanted(NamedTuple):
 
 def with_wishes(command: Callable[Concatenate[Wanted, Given], int]) -> Callable[Given, int]:
     """Give a command ``--show``, ``--words`` and ``--plain``; it gets all three as one, before all else."""
+    return _SHOW(_WORDS(_PLAIN(_gathered(command))))
 
-    @_SHOW
-    @_WORDS
-    @_PLAIN
+
+def with_wording(command: Callable[Concatenate[Wanted, Given], int]) -> Callable[Given, int]:
+    """Give a command that never prints in colour ``--show`` and ``--words``, as `with_wishes` does."""
+    return _SHOW(_WORDS(_gathered(command)))
+
+
+def _gathered(command: Callable[Concatenate[Wanted, Given], int]) -> Callable[Given, int]:
     @wraps(command)
     def asked(*args: Given.args, **given: Given.kwargs) -> int:
         rest = dict(given)
-        wanted = Wanted(show=_text(rest.pop("show")), words=_text(rest.pop("words")), plain=bool(rest.pop("plain")))
+        show, words, plain = rest.pop("show"), rest.pop("words"), rest.pop("plain", True)
+        wanted = Wanted(show=_text(show), words=_text(words), plain=bool(plain))
         return command(wanted, *args, **rest)  # type: ignore[arg-type]  # what was taken out is not the command's
 
     return asked

@@ -74,6 +74,16 @@ BOOK_STYLES: Styles = (
 """What is looked up: metals and ring sizes. A source in brackets may go on in the next line of its own column alone."""
 
 
+COMPARISON_STYLES: Styles = (
+    (r"(?m)^[=-]{40,}$", "dim"),
+    (r"(?m)^ +\d [A-Z][A-Z]+.*$", "bold"),
+    _HEADING,
+    (r"(?m)^ {3}NONE: .*$", "bold yellow"),
+    (r"(?m)^ {3}(?:caution )?(?:comes|goes|tools more|tools fewer): ", "cyan"),
+)
+"""Plans side by side."""
+
+
 def spell_out(error: UnicodeError) -> tuple[str, int]:
     """Codec error handler: put words for the signs that an encoding lacks, a question mark for any other letter."""
     if not isinstance(error, UnicodeEncodeError):
@@ -154,15 +164,16 @@ def wants_colour(*, plain: bool) -> bool:
     return sys.stdout.isatty() and not refused
 
 
-def show(text: str, *, plain: bool, styles: Styles = ()) -> None:
+def show(text: str, *, plain: bool, styles: Styles = (), whole_from: int = NARROWEST_WIDTH) -> None:
     """Print a text, with styles where the terminal has them.
 
-    In a window too narrow for it its lines are broken, and that is told, for columns no longer stand under each other.
+    In a window too narrow for it its lines are broken, and that is told, for columns no longer stand under each other;
+    they are whole from so many columns on.
     """
     wide = _window()
     if styles and sys.stdout.isatty() and max(map(len, text.split("\n"))) > wide:
         text = folded(text, width=wide)
-        tell(f"this window has {wide} columns: lines are broken; from {NARROWEST_WIDTH} on they are whole")
+        tell(f"this window has {wide} columns: lines are broken; from {whole_from} on they are whole")
     if not wants_colour(plain=plain):
         sys.stdout.write(text)
         return

@@ -226,7 +226,9 @@ def _tool_measures(tool: Tool, units: Units) -> tuple[str, ...]:
         f"nose radius {said_short(tool.nose_radius_mm, units)}" if tool.nose_radius_mm else "",
         f"shank {said_short(tool.shank_mm, units)}" if tool.kind is ToolKind.TURNING else "",
         f"edge of {_EDGE_NAMES[tool.edge]}",
-        f"edge sharp to {tool.edge_radius_um:g} µm" if tool.edge_radius_um != USUAL_SHARP_UM else "",
+        f"edge sharp to {said_short(tool.edge_radius_um / 1000.0, units)}"
+        if tool.edge_radius_um != USUAL_SHARP_UM
+        else "",
         f"edge ground to {tool.entering_deg:g}°" if tool.entering_deg != SQUARE_DEG else "",
         f"{tool.hand.value} hand" if tool.kind in _HANDED else "",
     )

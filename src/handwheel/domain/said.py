@@ -1,4 +1,4 @@
-"""Lengths in words that somebody reads: both units, the maker's own first."""
+"""Lengths, feeds and cutting speeds in words that somebody reads: both units, the maker's own first."""
 
 from __future__ import annotations
 
@@ -9,12 +9,15 @@ from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.domain.size import MM_PER_INCH
 
-INCH_PLACES = {0: 2, 1: 2, 2: 4, 3: 4, 4: 5}
+INCH_PLACES = {0: 2, 1: 2, 2: 4, 3: 4, 4: 5, 5: 6}
 """Decimals of an inch that go with so many of a millimetre."""
 SHORT_PLACES = 3
 """Most decimals of a millimetre of a length that is named rather than reckoned; one more of a fine one."""
 FINE_MM = 0.1
 """Below this a length is a fine one, such as what a mark is worth. [mm]"""
+LISTED_FEED_PLACES, HAND_FEED_PLACES, INCH_FEED_PLACES = 4, 3, 4
+"""Decimals of a feed in mm/rev, as the gearbox's list has it and as a hand can keep it; in in/rev."""
+FEET_PER_METRE = Fraction(10000, 3048)
 DUST = Fraction(1, 10**9)
 """What a binary float misses of a decimal, in the unit that is printed."""
 Number = Fraction | float | int
@@ -88,7 +91,48 @@ def said_band(plus_mm: float, minus_mm: float, units: Units) -> str:
     inch = float(MM_PER_INCH)
     first = f"+{plus_mm:.2f}/-{minus_mm:.2f} mm"
     second = f"+{plus_mm / inch:.4f}/-{minus_mm / inch:.4f} in"
-    return _own_first(first, second, units)
+    return own_first(first, second, units)
+
+
+def said_feed(low_mm_rev: float, high_mm_rev: float) -> str:
+    """Print a feed, or the band of a feed by hand, in millimetres and inches a turn; both ends with as many decimals.
+
+    Examples
+    --------
+    >>> said_feed(0.0794, 0.0794), said_feed(0.03, 0.0546)
+    ('0.0794 mm/rev (0.0031 in/rev)', '0.030 to 0.055 mm/rev (0.0012 to 0.0021 in/rev)')
+    """
+    ends = [Fraction(end) for end in _ends(low_mm_rev, high_mm_rev)]
+    places = LISTED_FEED_PLACES if len(ends) == 1 else HAND_FEED_PLACES
+    needed = max(len(_short(end, places).partition(".")[2]) for end in ends)
+    in_mm = " to ".join(_nearest(end, needed) for end in ends)
+    in_inch = " to ".join(_nearest(end / MM_PER_INCH, INCH_FEED_PLACES) for end in ends)
+    return f"{in_mm} mm/rev ({in_inch} in/rev)"
+
+
+def said_cutting_speed(low_m_min: float, high_m_min: float | None = None, *, places: int = 0) -> str:
+    """Print a cutting speed, or from where to where one goes, in metres (with so many decimals) and feet a minute.
+
+    Examples
+    --------
+    >>> said_cutting_speed(30.48), said_cutting_speed(9, 21)
+    ('30 m/min, 100 ft/min', '9 to 21 m/min, 30 to 69 ft/min')
+    """
+    ends = [Fraction(end) for end in _ends(low_m_min, low_m_min if high_m_min is None else high_m_min)]
+    in_metres = " to ".join(_short(end, places) for end in ends)
+    in_feet = " to ".join(_nearest(end * FEET_PER_METRE, 0) for end in ends)
+    return f"{in_metres} m/min, {in_feet} ft/min"
+
+
+def own_first(in_mm: str, in_inch: str, units: Units) -> str:
+    """Put a length that is written in both units in their order: the maker's own, then the other in brackets.
+
+    Examples
+    --------
+    >>> own_first("25.4 mm", "1 in", Units.INCH)
+    '1 in (25.4 mm)'
+    """
+    return f"{in_inch} ({in_mm})" if units is Units.INCH else f"{in_mm} ({in_inch})"
 
 
 def _ends(low_mm: Number, high_mm: Number) -> tuple[Number, ...]:
@@ -99,11 +143,7 @@ def _both(values_mm: tuple[Number, ...], units: Units, places: int, figure: Figu
     exact = [Fraction(value) for value in values_mm]
     in_mm = " to ".join(figure(value, places) for value in exact)
     in_inch = " to ".join(figure(value / MM_PER_INCH, INCH_PLACES[places]) for value in exact)
-    return _own_first(f"{in_mm} mm", f"{in_inch} in", units)
-
-
-def _own_first(in_mm: str, in_inch: str, units: Units) -> str:
-    return f"{in_inch} ({in_mm})" if units is Units.INCH else f"{in_mm} ({in_inch})"
+    return own_first(f"{in_mm} mm", f"{in_inch} in", units)
 
 
 def _nearest(value: Fraction, places: int) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -17,7 +17,7 @@ from handwheel.planner.gentler import Gentler, gentle_words
 from handwheel.planner.holdings import HOLDING_MODELS, HoldingModel
 from handwheel.planner.kinds import KINDS
 from handwheel.planner.known_answers import KnownAnswers
-from handwheel.planner.planner import best_of, plan_of
+from handwheel.planner.planner import best_of, nobody_listens, plan_of
 from handwheel.planner.search import Search
 from handwheel.planner.variants import Group
 from handwheel.planner.way import Kind
@@ -48,11 +48,13 @@ def alternatives(
     *,
     kinds: Sequence[Kind] = KINDS,
     models: Sequence[tuple[str, HoldingModel]] = HOLDING_MODELS,
+    said: Callable[[str], None] | None = None,
 ) -> Comparison:
     """The best plan for a part in a shop, and beside it one on another bar, one held another way, a gentler one.
 
     Each is the cheapest under the rules of every plan and what was asked of it; where there is none, the reason. What
-    one search has worked out (schedules, what tools bite on their way) serves the others.
+    one search has worked out (schedules, what tools bite on their way) serves the others. ``said`` is told which
+    plan is being made, for somebody who waits; nothing hangs on it.
 
     Raises
     ------
@@ -60,11 +62,25 @@ def alternatives(
         If there is no plan at all, as `handwheel.planner.planner.make_plan` does.
     """
     asking = _Asking(part=part, shop=shop, kinds=tuple(kinds), models=tuple(models), known=KnownAnswers())
-    search, made = best_of(part, shop, kinds, models, known=asking.known)
+    tell = said or nobody_listens
+
+    def on_the_best(doing: str) -> None:
+        tell(f"{_doing(Asked.BEST)}: {doing}")
+
+    search, made = best_of(part, shop, kinds, models, known=asking.known, said=on_the_best)
     plan = plan_of(part, shop, search, made)
     best = Option(asked=Asked.BEST, demand="the cheapest under the rules", plan=plan, account=account_of(plan, made))
-    others = (_on_another_bar(asking, made), _held_another_way(asking, made), _gentler(asking, made))
+    others = []
+    for asked, make in _OTHERS:
+        tell(_doing(asked))
+        others.append(make(asking, made))
     return Comparison(part=part.name, shop=shop.name, options=(best, *(_against(best, other) for other in others)))
+
+
+def _doing(asked: Asked) -> str:
+    """Which plan of how many is being made."""
+    every = tuple(Asked)
+    return f"{every.index(asked) + 1} of {len(every)}, {asked.value}"
 
 
 def _on_another_bar(asking: _Asking, best: Made) -> Option:
@@ -107,6 +123,13 @@ def _gentler(asking: _Asking, best: Made) -> Option:
     ):
         return Option(asked=Asked.GENTLER, demand=gentle_words(), reason=NOTHING_GENTLER)
     return _option(asking, Asked.GENTLER, gentle_words(), asking.shop, tried)
+
+
+_OTHERS: tuple[tuple[Asked, Callable[[_Asking, Made], Option]], ...] = (
+    (Asked.BAR, _on_another_bar),
+    (Asked.HOLDING, _held_another_way),
+    (Asked.GENTLER, _gentler),
+)
 
 
 def _is_less(force_n: float, than_n: float | None) -> bool:

@@ -7,14 +7,16 @@ from math import ceil, cos, radians
 
 from handwheel.data.forces import force_models
 from handwheel.data.materials import DrillPractice, WorkHardening
+from handwheel.data.ranges import DataRange
 from handwheel.data.speeds import CutKind, SpeedRange, cutting_speed
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.findings import Finding, Reason, Severity
 from handwheel.domain.hole_tools import DrillKind
+from handwheel.domain.matters import SHARE_THAT_MATTERS
 from handwheel.domain.motion import Edge
 from handwheel.domain.part import Aspect, Part, Units
 from handwheel.domain.plan import Stage
-from handwheel.domain.said import said, said_short
+from handwheel.domain.said import said, said_cutting_speed, said_feed, said_short, said_short_range
 from handwheel.domain.slides import Dial
 from handwheel.physics.stability import DAMPED_BELOW_M_MIN
 from handwheel.planner.bar_findings import bar_findings
@@ -45,8 +47,6 @@ LAST_CUTS = "last-cuts"
 """Where the rule for the two last cuts applies: at every surface that is finished, and at no one step."""
 WORTH_SAYING = 0.01
 """Share of an edge below which its wear is not mentioned."""
-SWING_SHARE = 0.1
-"""A swing error is a finding when it spoils the last cut by more than this share of the tolerance."""
 
 
 def reasons_for(job: Job, ways: Sequence[Way]) -> tuple[Reason, ...]:
@@ -73,21 +73,32 @@ def _allowances(job: Job) -> Iterable[Reason]:
     yield Reason(
         where=PART_OFF,
         quantity="back allowance",
-        value=f"{job.back_allowance_mm:.3f} mm",
+        value=said(job.back_allowance_mm, job.units, places=3),
         relation="the shop's habit, rounded up so that width + allowance + blade is a whole number of marks",
-        inputs=(f"width {job.width_mm:.3f} mm", f"blade {job.blade.width_mm:g} mm"),
+        inputs=(
+            f"width {said(job.width_mm, job.units, places=3)}",
+            f"blade {said_short(job.blade.width_mm, job.units)}",
+        ),
         source_key="COMMON",
         standing="common practice",
     )
     yield Reason(
         where="load",
         quantity="stick-out",
-        value=f"{job.stick_out_mm:g} mm",
+        value=said_short(job.stick_out_mm, job.units),
         relation="every tool stands clear of the jaws at the far end, up to whole millimetres",
-        inputs=(f"clearance {job.shop.habits.clearance_mm:g} mm", f"outside turned to z {job.turn_end_mm:.2f} mm"),
+        inputs=(
+            f"clearance {said_short(job.shop.habits.clearance_mm, job.units)}",
+            f"outside turned to {said(-job.turn_end_mm, job.units)} behind the face",
+        ),
         source_key="COMMON",
         standing="computed",
     )
+
+
+def _least_words(least: DataRange, units: Units) -> str:
+    """The least cut of a metal, as its table has it."""
+    return said_short_range(least.least, least.most, units)
 
 
 def _last_cuts(job: Job, ways: Sequence[Way]) -> Iterable[Reason]:
@@ -95,13 +106,15 @@ def _last_cuts(job: Job, ways: Sequence[Way]) -> Iterable[Reason]:
     least, habit = job.material.range("min_depth"), job.shop.habits.finish_cut_mm
     relation = "the shop's habit"
     if job.finish_cut_mm > habit:
-        relation = f"1.25 times the least cut of the metal, which is more than the shop's habit of {habit:g} mm"
+        relation = "1.25 times the least cut of the metal, which is more than the shop's habit of " + said_short(
+            habit, job.units
+        )
     yield Reason(
         where=LAST_CUTS,
         quantity="depth of the two last cuts",
-        value=f"{job.finish_cut_mm:.3f} mm each",
+        value=f"{said(job.finish_cut_mm, job.units, places=3)} each",
         relation=f"{relation}; two equal cuts, the first measured",
-        inputs=(f"least cut {least.words}",),
+        inputs=(f"least cut {_least_words(least, job.units)}",),
         source_key=least.source_key,
         standing=least.standing.value,
     )
@@ -113,10 +126,14 @@ def _last_cuts(job: Job, ways: Sequence[Way]) -> Iterable[Reason]:
         yield Reason(
             where=way.step.id,
             quantity="depth of the two last cuts",
-            value=f"{depth:.3f} mm each",
-            relation=f"lighter than the usual {job.finish_cut_mm:.3f} mm: the most that the limits bear, in whole "
-            "steps, and no less than the metal's least cut; with the usual cuts there is no order at all",
-            inputs=(f"least cut {least_depth_mm(job.material):.3f} mm", f"the limits bear {cut.most_mm:.3f} mm"),
+            value=f"{said(depth, job.units, places=3)} each",
+            relation=f"lighter than the usual {said(job.finish_cut_mm, job.units, places=3)}: the most that the limits "
+            "bear, in whole steps, and no less than the metal's least cut; with the usual cuts there is no "
+            "order at all",
+            inputs=(
+                f"least cut {said(least_depth_mm(job.material), job.units, places=3)}",
+                f"the limits bear {said(cut.most_mm, job.units, places=3)}",
+            ),
             source_key=least.source_key,
             standing=least.standing.value,
             binds=way.schedule.binds,
@@ -138,8 +155,9 @@ def _span(low: float, high: float, *, form: str = ".0f") -> str:
 
 
 def _table_words(speeds: SpeedRange) -> str:
-    said = f" ({speeds.words})" if speeds.words else ""
-    return f"table {_span(speeds.low_m_min, speeds.high_m_min, form='g')} m/min{said}"
+    more = f" ({speeds.words})" if speeds.words else ""
+    places = 0 if speeds.low_m_min.is_integer() and speeds.high_m_min.is_integer() else 1
+    return f"table {said_cutting_speed(speeds.low_m_min, speeds.high_m_min, places=places)}{more}"
 
 
 def _table_rpm(found: Schedule, cutting_speed_m_min: float) -> float:
@@ -158,11 +176,9 @@ def _how_far_off(found: Schedule, speeds: SpeedRange) -> str:
 
 
 def _passes_words(found: Schedule) -> str:
-    count, feed = len(found.depth_steps), found.feed
+    count = len(found.depth_steps)
     passes = "1 pass" if count == 1 else f"{count} passes"
-    if feed.low_mm_rev == feed.high_mm_rev:
-        return f"{passes}, feed {feed.high_mm_rev:.3g} mm/rev"
-    return f"{passes}, feed {feed.low_mm_rev:.3g} to {feed.high_mm_rev:.3g} mm/rev"
+    return f"{passes}, feed {said_feed(found.feed.low_mm_rev, found.feed.high_mm_rev)}"
 
 
 def _edge_words(job: Job, found: Schedule) -> Iterable[str]:
@@ -183,7 +199,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         value=f"{'about ' if found.speed.is_computed else ''}{found.speed.rpm:g} rev/min",
         relation="the speed of the lathe's list with the shortest step; n = 1000 v / (π d) must not exceed the table",
         inputs=(
-            f"{found.cutting_speed_m_min:.1f} m/min at the largest diameter cut",
+            f"{said_cutting_speed(found.cutting_speed_m_min, places=1)} at the largest diameter cut",
             _table_words(speeds),
             _how_far_off(found, speeds),
             *_edge_words(job, found),
@@ -375,7 +391,7 @@ def _fine_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
         band = float(job.size(way.step.surface, Aspect.DIAMETER).band)
         yield Finding(
             code="fine-feed",
-            severity=Severity.WARNING if spoiled > SWING_SHARE * band else Severity.NOTE,
+            severity=Severity.WARNING if spoiled > SHARE_THAT_MATTERS * band else Severity.NOTE,
             where=way.step.id,
             problem=f"the tolerance, {said(band, job.units, places=3)}, is finer than the cross-slide's "
             f"{_read_on(job.cross)}: the top slide swung to {float(swing.angle_deg):g}° sets it, one {_step_of(scale)} "
@@ -403,9 +419,9 @@ def _holding_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
             code="jaw-lobes",
             severity=Severity.NOTE,
             where=holding.id,
-            problem=f"the grip leaves lobes of about {holding.lobes_mm * 1000:.1f} µm on the radius in "
-            "whatever is cut round "
-            f"meanwhile; bore and outside are finished before, so they only spring (tolerance {band * 1000:.0f} µm)",
+            problem=f"the grip leaves lobes of about {said(holding.lobes_mm, job.units, places=4)} on the radius in "
+            "whatever is cut round meanwhile; bore and outside are finished before, so they only spring "
+            f"(tolerance {said(band, job.units, places=3)})",
             remedy="grip no harder than the light cuts need; measure after release",
             source_key="ROARK",
         )

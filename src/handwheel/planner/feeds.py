@@ -10,6 +10,7 @@ from handwheel.domain.acts import FeedKind
 from handwheel.domain.habits import Habits
 from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Handle
+from handwheel.domain.said import said, said_cutting_speed, said_feed, said_short
 from handwheel.domain.slides import Slide
 from handwheel.physics.roughness import feed_for_mean_roughness_mm_rev
 from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
@@ -122,11 +123,14 @@ def unusual_words(speed: SpindleSpeed, feed: Feed, case: CutCase, speeds: SpeedR
     """Why a person would rather not, in words; empty where nothing is unusual."""
     surface = cutting_speed_m_min(speed.rpm, cut_dia_mm=case.large_dia_mm)
     if surface < SLOWEST_SHARE * speeds.low_m_min:
-        return f"{surface:.0f} m/min is far below the table's {speeds.low_m_min:.0f}: edges build up and surfaces tear"
+        least = said_cutting_speed(speeds.low_m_min)
+        return f"{said_cutting_speed(surface)} is far below the table's {least}: edges build up and surfaces tear"
     if _is_coarse(feed, case):
-        return f"{feed.high_mm_rev:.3g} mm/rev on a nose of {case.tool.nose_radius_mm:g} mm leaves a thread"
+        nose = said_short(case.tool.nose_radius_mm, case.units)
+        return f"{said_feed(feed.high_mm_rev, feed.high_mm_rev)} on a nose of {nose} leaves a thread"
     if _is_hasty(feed, speed):
-        return f"the feed runs {run_mm_s(feed, speed):.1f} mm a second towards its end: the hand must not be late"
+        way = said(run_mm_s(feed, speed), case.units, places=1)
+        return f"the feed runs {way} a second towards its end: the hand must not be late"
     return "no hand feeds so evenly" if _is_tight(feed) else ""
 
 

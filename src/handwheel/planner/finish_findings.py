@@ -9,6 +9,7 @@ from handwheel.domain.errors import OutOfRangeError
 from handwheel.domain.findings import Finding, Reason, Severity
 from handwheel.domain.part import BACK_FACE, FRONT_FACE
 from handwheel.domain.plan import Stage
+from handwheel.domain.said import said_feed, said_short
 from handwheel.physics.roughness import mean_roughness_um
 from handwheel.planner.job import Job
 from handwheel.planner.reaming import REAMED_RA_UM
@@ -31,8 +32,8 @@ def finish_reasons(job: Job, ways: Sequence[Way]) -> Iterable[Reason]:
             value=f"Ra {ideal:.2f} µm; asked: {ra_words(asked)}",
             relation="feed and nose alone, without built-up edge, chatter or wear, which all make it rougher",
             inputs=(
-                f"feed {way.schedule.feed.high_mm_rev:.3f} mm/rev at most",
-                f"nose radius {way.tool.nose_radius_mm:g} mm",
+                f"feed {said_feed(way.schedule.feed.high_mm_rev, way.schedule.feed.high_mm_rev)} at most",
+                f"nose radius {said_short(way.tool.nose_radius_mm, job.units)}",
             ),
             source_key="GROOVER",
             standing="computed",

@@ -9,7 +9,7 @@ from handwheel.data.speeds import SpeedRange, cutting_speed
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.habits import Habits
 from handwheel.domain.lathe import Lathe, SpindleSpeed
-from handwheel.domain.said import said
+from handwheel.domain.said import said, said_cutting_speed, said_feed
 from handwheel.physics.speed import cutting_speed_m_min
 from handwheel.planner.cut_case import NoSchedule, Schedule
 from handwheel.planner.feeds import speed_is_allowed, unusual_words
@@ -70,7 +70,7 @@ class Beside:
     def _too_fast(options: Options, speed: SpindleSpeed, speeds: SpeedRange) -> str:
         surface = cutting_speed_m_min(speed.fastest_rpm, cut_dia_mm=options.case.large_dia_mm)
         if surface > speeds.high_m_min:
-            return f"{surface:.0f} m/min, the table bears {speeds.high_m_min:.0f}"
+            return f"{said_cutting_speed(surface)}, the table bears {said_cutting_speed(speeds.high_m_min)}"
         return f"what holds the work bears {options.case.max_rpm:g} rev/min"
 
     def _compared(self, options: Options, choice: Choice) -> str:
@@ -99,7 +99,7 @@ class Beside:
             if isinstance(choice, NoSchedule)
             else self._compared(options, choice)
         )
-        yield f"next coarser feed, {option.feed.high_mm_rev:.3g} mm/rev: {says}"
+        yield f"next coarser feed, {said_feed(option.feed.high_mm_rev, option.feed.high_mm_rev)}: {says}"
 
     def _fewer(self, options: Options) -> Iterator[str]:
         case, found = options.case, self._found

@@ -20,7 +20,7 @@ from handwheel.data.speeds import SpeedRange, cutting_speed
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.habits import Habits
 from handwheel.domain.lathe import Lathe, SpindleSpeed
-from handwheel.domain.said import said
+from handwheel.domain.said import said, said_cutting_speed, said_feed
 from handwheel.physics.min_chip import THIN_CHIP
 from handwheel.physics.power import power_w, torque_nm
 from handwheel.physics.speed import cutting_speed_m_min
@@ -104,9 +104,9 @@ def _too_fast(case: CutCase, speeds: SpeedRange, *, lathe: Lathe, material: Mate
     return NoSchedule(
         code="speeds-too-fast",
         offer=lambda: slower_speed(case, speeds),
-        why=f"the slowest speed, {slowest.fastest_rpm:g} rev/min, is {surface:.0f} m/min on "
-        f"Ø {said(case.large_dia_mm, case.units, places=1)}; {material.name} bears {speeds.high_m_min:.0f} with "
-        f"{case.tool.edge.value} ({case.cut.value})",
+        why=f"the slowest speed, {slowest.fastest_rpm:g} rev/min, is {said_cutting_speed(surface)} on "
+        f"Ø {said(case.large_dia_mm, case.units, places=1)}; {material.name} bears "
+        f"{said_cutting_speed(speeds.high_m_min)} with {case.tool.edge.value} ({case.cut.value})",
         remedy="a slower speed (back gear, another belt), or a smaller diameter",
     )
 
@@ -289,8 +289,9 @@ class Options:
             remedy="a sharper edge: stone or grind it, and enter its sharpness in the shop file",
             offer=lambda: sharper(case.tool, share=mean / (THIN_CHIP * least)),
             most_mm=most,
-            why=f"{case.name}: at {option.feed.low_mm_rev:.3g} mm/rev the chip is {mean * 1000:.0f} µm thick on the "
-            f"mean, and the edge rubs below {THIN_CHIP * least * 1000:.0f} µm",
+            why=f"{case.name}: at {said_feed(option.feed.low_mm_rev, option.feed.low_mm_rev)} the chip is "
+            f"{said(mean, case.units, places=4)} thick on the mean, and the edge rubs below "
+            f"{said(THIN_CHIP * least, case.units, places=4)}",
         )
 
     def schedule(self, choice: Choice) -> Schedule:

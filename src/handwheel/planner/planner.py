@@ -31,7 +31,8 @@ RULES = (
 )
 
 
-def _nobody_listens(doing: str) -> None:
+def nobody_listens(doing: str) -> None:
+    """Say to nobody what is being done."""
     del doing
 
 
@@ -81,14 +82,13 @@ def best_of(
     said: Callable[[str], None] | None = None,
 ) -> tuple[Search, Made]:
     """Cheapest order with its sheet, and the search that found it; raises `NoPlanError` as `make_plan` does."""
-    tell = said or _nobody_listens
+    tell = said or nobody_listens
     tell("finding the cheapest order of cuts")
     tried = attempt(part, shop, kinds, models, known=known)
     if tried.made is None:
         from handwheel.planner.refusal import refusal  # noqa: PLC0415 - a plan does without its modules
 
-        tell("no order leads to the part; trying what would make it possible")
-        raise NoPlanError(refusal(part, shop, tried, kinds=kinds, models=models, known=known))
+        raise NoPlanError(refusal(part, shop, tried, kinds=kinds, models=models, known=known, said=tell))
     return tried.search, tried.made
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from itertools import count
 from math import ceil
 
 from msgspec.structs import replace
@@ -50,11 +51,17 @@ def refusal(
     kinds: Sequence[Kind],
     models: Sequence[tuple[str, HoldingModel]],
     known: KnownAnswers,
+    said: Callable[[str], None],
 ) -> Refusal:
-    """Say why an attempt gave no plan, and look for what would give a plan; ``known`` is what it has worked out."""
+    """Say why an attempt gave no plan, and look for what would give a plan.
+
+    ``known`` is what the attempt has worked out; ``said`` is told which try is being made, for somebody who waits.
+    """
     shortfalls = _all_shortfalls(part, shop, tried)
+    numbers = count(1)
 
     def retry(other_part: Part, other_shop: Shop, most_jobs: int) -> Trial:
+        said(f"no order found; trying what would help: {next(numbers)}")
         again = attempt(other_part, other_shop, kinds, models, any_order=True, most_jobs=most_jobs, known=known)
         return _trial(other_part, other_shop, again)
 

@@ -9,6 +9,7 @@ from msgspec import Struct
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding
 from handwheel.domain.gauges import GaugeUse
+from handwheel.domain.matters import SHARE_THAT_MATTERS
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet, StepTime
@@ -25,8 +26,6 @@ from handwheel.planner.writer import Writer
 
 HEAT_SHARE = 0.3
 """Share of the cutting power that warms the work at low speed, upper end of 10 to 30 % (cutting-models section 10)."""
-HEAT_MATTERS = 0.1
-"""Warmth is mentioned when its error exceeds this share of the tolerance (practice case PC-24)."""
 
 BAR_OUT = "Take what is left of the bar out of the lathe."
 """Before the other side is held: what held the bar has to hold, or make room for, something else."""
@@ -103,7 +102,7 @@ def _warm(job: Job, energy_j: float) -> bool:
     mass_g = density * job.bar.section_mm2 * job.stick_out_mm
     rise_k = HEAT_SHARE * energy_j / (mass_g * job.material.range("specific_heat").least / 1000.0)
     grows = job.material.range("alpha").most * 1e-6 * 2.0 * job.bore_radius_mm * rise_k
-    return grows > HEAT_MATTERS * float(min(job.bore_size.band, job.outside_size.band))
+    return grows > SHARE_THAT_MATTERS * float(min(job.bore_size.band, job.outside_size.band))
 
 
 def _before(w: Writer, way: Way) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from handwheel.domain.findings import Finding, Severity
+from handwheel.domain.said import said
 from handwheel.planner.job import Job
 from handwheel.planner.way import Way
 
@@ -21,8 +22,9 @@ def swelling_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
             code="ring-swells",
             severity=Severity.NOTE,
             where=holding.id,
-            problem=f"drawn up on the mandrel the outside stands {holding.growth_dia_mm * 1000:.1f} µm larger than it "
-            f"will be (tolerance {float(job.outside_size.band) * 1000:.0f} µm)",
+            problem=f"drawn up on the mandrel the outside stands "
+            f"{said(holding.growth_dia_mm, job.units, places=4)} larger than it will be "
+            f"(tolerance {said(job.outside_size.band, job.units, places=3)})",
             remedy="draw it up no harder than the cuts need; measure the outside once the ring is off",
             source_key="UGURAL",
         )

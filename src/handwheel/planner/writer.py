@@ -22,7 +22,8 @@ from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.lathe import SpindleSpeed
 from handwheel.domain.motion import Handle, Motion, Turn
-from handwheel.domain.part import BORE, OUTSIDE, Aspect
+from handwheel.domain.part import BORE, OUTSIDE, Aspect, Units
+from handwheel.domain.said import said_short
 from handwheel.domain.slides import Dial, Slide
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.tool_shapes import back_mm, stands_out_mm
@@ -52,7 +53,8 @@ TINY_MM = 1e-9
 _ActT = TypeVar("_ActT", bound=a.ActBase)
 
 TOOLPOST_BACK = "the toolpost turns with the top slide: set it back, so that the tool points square as before"
-KNOCK_OFF = "knock the feed off 2 mm before the end and wind the rest by hand, without a pause"
+KNOCK_OFF_MM = 2.0
+"""How far before its end a cut by power is taken over by hand; common practice, no source."""
 KNOB_LOW = "knob low before the start; then bring it up by the tachometer, before anything touches the work"
 TURN_BY_HAND = (
     "first turn the chuck round once by hand; again, spindle at rest, when a tool first stands where its cut ends near "
@@ -101,6 +103,12 @@ def _by_belts(speed: SpindleSpeed, *, stepless: bool) -> bool:
     """Whether a hand may have to go to a belt or a back gear for a speed; a lever or a knob is outside the drive."""
     words = speed.position.lower()
     return "belt" in words or not (stepless or "lever" in words)
+
+
+def knock_off(units: Units) -> str:
+    """What to do before the end of a cut that runs by power."""
+    before = said_short(KNOCK_OFF_MM, units)
+    return f"knock the feed off {before} before the end and wind the rest by hand, without a pause"
 
 
 class Writer:
@@ -332,7 +340,7 @@ class Writer:
         """Speed and feed are whatever the hand last set: making a holding ready takes its own."""
         self.rpm, self.speed_dia_mm, self.feed = 0.0, 0.0, None
 
-    def run_at(self, schedule: Schedule, *, cut_dia_mm: float, handle: Handle, power_note: str = KNOCK_OFF) -> None:
+    def run_at(self, schedule: Schedule, *, cut_dia_mm: float, handle: Handle, power_note: str = "") -> None:
         """Speed and feed of a schedule, changed only if they differ; what to do at the end of a cut by power."""
         if schedule.speed.rpm != self.rpm or cut_dia_mm > self.speed_dia_mm + TINY_MM:
             self.stop()
@@ -358,7 +366,7 @@ class Writer:
                 position=feed.position,
                 pace_fast_s=feed.pace_fast_s,
                 pace_slow_s=feed.pace_slow_s,
-                note=power_note if feed.kind is a.FeedKind.POWER else "",
+                note=(power_note or knock_off(self.job.units)) if feed.kind is a.FeedKind.POWER else "",
             )
             self.feed = (handle, feed)
 

@@ -12,6 +12,7 @@ from handwheel.domain.severity import Severity
 from handwheel.report.layout import WIDEST, wrap
 from handwheel.report.numbers import minutes_text
 from handwheel.report.tail_text import WEIGHT, by_weight, place_words
+from handwheel.report.wording import AS_WRITTEN, Wording, printed_in
 from handwheel.report.words import plain, surface_words
 
 if TYPE_CHECKING:
@@ -27,6 +28,8 @@ SIDE_BY_SIDE = 80
 LABEL_COLUMN = 16
 GAP = 2
 HANGING = 3
+RUNOUT_PLACES, LOBES_PLACES = 3, 4
+"""Decimals of a millimetre; lobes are finer than anything an indicator of a small shop tells."""
 NO_PRICE = "no price in the shop file"
 PRICE_WORDS = f"cost of the metal: {NO_PRICE}; go by length and mass"
 ENDING = "to take one: the same command with --take and its number; --take 1 is what `handwheel plan` gives"
@@ -40,7 +43,7 @@ Choice = tuple[int, "Option", "Account"]
 """Number of an option that has a plan, the option, its account."""
 
 
-def comparison_text(comparison: Comparison, *, width: int = SIDE_BY_SIDE) -> str:
+def comparison_text(comparison: Comparison, *, width: int = SIDE_BY_SIDE, wording: Wording = AS_WRITTEN) -> str:
     """Print plans side by side, or one below the other where there are fewer than 80 columns.
 
     Parameters
@@ -49,6 +52,8 @@ def comparison_text(comparison: Comparison, *, width: int = SIDE_BY_SIDE) -> str
         What `handwheel.planner.alternatives` gives.
     width : int
         Longest line, 40 to 200. [characters]
+    wording : Wording
+        Which unit, and whose words.
 
     Raises
     ------
@@ -56,7 +61,8 @@ def comparison_text(comparison: Comparison, *, width: int = SIDE_BY_SIDE) -> str
         If the width is outside 40 to 200 columns.
     """
     require_within("width", width, low=NARROWEST, high=WIDEST, unit="columns")
-    return "\n".join(_lines(comparison, width)) + "\n"
+    with printed_in(wording):
+        return "\n".join(_lines(comparison, width)) + "\n"
 
 
 def _lines(comparison: Comparison, width: int) -> Iterator[str]:
@@ -88,8 +94,8 @@ def _row(account: Account, comparison: Comparison, choices: Sequence[Choice]) ->
     best, units = choices[0][2], _units(comparison)
     yield from _metal_row(account, units)
     yield "second side", ", then ".join(map(_held_words, account.held)) or "-"
-    yield "runs true in", _trues(account, lambda held: held.runout_mm, units)
-    yield "lobes of grip", _trues(account, lambda held: held.lobes_mm, units)
+    yield "runs true in", _trues(account, lambda held: held.runout_mm, units, places=RUNOUT_PLACES)
+    yield "lobes of grip", _trues(account, lambda held: held.lobes_mm, units, places=LOBES_PLACES)
     yield "tools", str(len(account.tools))
     yield "steps", str(account.steps)
     yield "acts", str(account.acts)
@@ -129,9 +135,9 @@ def _held_words(held: HeldAccount) -> str:
     return f"{held.name}, by {surface_words(held.gripped_surface)}"
 
 
-def _trues(account: Account, length_mm: Callable[[HeldAccount], float], units: Units) -> str:
+def _trues(account: Account, length_mm: Callable[[HeldAccount], float], units: Units, *, places: int) -> str:
     """A length of each second holding in which the lathe cuts."""
-    return ", ".join(said(length_mm(held), units, places=3) for held in account.held if held.turned) or "-"
+    return ", ".join(said(length_mm(held), units, places=places) for held in account.held if held.turned) or "-"
 
 
 def _grams(mass_g: tuple[float, float]) -> str:

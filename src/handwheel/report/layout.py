@@ -22,7 +22,9 @@ CAUTION = "!! "
 PIECE_GAP = "   "
 NARROWEST, WIDEST = 72, 200
 
-BEFORE_UNIT = re.compile(r"(?<=[0-9Ø]) (?=(?:mm|in|rev/min|s|min|turns?|marks?)\b|[0-9])|(?<=[±+/-]) (?=[0-9])")
+BEFORE_UNIT = re.compile(
+    r"(?<=[0-9Ø]) (?=(?:mm|in|m/min|ft/min|rev/min|s|min|turns?|marks?)\b|[0-9])|(?<=[±+/-]) (?=[0-9])"
+)
 HARD_SPACE = "\N{NULL}"
 """Stands for a space that must not end a line; a no-break space would count as a letter the sheet may not use."""
 

@@ -11,6 +11,7 @@ from msgspec import Struct
 from handwheel.domain.errors import OutOfRangeError
 from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
+from handwheel.domain.said import own_first
 from handwheel.domain.size import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -25,10 +26,6 @@ FINE_STEP_MM = Fraction(1, 100)
 ROUGH_PLACES, ROUGH_INCH_PLACES = 1, 2
 """Decimals of millimetre and inch for what is set by eye or rule."""
 
-LISTED_FEED_PLACES, HAND_FEED_PLACES = 4, 3
-"""Decimals of a feed in mm/rev: as the gearbox's list has it; as a hand can keep it."""
-
-FEET_PER_METRE = Fraction(10000, 3048)
 MOST_EXACT_PLACES = 6
 
 Number = Fraction | float | int
@@ -166,10 +163,7 @@ class Lengths(Struct, frozen=True, kw_only=True):
         >>> Lengths(units=Units.MM).both(28.61), Lengths(units=Units.INCH).both(25.4)
         ('28.61 mm (1.1264 in)', '1.0000 in (25.40 mm)')
         """
-        first, second = f"{self.mm(value_mm)} mm", f"{self.inch(value_mm)} in"
-        if self.units is Units.INCH:
-            first, second = second, first
-        return f"{first} ({second})"
+        return own_first(f"{self.mm(value_mm)} mm", f"{self.inch(value_mm)} in", self.units)
 
     def rough(self, value_mm: Number) -> str:
         """Print a length that is set by eye or rule, no finer than that; one decimal more below a millimetre.
@@ -180,11 +174,9 @@ class Lengths(Struct, frozen=True, kw_only=True):
         ('22.0 mm (0.87 in)', '0.10 mm (0.004 in)')
         """
         more = int(-1 < value_mm < 1)
-        first = f"{rounded(value_mm, places=ROUGH_PLACES + more)} mm"
-        second = f"{rounded(value_mm, places=ROUGH_INCH_PLACES + more, unit=MM_PER_INCH)} in"
-        if self.units is Units.INCH:
-            first, second = second, first
-        return f"{first} ({second})"
+        in_mm = f"{rounded(value_mm, places=ROUGH_PLACES + more)} mm"
+        in_inch = f"{rounded(value_mm, places=ROUGH_INCH_PLACES + more, unit=MM_PER_INCH)} in"
+        return own_first(in_mm, in_inch, self.units)
 
     def dia(self, dia_mm: Number) -> str:
         """Print a diameter in both units, with its sign."""
@@ -221,11 +213,8 @@ class Lengths(Struct, frozen=True, kw_only=True):
         >>> Lengths(units=Units.MM, places=3).limits(Fraction(18), Fraction("18.027"))
         '18.000 to 18.027 mm (0.7087 to 0.7097 in)'
         """
-        first = f"{self.limits_mm(lower_mm, upper_mm)} mm"
-        second = f"{self.limits_inch(lower_mm, upper_mm)} in"
-        if self.units is Units.INCH:
-            first, second = second, first
-        return f"{first} ({second})"
+        in_mm, in_inch = self.limits_mm(lower_mm, upper_mm), self.limits_inch(lower_mm, upper_mm)
+        return own_first(f"{in_mm} mm", f"{in_inch} in", self.units)
 
     def limits_mm(self, lower_mm: Number, upper_mm: Number) -> str:
         """Two limits in millimetres, rounded inward, without the unit."""
@@ -313,30 +302,3 @@ def minutes_text(milliseconds: int) -> str:
     '1.5'
     """
     return rounded(Fraction(milliseconds, 60000), places=1)
-
-
-def surface_speed_text(speed_m_min: float) -> str:
-    """Cutting speed in metres and feet a minute.
-
-    Examples
-    --------
-    >>> surface_speed_text(30.48)
-    '30 m/min, 100 ft/min'
-    """
-    feet = Fraction(speed_m_min) * FEET_PER_METRE
-    return f"{rounded(speed_m_min, places=0)} m/min, {rounded(feet, places=0)} ft/min"
-
-
-def feed_text(low_mm_rev: float, high_mm_rev: float) -> str:
-    """Feed, or the band of a feed by hand, in millimetres and inches a turn.
-
-    Examples
-    --------
-    >>> feed_text(0.0794, 0.0794), feed_text(0.03, 0.0546)
-    ('0.0794 mm/rev (0.0031 in/rev)', '0.030 to 0.055 mm/rev (0.0012 to 0.0021 in/rev)')
-    """
-    listed = low_mm_rev == high_mm_rev
-    ends = (low_mm_rev,) if listed else (low_mm_rev, high_mm_rev)
-    in_mm = trimmed_band(low_mm_rev, high_mm_rev, places=LISTED_FEED_PLACES if listed else HAND_FEED_PLACES)
-    in_inch = " to ".join(rounded(end, places=INCH_PLACES, unit=MM_PER_INCH) for end in ends)
-    return f"{in_mm} mm/rev ({in_inch} in/rev)"

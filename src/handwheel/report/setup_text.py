@@ -23,14 +23,13 @@ from handwheel.domain.acts import (
 from handwheel.domain.bars import Bar, BarShape
 from handwheel.domain.exact import Fraction
 from handwheel.domain.holding import Holding
+from handwheel.domain.said import said_cutting_speed, said_feed
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import ToolKind
 from handwheel.report.numbers import (
     Lengths,
     exact_text,
-    feed_text,
     listed_text,
-    surface_speed_text,
     trimmed,
     trimmed_band,
 )
@@ -138,7 +137,7 @@ def set_speed_text(act: SetSpeed, scene: Scene) -> ActText:
         verb="speed",
         lines=(
             (speed_said(act, scene.shop),),
-            (f"{surface_speed_text(act.cutting_speed_m_min)} at {scene.lengths.dia(act.cut_dia_mm)}",),
+            (f"{said_cutting_speed(act.cutting_speed_m_min)} at {scene.lengths.dia(act.cut_dia_mm)}",),
         ),
     )
 
@@ -174,7 +173,7 @@ def set_feed_text(act: SetFeed, scene: Scene) -> ActText:
 
 def feed_pieces(act: SetFeed) -> Line:
     """Feed by gearbox or by hand, and how to get it or keep it."""
-    feed = feed_text(act.low_mm_rev, act.high_mm_rev)
+    feed = said_feed(act.low_mm_rev, act.high_mm_rev)
     if act.kind is FeedKind.POWER:
         where = f": {plain(act.position)}" if act.position else ""
         before = f"power, {HANDLE_WORDS[act.handle]}, "

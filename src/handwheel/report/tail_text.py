@@ -8,6 +8,7 @@ from math import floor, log10
 from typing import TYPE_CHECKING
 
 from handwheel.domain.findings import Finding, Reason, Severity
+from handwheel.domain.size import MM_PER_INCH
 from handwheel.report.caution_sources import caution_source_lines
 from handwheel.report.layout import labelled, table, wrap
 from handwheel.report.numbers import minutes_text, trimmed
@@ -142,16 +143,23 @@ def reason_texts(reason: Reason, rule: int) -> tuple[str, str]:
 
 
 def spread_text(low: float, high: float, unit: str) -> str:
-    """Two ends of a spread, with as many decimals as tell them apart by two digits.
+    """Two ends of a spread, with as many decimals as tell them apart by two digits; a length in both units.
 
     Examples
     --------
     >>> spread_text(98.9, 357.2, "N"), spread_text(30.861, 30.9118, "mm")
-    ('spread 99 to 357 N', 'spread 30.861 to 30.912 mm')
+    ('spread 99 to 357 N', 'spread 30.861 to 30.912 mm (1.2150 to 1.2170 in)')
     """
+    if unit != "mm":
+        return f"spread {_two_digits(low, high)} {unit}".rstrip()
+    inch = float(MM_PER_INCH)
+    return f"spread {_two_digits(low, high)} mm ({_two_digits(low / inch, high / inch)} in)"
+
+
+def _two_digits(low: float, high: float) -> str:
     digits = floor(log10(high - low)) if high > low else 0
     places = min(MOST_PLACES, max(0, 1 - digits))
-    return f"spread {low:.{places}f} to {high:.{places}f} {unit}".rstrip()
+    return f"{low:.{places}f} to {high:.{places}f}"
 
 
 def three_digits(value: float) -> str:

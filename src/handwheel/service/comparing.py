@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import msgspec
 from msgspec.structs import replace
 
@@ -17,13 +15,15 @@ from handwheel.domain.shop import Shop
 from handwheel.planner.alternatives import alternatives
 from handwheel.report.comparison_text import SIDE_BY_SIDE
 from handwheel.report.comparison_text import comparison_text as text_of
+from handwheel.report.wording import Wording
 from handwheel.service.codec import written_exactly
-from handwheel.service.jobs import FAILED_CHECK, read_both, refusal_lines, require_passed
+from handwheel.service.jobs import FAILED_CHECK, Said, refusal_lines, require_passed
+from handwheel.service.wording import wording_without_shop
 
 COMPARISON_SCHEMA = 1
 
 
-def compare_plans(part: Part, shop: Shop) -> Comparison:
+def compare_plans(part: Part, shop: Shop, *, said: Said | None = None) -> Comparison:
     """Plan a part in a shop, and beside it on another bar, held another way, and with gentler cuts.
 
     Parameters
@@ -32,6 +32,8 @@ def compare_plans(part: Part, shop: Shop) -> Comparison:
         What `read_part` returns.
     shop : Shop
         What `read_shop` returns.
+    said : callable, optional
+        Is told which plan is being made, for somebody who waits; nothing hangs on it.
 
     Returns
     -------
@@ -54,7 +56,9 @@ def compare_plans(part: Part, shop: Shop) -> Comparison:
     >>> [option.asked.value for option in compared.options if option.plan is not None]
     ['best plan', 'gentler']
     """
-    found = alternatives(part, shop)
+    found = alternatives(part, shop, said=said)
+    if said is not None:
+        said("replaying the sheets on a model of the lathe")
     return replace(found, options=tuple(_checked(option, shop) for option in found.options))
 
 
@@ -71,7 +75,9 @@ def _checked(option: Option, shop: Shop) -> Option:
     return Option(asked=option.asked, demand=option.demand, reason=f"its sheet {FAILED_CHECK}: {told}")
 
 
-def comparison_text(comparison: Comparison, *, width: int = SIDE_BY_SIDE) -> str:
+def comparison_text(
+    comparison: Comparison, *, width: int = SIDE_BY_SIDE, show: str | None = None, words: str | None = None
+) -> str:
     """Plans of a comparison as plain text: side by side from 80 columns on, else one below the other.
 
     Parameters
@@ -80,6 +86,10 @@ def comparison_text(comparison: Comparison, *, width: int = SIDE_BY_SIDE) -> str
         From `compare_plans`.
     width : int
         Longest line, 40 to 200. [characters]
+    show : str or None
+        Unit of lengths, ``"mm"``, ``"inch"`` or ``"both"``; both if it is not given.
+    words : str or None
+        ``"british"`` or ``"american"``; British if it is not given.
 
     Returns
     -------
@@ -90,6 +100,8 @@ def comparison_text(comparison: Comparison, *, width: int = SIDE_BY_SIDE) -> str
     ------
     OutOfRangeError
         If the width is outside 40 to 200 columns.
+    InputError
+        If there is no such unit, or there are no such words.
 
     Examples
     --------
@@ -99,12 +111,20 @@ def comparison_text(comparison: Comparison, *, width: int = SIDE_BY_SIDE) -> str
     >>> max(map(len, comparison_text(compared, width=40).splitlines())) <= 40
     True
     """
-    return text_of(comparison, width=width)
+    plans = tuple(option.plan for option in comparison.options if option.plan is not None)
+    named = (plans[0].sheet.part if plans else None, *map(_names, comparison.options))
+    return text_of(comparison, width=width, wording=wording_without_shop(*named, show=show, words=words))
 
 
-def compare_job(part_path: Path, shop_path: Path) -> Comparison:
-    """Read a part and a shop and compare plans; raises as `handwheel.service.jobs.plan_job` does."""
-    return compare_plans(*read_both(part_path, shop_path))
+def worded_comparison(comparison: Comparison, *, width: int, wording: Wording) -> str:
+    """The same in a wording that knows the names of its shop; raises `OutOfRangeError` as `comparison_text` does."""
+    return text_of(comparison, width=width, wording=wording)
+
+
+def _names(option: Option) -> tuple[str, ...]:
+    """Names of the shop in an option's account."""
+    found = option.account
+    return () if found is None else (found.bar.bar, *found.tools, *(held.name for held in found.held))
 
 
 def comparison_json(comparison: Comparison) -> str:
@@ -124,7 +144,7 @@ def _told(number: int, option: Option) -> dict[str, object]:
     return {"number": number, **fields, "plan": None if plan is None else plan.id}
 
 
-def take_plan(part: Part, shop: Shop, number: int) -> Plan:
+def take_plan(part: Part, shop: Shop, number: int, *, said: Said | None = None) -> Plan:
     """Compare, and take the plan of a number, counted from 1.
 
     Raises
@@ -132,7 +152,7 @@ def take_plan(part: Part, shop: Shop, number: int) -> Plan:
     NoPlanError
         If there is no plan at all, or none of that number; says why.
     """
-    option = compare_plans(part, shop).options[number - 1]
+    option = compare_plans(part, shop, said=said).options[number - 1]
     if option.plan is None:
         head = f"no plan {number} ({option.asked.value}; {option.demand}) for {part.name!r} on {shop.name!r}"
         lines = (f"{head}:", f"  {option.reason}")

@@ -111,17 +111,19 @@ def _by_holding(taken: tuple[Shot, ...]) -> tuple[tuple[Shot, ...], ...]:
     return tuple(tuple(group) for _, group in groupby(taken, key=lambda shot: (shot.side, shot.holding)))
 
 
-def write_drawings(plan: Plan, shop: Shop, folder: Path, kind: Format) -> tuple[Written, ...]:
+def write_drawings(
+    plan: Plan, shop: Shop, folder: Path, kind: Format, *, wording: Wording | None = None
+) -> tuple[Written, ...]:
     """Draw a plan and put the files on the disk; raises as `drawings_of` and `write_whole` do.
 
     SVG: ``part.svg``, ``step-01.svg`` and so on with the numbers of the sheet, ``strip.svg``. DXF: ``part.dxf``, the
-    part alone, at its own size. PDF: ``drawings.pdf``, part and pictures on A4.
+    part alone, at its own size. PDF: ``drawings.pdf``, part and pictures on A4. ``wording`` as for `drawings_of`.
     """
-    return _WRITERS[kind](plan, shop, folder)
+    return _WRITERS[kind](plan, shop, folder, wording_for(plan, shop) if wording is None else wording)
 
 
-def _write_svg(plan: Plan, shop: Shop, folder: Path) -> tuple[Written, ...]:
-    made = drawings_of(plan, shop)
+def _write_svg(plan: Plan, shop: Shop, folder: Path, wording: Wording) -> tuple[Written, ...]:
+    made = drawings_of(plan, shop, wording=wording)
     pictures = {**made.set_ups, **made.steps}
     numbers = {step.id: step.number for step in numbered_steps(plan, shop)}
     named = {
@@ -132,25 +134,26 @@ def _write_svg(plan: Plan, shop: Shop, folder: Path) -> tuple[Written, ...]:
     return tuple(write_whole(folder / f"{name}.svg", svg_text(drawn, prefix=name)) for name, drawn in named.items())
 
 
-def _write_dxf(plan: Plan, shop: Shop, folder: Path) -> tuple[Written, ...]:
+def _write_dxf(plan: Plan, shop: Shop, folder: Path, wording: Wording) -> tuple[Written, ...]:
     from handwheel.drawing.dxf import dxf_text
 
+    del shop  # a part has its sizes from nowhere else
     part = plan.sheet.part
-    with printed_in(wording_for(plan, shop)):
+    with printed_in(wording):
         drawn = part_drawing(part, words=words_for(part), enlarged=False)
     return (write_whole(folder / "part.dxf", dxf_text(drawn)),)
 
 
-def _write_pdf(plan: Plan, shop: Shop, folder: Path) -> tuple[Written, ...]:
+def _write_pdf(plan: Plan, shop: Shop, folder: Path, wording: Wording) -> tuple[Written, ...]:
     from handwheel.drawing.pdf import pdf_bytes
 
-    made = drawings_of(plan, shop)
+    made = drawings_of(plan, shop, wording=wording)
     pictures = {**made.set_ups, **made.steps}
     ordered = [made.part, *(pictures[step.id] for step in numbered_steps(plan, shop))]
     return (write_whole(folder / "drawings.pdf", pdf_bytes(ordered)),)
 
 
-_WRITERS: dict[Format, Callable[[Plan, Shop, Path], tuple[Written, ...]]] = {
+_WRITERS: dict[Format, Callable[[Plan, Shop, Path, Wording], tuple[Written, ...]]] = {
     Format.SVG: _write_svg,
     Format.DXF: _write_dxf,
     Format.PDF: _write_pdf,

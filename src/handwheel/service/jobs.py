@@ -13,7 +13,7 @@ from msgspec import Struct
 from handwheel.check.report import CheckReport
 from handwheel.domain.errors import HandwheelError, InputError
 from handwheel.domain.findings import Severity
-from handwheel.domain.part import Part
+from handwheel.domain.part import Part, Units
 from handwheel.domain.plan import Plan, Sheet
 from handwheel.domain.shop import Shop
 from handwheel.planner.planner import make_plan
@@ -224,14 +224,26 @@ def refusal_lines(report: CheckReport, sheet: Sheet) -> tuple[str, ...]:
     return tuple(lines) if more <= 0 else (*lines[:MOST_REFUSALS], f"and {more} more; mend the first ones first")
 
 
-def size_lines(report: CheckReport) -> tuple[str, ...]:
+def told_refusals(report: CheckReport, plan: Plan, shop: Shop, wording: Wording) -> tuple[str, ...]:
+    """The lines of `refusal_lines` as somebody reads them: worded as asked for, the check itself tells in mm alone."""
+    from handwheel.report.wording import beside_mm, names_with_lengths
+
+    sheet, names = plan.sheet, names_with_lengths(shop)
+    return tuple(wording.of(beside_mm(line, sheet.part.units, names=names)) for line in refusal_lines(report, sheet))
+
+
+def size_lines(report: CheckReport, units: Units, wording: Wording) -> tuple[str, ...]:
     """Sizes that the replayed sheet leaves, a line each, with the limits to which it was to be cut, in columns."""
-    names = tuple(f"{size.feature.replace('-', ' ')}:" for size in report.sizes)
-    longest = max(map(len, names), default=0)
+    from handwheel.report.numbers import Lengths
+
+    lengths = Lengths(units=units, places=3)
+    names = [f"{size.feature.replace('-', ' ')}:" for size in report.sizes]
+    values = [wording.of(lengths.both(size.value_mm)) for size in report.sizes]
+    limits = [wording.of(lengths.limits(size.lower_mm, size.upper_mm)) for size in report.sizes]
+    longest, widest = (max(map(len, column), default=0) for column in (names, values))
     return tuple(
-        f"{name:<{longest}} {size.value_mm:8.3f} mm, limits {size.lower_mm:.3f} to {size.upper_mm:.3f}"
-        f"{'' if size.inside else ', OUTSIDE'}"
-        for name, size in zip(names, report.sizes, strict=True)
+        f"{name:<{longest}} {value:>{widest}}, limits {span}{'' if size.inside else ', OUTSIDE'}"
+        for size, name, value, span in zip(report.sizes, names, values, limits, strict=True)
     )
 
 

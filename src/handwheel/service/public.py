@@ -304,7 +304,14 @@ def sheet_pdf(
     return papers.sheet_pdf(plan, shop, paper=_paper(paper), reasons=reasons, wording=wording)
 
 
-def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4", show: str | None = None, words: str | None = None) -> bytes:
+def desk_pdf(
+    plan: Plan,
+    shop: Shop,
+    *,
+    paper: str = "a4",
+    show: str | None = None,
+    words: str | None = None,
+) -> bytes:
     """One page for the desk as a PDF: what is made, in which order and time, what it needs, what to know.
 
     Parameters
@@ -341,7 +348,8 @@ def desk_pdf(plan: Plan, shop: Shop, *, paper: str = "a4", show: str | None = No
     """
     from handwheel.service import papers
 
-    return papers.desk_pdf(plan, shop, paper=_paper(paper), wording=wording_of(plan, shop, show=show, words=words))
+    wording = wording_of(plan, shop, show=show, words=words)
+    return papers.desk_pdf(plan, shop, paper=_paper(paper), wording=wording)
 
 
 def show_plan(plan: Plan, shop: Shop, *, show: str | None = None, words: str | None = None) -> PlanView:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from textwrap import wrap
 
 import msgspec
-from msgspec.structs import fields
+from msgspec.structs import fields, replace
 
 from handwheel.domain.refusal import Refusal
 from handwheel.domain.remedies import AddToShop, Remedy
@@ -28,6 +29,11 @@ def refusal_lines(refusal: Refusal, *, width: int = WIDTH) -> tuple[str, ...]:
 def _wrapped(line: str, width: int) -> list[str]:
     lead = line[: len(line) - len(line.lstrip())]
     return wrap(line.strip(), width, initial_indent=lead, subsequent_indent=lead + INDENT, break_on_hyphens=False)
+
+
+def reworded(refusal: Refusal, worded: Callable[[str], str]) -> Refusal:
+    """The refusal with its lines in one unit, or American words, if so wanted; what a program reads is the same."""
+    return replace(refusal, head=worded(refusal.head), lines=tuple(map(worded, refusal.lines)))
 
 
 def refusal_json(refusal: Refusal) -> str:

@@ -6,16 +6,22 @@ from enum import Enum
 from typing import TypeVar
 
 from handwheel.domain.errors import InputError
+from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.domain.wording import English, UnitsShown
-from handwheel.report.wording import Wording, own_names, wording_for
+from handwheel.report.wording import Wording, own_names, wording_for_part
 
 Choice = TypeVar("Choice", bound=Enum)
 
 
 def wording_of(plan: Plan, shop: Shop, *, show: str | None, words: str | None) -> Wording:
-    """How the papers of a plan are worded: ``mm``, ``inch`` or ``both``, ``british`` or ``american``.
+    """How the papers of a plan are worded; see `wording_of_part`."""
+    return wording_of_part(plan.sheet.part, shop, show=show, words=words)
+
+
+def wording_of_part(part: Part, shop: Shop, *, show: str | None, words: str | None) -> Wording:
+    """How what is told of a part in a shop is worded: ``mm``, ``inch`` or ``both``, ``british`` or ``american``.
 
     What is not said is as the shop file says.
 
@@ -24,7 +30,8 @@ def wording_of(plan: Plan, shop: Shop, *, show: str | None, words: str | None) -
     InputError
         If there is no such unit, or there are no such words.
     """
-    return wording_for(plan, shop, shown=_chosen("show", show, UnitsShown), english=_chosen("words", words, English))
+    chosen, english = _chosen("show", show, UnitsShown), _chosen("words", words, English)
+    return wording_for_part(part, shop, shown=chosen, english=english)
 
 
 def wording_without_shop(*named: object, show: str | None, words: str | None) -> Wording:

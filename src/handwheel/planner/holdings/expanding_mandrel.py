@@ -60,7 +60,7 @@ def expanding_mandrel(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         f"{said(-found.nose_mm, units, places=1)} behind the finished face.",
         indicate_surface=OUTSIDE,
         indicate_note="turn the chuck by hand; indicate the ring, not the mandrel, and tap it until it runs true; at "
-        f"{means.pressure_n_mm2:g} MPa the outside stands {growth * 1000:.2g} µm larger than it will be",
+        f"{means.pressure_n_mm2:g} MPa the outside stands {said(growth, units, places=4)} larger than it will be",
         cost_ms=cost_ms(job, means, turned=True),
         after=(found.grip.land.surface,),
         cautions=("mandrel-draw",),

@@ -12,6 +12,9 @@ from handwheel.planner.holdings.on_bore import on_bore, spigot_holding
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 
+GLUE_GAP_MM = 0.03
+"""How much thinner than its bore a glued spigot is, on the diameter; common practice, no source."""
+
 
 def glue_arbor(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     """The ring glued on an arbor turned for it, or why that cannot hold it."""
@@ -29,7 +32,7 @@ def glue_arbor(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         means=means,
         ready_kind=HandKind.TURN_ARBOR,
         ready_text=f"Turn an arbor in place, aluminium for choice (it warms up fast for release): spigot Ø "
-        f"{said(dia - 0.03, units)}, {said(found.length_mm, units, places=1)} long, to slide into "
+        f"{said(dia - GLUE_GAP_MM, units)}, {said(found.length_mm, units, places=1)} long, to slide into "
         f"the bore; face the shoulder, Ø {said(2 * found.shoulder_radius_mm, units, places=1)}, in the same "
         "setting; leave it in the chuck. Degrease arbor and ring.",
         indicate_surface=OUTSIDE,

@@ -16,6 +16,8 @@ from handwheel.planner.holdings.troubles import needs_jaws, takes_not
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 
+POT_LARGER_MM = 0.02
+"""How much larger than its ring a pot may be bored: the slit closes it; common practice, no source."""
 POT_WALL_MM = 8.0
 """Wall of a pot whose outside diameter nobody has stated; common practice, no source."""
 
@@ -70,9 +72,9 @@ def pot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         means=means,
         ready_kind=HandKind.BORE_POT,
         ready_text=f"Bore the pot in place, Ø {said(outer, units, places=0)} outside, to Ø "
-        f"{said(dia, units)} {said_band(0.02, 0.0, units)} and {said(found.depth_mm, units, places=1)} deep, with "
-        "a flat seat and a relieved corner; then saw one slit through its wall and mark jaw 1, so that it always "
-        "goes back the same way round.",
+        f"{said(dia, units)} {said_band(POT_LARGER_MM, 0.0, units)} and "
+        f"{said(found.depth_mm, units, places=1)} deep, with a flat seat and a relieved corner; then saw one slit "
+        "through its wall and mark jaw 1, so that it always goes back the same way round.",
         indicate_surface=BORE,
         indicate_note="turn the chuck by hand",
         cost_ms=cost_ms(job, means, turned=True),

@@ -16,6 +16,9 @@ from handwheel.planner.holdings.troubles import needs_jaws, takes_not
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 
+JAWS_SMALLER_MM = 0.05
+"""How much smaller than its ring jaws may be bored: larger ones grip on three lines; common practice, no source."""
+
 
 def soft_jaws(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     """Soft jaws bored to the finished outside, or why they cannot hold the ring."""
@@ -62,7 +65,7 @@ def soft_jaws(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         means=means,
         ready_kind=HandKind.BORE_JAWS,
         ready_text=f"Bore the soft jaws, clamped on a ring or plug, to Ø {said(dia, units)} "
-        f"{said_band(0.0, 0.05, units)} and {said(found.depth_mm, units, places=1)} deep, with a "
+        f"{said_band(0.0, JAWS_SMALLER_MM, units)} and {said(found.depth_mm, units, places=1)} deep, with a "
         "flat seat and a relieved corner: larger would grip on three lines only.",
         indicate_surface=BORE,
         indicate_note="turn the chuck by hand",

@@ -16,6 +16,9 @@ from handwheel.planner.holdings.troubles import undescribed
 from handwheel.planner.job import Job
 from handwheel.planner.way import NoWay
 
+SPIGOT_SMALLER_MM = 0.01
+"""How much smaller than its bore a spigot may be turned: the rest is runout; common practice, no source."""
+
 
 def step_spigot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
     """A step spigot with washer and nut, or why it cannot hold the ring. The middle of the face is then covered."""
@@ -60,9 +63,9 @@ def step_spigot(job: Job, means: HoldingMeans) -> HeldSecond | NoWay:
         means=means,
         ready_kind=HandKind.TURN_SPIGOT,
         ready_text=f"Turn a spigot in place to slide into the measured bore, Ø {said(dia, units, places=3)} "
-        f"{said_band(0.0, 0.01, units)}, {said(found.length_mm, units, places=1)} long, tapped for its screw; "
-        f"face the shoulder, Ø {said(2 * found.shoulder_radius_mm, units, places=1)}, in the same setting, its corner "
-        f"relieved. Make the washer Ø {said(2 * cover.radius_mm, units, places=1)}, its faces parallel.",
+        f"{said_band(0.0, SPIGOT_SMALLER_MM, units)}, {said(found.length_mm, units, places=1)} long, tapped for "
+        f"its screw; face the shoulder, Ø {said(2 * found.shoulder_radius_mm, units, places=1)}, in the same setting, "
+        f"its corner relieved. Make the washer Ø {said(2 * cover.radius_mm, units, places=1)}, its faces parallel.",
         indicate_surface=OUTSIDE,
         indicate_note="turn the chuck by hand",
         cost_ms=cost_ms(job, means, turned=True),

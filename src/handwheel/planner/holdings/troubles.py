@@ -68,8 +68,8 @@ def lobes_too_large(job: Job, means: HoldingMeans, *, lobes_mm: float, band_mm: 
         step=means.id,
         code="lobes-exceed-tolerance",
         tried=means.name,
-        why=f"{who} would leave lobes of {lobes_mm * 1000:.1f} µm on the radius; "
-        f"the tolerance is {band_mm * 1000:.0f} µm",
+        why=f"{who} would leave lobes of {said(lobes_mm, job.units, places=4)} on the radius; "
+        f"the tolerance is {said(band_mm, job.units, places=3)}",
         remedy="grip more lightly, let the jaws wrap further round, or hold on a mandrel",
         remedies=(
             *((AddToShop(thing=light),) if gentle >= LEAST_FORCE_N else ()),
@@ -87,8 +87,9 @@ def swells_too_much(job: Job, means: HoldingMeans, *, growth_mm: float, band_mm:
         step=means.id,
         code="mandrel-swells-ring",
         tried=means.name,
-        why=f"{means.pressure_n_mm2:g} N/mm² in the bore makes the outside {growth_mm * 1000:.1f} µm larger while it "
-        f"is cut, and it shrinks again; the tolerance is {band_mm * 1000:.0f} µm",
+        why=f"{means.pressure_n_mm2:g} N/mm² in the bore makes the outside "
+        f"{said(growth_mm, job.units, places=4)} larger while it is cut, and it shrinks again; the tolerance is "
+        f"{said(band_mm, job.units, places=3)}",
         remedy="draw the mandrel up more lightly, or use a stub turned to the bore",
         remedies=(AddToShop(thing=gentle), *other_means(job.part, but=means.kind)),
     )

@@ -26,6 +26,7 @@ from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.remedies import AddToShop, FitDrillChuck, Remedy
 from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Shop
+from handwheel.domain.size import inch_fraction
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.drilling import point_length_mm, push_n, worn_drill_torque_band_nm
@@ -225,7 +226,7 @@ def ladders(
     refused: dict[str, tuple[Fraction, NoWay]] = {}  # of each drill the trouble after the largest hole
     none = _no_drill(shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm, dubbed=grabs, units=units)
     for drill in twist:
-        name = f"drill Ø {float(drill.dia_mm):g} mm"
+        name = f"drill Ø {said_short(drill.dia_mm, units)}"
         trouble = _unfit(drill, shop, hole_below_dia_mm=hole_below_dia_mm, depth_mm=depth_mm, dubbed=grabs, units=units)
         if trouble is not None:
             refused[drill.id] = (drill.dia_mm, trouble)
@@ -313,7 +314,7 @@ def _unfit(
 ) -> NoWay | None:
     """Why a drill does not suit the hole or the drill chuck, or ``None``."""
     dia, chuck = float(drill.dia_mm), shop.lathe.tailstock.chuck_high_dia_mm
-    name = f"drill Ø {dia:g} mm"
+    name = f"drill Ø {said_short(drill.dia_mm, units)}"
     if dia > hole_below_dia_mm:
         below = min(hole_below_dia_mm, chuck)
         smaller = offers.largest_drill(below, units=shop.units, depth_mm=depth_mm, dubbed=dubbed)
@@ -609,13 +610,19 @@ def with_pace(feed: Feed, travel_mm: float, rpm: float) -> Feed:
     )
 
 
+def _designation(dia_mm: Fraction) -> str:
+    """Size by which a drill is bought: a fraction of an inch if it is one, millimetres otherwise."""
+    inches = inch_fraction(dia_mm)
+    return f"{inches} in" if inches else f"{float(dia_mm):g} mm"
+
+
 def _title(way: Way) -> str:
     drill = way.drill
     if drill is None:
         return "Drill"
     if drill.kind is DrillKind.CENTRE:
         return "Centre drill"
-    return f"Drill Ø {float(drill.dia_mm):g} mm"
+    return f"Drill Ø {_designation(drill.dia_mm)}"
 
 
 KIND = Kind(name="drill", steps=_steps, ways=_ways, write=_write, title=_title)

@@ -87,7 +87,7 @@ def _cut_ways(
         end = -past_centre_mm(tool) if to_mm is None else to_mm
         case = CutCase(
             units=job.units,
-            name=f"facing Ø {2 * rim_mm:.1f} mm",
+            name=f"facing Ø {said(2 * rim_mm, job.units, places=1)}",
             cut=CutKind.ROUGH,
             process=Process.TURNING,
             tool=tool,
@@ -218,7 +218,7 @@ def _write(w: Writer, way: Way) -> None:
     along = scale.handle
     if along is not Handle.CARRIAGE:
         w.lock(Handle.CARRIAGE)
-    w.touch(along, Motion.LEFT, surface, contact_words(tool, along=True), z_mm=w.face_mm)
+    w.touch(along, Motion.LEFT, surface, contact_words(tool, w.job.units, along=True), z_mm=w.face_mm)
     w.zero(along, surface, w.face_mm, note="" if front else _as_measured(w))
     w.retract(Handle.CROSS, Motion.OUT, rim + CLEAR_MM - w.x_mm)
     steps_done = 0

@@ -28,7 +28,7 @@ from handwheel.planner.kinds.common import (
 from handwheel.planner.kinds.legs import groove_depth_mm, web_mm, web_needed_mm
 from handwheel.planner.kinds.touching import ensure_blade_zeros, home, to_left_of
 from handwheel.planner.way import PARALLEL_SWING, Kind, NoWay, Way, Zero
-from handwheel.planner.writer import CLEAR_MM, KNOCK_OFF, Run, Writer
+from handwheel.planner.writer import CLEAR_MM, Run, Writer
 
 SHANK_CLEAR_MM = 6.0
 """How far beyond its depth a groover stands out, if its own reach allows: its shank stays off the work and the jaws.
@@ -129,7 +129,7 @@ def plunge(
     surface: str,
     note: str = "",
     says: Sequence[str] = (),
-    power_note: str = KNOCK_OFF,
+    power_note: str = "",
 ) -> None:
     """Blade over a place, then in to a radius by the cross-slide; what it ``says`` stands before that cut itself."""
     along, across, found, tool = w.job.length, way.across, way.schedule, way.tool

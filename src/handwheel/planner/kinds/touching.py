@@ -20,8 +20,9 @@ from handwheel.domain.part import (
     FRONT_INNER_EDGE,
     FRONT_OUTER_EDGE,
     OUTSIDE,
+    Units,
 )
-from handwheel.domain.said import said
+from handwheel.domain.said import said, said_short
 from handwheel.domain.tools import FORM_TOOLS, Hand, PieceRole, Tool, ToolKind
 from handwheel.geometry.tool_shapes import blade_slant_mm, silhouette
 from handwheel.planner.dialing import steps_at_least, steps_at_most
@@ -65,18 +66,22 @@ def face_name(holding: Holding) -> str:
     return FRONT_FACE if holding.side is Side.FRONT else BACK_FACE
 
 
-def contact_words(tool: Tool, *, along: bool) -> str:
+def contact_words(tool: Tool, units: Units, *, along: bool) -> str:
     """Which part of a tool touches a face (``along``) or a diameter."""
     blade = tool.kind in BLADES
     if blade and along:
-        return f"left corner of the blade (it is {tool.width_mm:g} mm wide)"
+        return f"left corner of the blade (it is {said_short(tool.width_mm, units)} wide)"
     if blade:
         return "tip of the blade"
     if tool.kind in FORM_TOOLS and not along:
         return "lip of the form tool that looks along the bed"
     if tool.kind in FORM_TOOLS:
         left = tool.hand is Hand.LEFT
-        return f"left side of the form tool ({tool.width_mm:g} mm from its hollow)" if left else "side of its other lip"
+        return (
+            f"left side of the form tool ({said_short(tool.width_mm, units)} from its hollow)"
+            if left
+            else "side of its other lip"
+        )
     return "tip of the tool" if not along else "left side of the tip"
 
 
@@ -116,7 +121,7 @@ def ensure_zeros(
         clear_across(w, dia_mm, inside=inside)
         to_z(w, drive, w.face_mm - below)
     else:
-        place = f"{where}, about {below:.3g} mm behind the face"
+        place = f"{where}, about {said_short(below, w.job.units)} behind the face"
         w.approach(w.face_mm - below, radius - sign * TOUCH_CLEAR_MM, place)
     w.lock(Handle.CARRIAGE)
     if across is not Handle.CROSS:
@@ -137,7 +142,7 @@ def ensure_blade_zeros(w: Writer, way: Way, *, cut_z_mm: float, drive: Handle) -
     to_left_of(w, drive, spot.z_mm)
     w.lock(Handle.CARRIAGE)
     hangs = hangs_mm(w, tool)
-    contact, note = contact_words(tool, along=False), ""
+    contact, note = contact_words(tool, w.job.units, along=False), ""
     if hangs:
         contact = f"left part of the {contact}"
         off = said(hangs, w.job.units, places=2)
@@ -168,7 +173,7 @@ def _ensure_along(w: Writer, way: Way, drive: Handle, *, inside: bool, gauged: b
     if drive is not Handle.CARRIAGE:
         w.lock(Handle.CARRIAGE)
     face = face_name(way.holding)
-    w.touch(drive, Motion.LEFT, face, contact_words(tool, along=True), z_mm=stands)
+    w.touch(drive, Motion.LEFT, face, contact_words(tool, w.job.units, along=True), z_mm=stands)
     both = gauged and drive is Handle.TOP and w.job.carriage_comes_back
     w.zero_along(face, w.face_mm, (drive, Handle.CARRIAGE) if both else (drive,))
     home(w, drive)
@@ -187,7 +192,7 @@ def clear_across(w: Writer, dia_mm: float, *, inside: bool) -> None:
 def _zero_across(w: Writer, across: Handle, tool: Tool, *, surface: str, dia_mm: float, inside: bool) -> None:
     """Touch a diameter, zero the handle on it, and draw the tool off."""
     motion = deeper(w, across, inside=inside)
-    w.touch(across, motion, surface, contact_words(tool, along=False), x_mm=dia_mm / 2.0)
+    w.touch(across, motion, surface, contact_words(tool, w.job.units, along=False), x_mm=dia_mm / 2.0)
     w.zero(across, surface, dia_mm)
     w.live |= Zero.ACROSS
     w.retract(across, motion.other, TOUCH_CLEAR_MM, at_most_mm=room_behind_mm(w, across, dia_mm) if inside else inf)
@@ -343,7 +348,7 @@ def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handl
     w.approach(
         w.face_mm - below,
         radius - TOUCH_CLEAR_MM,
-        f"inside the hole, the point about {below:g} mm behind the face",
+        f"inside the hole, the point about {said_short(below, w.job.units)} behind the face",
     )
     w.lock(Handle.CARRIAGE)
     w.touch(Handle.CROSS, Motion.OUT, surface, "point of the V", x_mm=radius)
@@ -357,7 +362,7 @@ def _vee_zeros(w: Writer, way: Way, *, surface: str, dia_mm: float, drive: Handl
     if drive is not Handle.CARRIAGE:
         w.lock(Handle.CARRIAGE)
     w.touch(drive, Motion.LEFT, rim.surface, f"left-hand side of the V against the {rim.words}", z_mm=rim.at.z_mm + off)
-    note = f"the point of the V now stands {off:.2f} mm in front of the {rim.on}"
+    note = f"the point of the V now stands {said(off, w.job.units)} in front of the {rim.on}"
     w.zero(drive, rim.surface, rim.at.z_mm, note=note)
     w.live |= Zero.ALONG
     w.retract(drive, Motion.RIGHT, CLEAR_MM)
@@ -392,7 +397,7 @@ def _near_by_cross(w: Writer, surface: str, *, dia_mm: float, inside: bool, tool
     if scale is None:
         return
     motion = deeper(w, Handle.CROSS, inside=inside)
-    w.touch(Handle.CROSS, motion, surface, contact_words(tool, along=False), x_mm=dia_mm / 2.0)
+    w.touch(Handle.CROSS, motion, surface, contact_words(tool, w.job.units, along=False), x_mm=dia_mm / 2.0)
     w.zero(Handle.CROSS, surface, dia_mm)
     gap = steps_at_least(FINE_GAP_MM, scale.radius_per_step_mm) * scale.step_mm
     if inside and (room := room_behind_mm(w, Handle.CROSS, dia_mm)) < w.back_off_mm(Handle.CROSS) + gap:

@@ -85,6 +85,8 @@ class LatheSheet(Struct, frozen=True, kw_only=True):
 
     head: PageHead
     title: str
+    author: str
+    keywords: tuple[str, ...]
     cautions: tuple[str, ...]
     facts: tuple[Labelled, ...]
     sizes: tuple[tuple[str, ...], ...]
@@ -123,6 +125,8 @@ class DeskSummary(Struct, frozen=True, kw_only=True):
 
     head: PageHead
     title: str
+    author: str
+    keywords: tuple[str, ...]
     facts: tuple[Labelled, ...]
     sizes: tuple[tuple[str, ...], ...]
     holdings: tuple[DeskHolding, ...]
@@ -139,6 +143,8 @@ def lathe_sheet(plan: Plan, shop: Shop, pictures: Pictures, *, reasons: bool = F
     return LatheSheet(
         head=_head(plan, shop),
         title=on_paper(part.name),
+        author=plan.program,
+        keywords=_keywords(plan),
         cautions=tuple(map(on_paper, cautions_of(plan))),
         facts=_facts(plan, shop),
         sizes=_sizes(plan),
@@ -164,6 +170,8 @@ def desk_summary(plan: Plan, shop: Shop) -> DeskSummary:
     return DeskSummary(
         head=_head(plan, shop),
         title=on_paper(plan.sheet.part.name),
+        author=plan.program,
+        keywords=_keywords(plan),
         facts=_facts(plan, shop),
         sizes=_sizes(plan),
         holdings=tuple(
@@ -209,6 +217,11 @@ def _shortened(name: str, most: int) -> str:
 
 def _program(plan: Plan) -> str:
     return on_paper(f"plan {plan.id}, made by {plan.program}")
+
+
+def _keywords(plan: Plan) -> tuple[str, ...]:
+    """By what the file is found again: its metal, its lathe, its plan."""
+    return (on_paper(plan.sheet.part.material), on_paper(plan.sheet.shop), f"plan {plan.id}")
 
 
 def _facts(plan: Plan, shop: Shop) -> tuple[Labelled, ...]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from handwheel.domain.acts import Cut, DrillHole, FeedKind, ReamHole, SetFeed, SetSpeed
-from handwheel.report.numbers import duration_text, exact_text, surface_speed_text, trimmed, trimmed_band
+from handwheel.domain.said import said_cutting_speed
+from handwheel.report.numbers import duration_text, exact_text, trimmed, trimmed_band
 from handwheel.report.setup_text import feed_pieces, speed_said
 from handwheel.report.why.look import Look, Word, joined
 from handwheel.report.why.positions import why_setting
@@ -26,7 +27,7 @@ def why_speed(act: SetSpeed, look: Look) -> Iterator[Reason]:
     yield from look.handed_down(look.of_step(SPINDLE_SPEED), str(speed_said(act, look.shop)))
     yield look.why(
         "surface speed",
-        f"{surface_speed_text(act.cutting_speed_m_min)} at {look.lengths.dia(act.cut_dia_mm)}",
+        f"{said_cutting_speed(act.cutting_speed_m_min)} at {look.lengths.dia(act.cut_dia_mm)}",
         "v = pi d n / 1000, at the largest diameter that is cut at this speed",
         f"n = {exact_text(act.rpm)} rev/min",
     )

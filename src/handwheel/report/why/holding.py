@@ -9,7 +9,6 @@ from handwheel.domain.acts import (
     FitDrill,
     FitReamer,
     FitTool,
-    HandKind,
     HandStep,
     Indicate,
     LoadBar,
@@ -17,6 +16,8 @@ from handwheel.domain.acts import (
     SwingSlide,
     TailSupport,
 )
+from handwheel.domain.said import said_short
+from handwheel.planner.writer import CHECK_TRAVEL_MM
 from handwheel.report.measure_text import hand_step_text
 from handwheel.report.numbers import exact_text, trimmed
 from handwheel.report.setup_text import (
@@ -29,7 +30,8 @@ from handwheel.report.setup_text import (
     regrip_text,
     top_speed_text,
 )
-from handwheel.report.why.look import Look, Word, has_figures, joined
+from handwheel.report.why.grounds import hand_whys
+from handwheel.report.why.look import Look, Word, joined
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -129,7 +131,8 @@ def why_swing(act: SwingSlide, look: Look) -> Iterator[Reason]:
     yield look.why(
         "check move",
         joined(check_move(act, look.scene)),
-        "way across = way of the slide x sine of the angle; whole turns, 10 mm or more (PC-21)",
+        "way across = way of the slide x sine of the angle; whole turns, "
+        f"{said_short(CHECK_TRAVEL_MM, look.lengths.units)} or more (PC-21)",
         f"{look.fine.both(act.check_travel_mm)} of the slide",
     )
     if look.scene.before.tool is not None:
@@ -171,21 +174,6 @@ def why_indicate(act: Indicate, look: Look) -> Iterator[Reason]:
     )
 
 
-_BY_HAND = {
-    HandKind.RUB_FACE: "what parting left on the back face by the shop's habit, down to the width",
-    HandKind.TAP: "thread and tap of the part file; tapping drill for the usual depth of thread",
-    HandKind.CATCH_ROD: "a rod that goes through the bore with room, and no more than that",
-    HandKind.BREAK_EDGE: "limits of the broken edge",
-    HandKind.NOTE: "from the sizes of bar, chuck and spindle in the shop file",
-}
-
-
 def why_hand(act: HandStep, look: Look) -> Iterator[Reason]:
     """Figures of what is done by hand."""
-    pieces = joined(hand_step_text(act, look.scene).lines)
-    if has_figures(pieces):
-        yield look.why(
-            "figures of the words",
-            pieces,
-            _BY_HAND.get(act.kind, "sizes of the ring at this moment, with the room that this holding needs"),
-        )
+    yield from hand_whys(act.kind, joined(hand_step_text(act, look.scene).lines), look)

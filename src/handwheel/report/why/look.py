@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -124,6 +125,20 @@ class Look(Struct, frozen=True, kw_only=True):
 def joined(lines: Iterable[Line]) -> str:
     """Pieces of some lines in one text."""
     return "; ".join(str(piece) for line in lines for piece in line)
+
+
+_NUMBER = re.compile(r"\d+(?:[./]\d+)*")
+
+
+def figures_of(text: str) -> set[str]:
+    """Figures of a text as they are printed.
+
+    Examples
+    --------
+    >>> sorted(figures_of("3 mm (0.1181 in), 1/2 turn"))
+    ['0.1181', '1/2', '3']
+    """
+    return set(_NUMBER.findall(text))
 
 
 def has_figures(text: str) -> bool:

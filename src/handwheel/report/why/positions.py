@@ -17,8 +17,10 @@ from handwheel.domain.acts import (
     Touch,
 )
 from handwheel.domain.exact import Fraction
+from handwheel.domain.matters import SHARE_THAT_MATTERS
 from handwheel.domain.motion import Handle, Motion
-from handwheel.report.numbers import exact_text, rounded, trimmed, turns_text
+from handwheel.domain.said import said, said_short
+from handwheel.report.numbers import exact_text, trimmed, turns_text
 from handwheel.report.readout_text import readout_text
 from handwheel.report.setting_text import (
     READING_WORDS,
@@ -71,7 +73,7 @@ def _way_mm(setting: Setting, look: Look) -> Fraction:
 
 def _mark_words(dial: Dial, look: Look) -> str:
     mark = look.fine.both(dial.travel_per_mark_mm)
-    return f"one mark moves the slide {mark}: {trimmed(dial.lead_mm, places=4)} mm a turn, {dial.marks} marks"
+    return f"one mark moves the slide {mark}: {said_short(dial.lead_mm, look.lengths.units)} a turn, {dial.marks} marks"
 
 
 def _reading(setting: Setting, way_mm: Fraction, look: Look) -> Reason:
@@ -106,7 +108,7 @@ def _then(setting: Setting, way_mm: Fraction, zero: ZeroMark, look: Look) -> Rea
     inputs = [f"zero {look.scene.after.letter(setting.zero)}, set at {zero.number}: {begin}"]
     inputs.append(f"way of the slide: {look.fine.both(abs(way_mm))}")
     if angle:
-        inputs.append(f"top slide at {angle}: {share:.4f} mm of each mm")
+        inputs.append(f"top slide at {angle}: {share:.4f} of its way")
     if abs(rest) > TRIFLE_MM:
         inputs.append(_rest_words(setting, means, zero, rest, look))
     step = _step_mm(setting, look) * share * (2.0 if means is Means.DIAMETER else 1.0)
@@ -228,6 +230,7 @@ def why_collar(act: SetCollar, look: Look) -> Iterator[Reason]:
     dial = dial_of(look.shop, act.handle)
     swing = look.scene.before.swing
     angle = exact_text(swing.angle_deg) if act.handle is Handle.TOP and swing is not None else ""
+    mark = said(abs(act.dia_per_mark_mm), look.lengths.units, places=5)
     yield from _zero_dia(act, look)
     yield look.why(
         "one mark on the diameter",
@@ -235,7 +238,7 @@ def why_collar(act: SetCollar, look: Look) -> Iterator[Reason]:
         "twice the way across of one mark, whatever is engraved; marks = (reading - size at 0) / that, to the nearest",
         _mark_words(dial, look),
         *((f"top slide at {angle}°: the sine of it goes across",) if angle and angle != "0" else ()),
-        f"one mark: {rounded(abs(act.dia_per_mark_mm), places=5)} mm on the diameter",
+        f"one mark: {mark} on the diameter",
     )
     position = act.turns * dial.marks + act.marks
     far = from_zero_text(position, marks_per_turn=dial.marks, hand=hand_to_zero(act, look.scene))
@@ -244,7 +247,7 @@ def why_collar(act: SetCollar, look: Look) -> Iterator[Reason]:
         f"{dial_said(act.marks, dial, look.shop.units)}, {far}",
         "the rule of this act with the size that the settings so far should give",
         f"expected {fine_lengths(act.handle, look.scene).dia(act.expected_dia_mm)}",
-        f"{abs(act.expected_dia_mm - act.zero_dia_mm):.4f} mm / {abs(act.dia_per_mark_mm):.5f} mm = "
+        f"{look.fine.both(abs(act.expected_dia_mm - act.zero_dia_mm))} / {mark} = "
         f"{trimmed(abs(position), places=2)} marks",
         f"{dial.marks} marks a turn",
         *(
@@ -269,7 +272,7 @@ def _zero_dia(act: SetCollar | SetReadout, look: Look) -> Iterator[Reason]:
     if size is not None:
         off = act.zero_dia_mm - float(size.cut_target)
         inputs.append(f"middle of the limits {look.fine.dia(size.cut_target)}")
-        inputs.append(f"whole steps miss it by {look.fine.both(abs(off))}: {_weight(abs(off), float(size.band))}")
+        inputs.append(f"whole steps miss it by {look.fine.both(abs(off))}: {_weight(abs(off), float(size.band), look)}")
     yield look.why(
         "size at 0",
         look.fine.dia(act.zero_dia_mm),
@@ -278,14 +281,11 @@ def _zero_dia(act: SetCollar | SetReadout, look: Look) -> Iterator[Reason]:
     )
 
 
-MATTERS = 0.1
-"""Share of a tolerance below which an effect is too small to matter; common practice, no source."""
-
-
-def _weight(off_mm: float, band_mm: float) -> str:
-    if off_mm <= MATTERS * band_mm:
-        return f"too small to matter in a tolerance of {rounded(band_mm, places=3)} mm"
-    return f"a share of {off_mm / band_mm:.2f} of the tolerance, {rounded(band_mm, places=3)} mm"
+def _weight(off_mm: float, band_mm: float, look: Look) -> str:
+    band = look.lengths.micro(band_mm)
+    if off_mm <= SHARE_THAT_MATTERS * band_mm:
+        return f"too small to matter in a tolerance of {band}"
+    return f"a share of {off_mm / band_mm:.2f} of the tolerance, {band}"
 
 
 def why_readout(act: SetReadout, look: Look) -> Iterator[Reason]:

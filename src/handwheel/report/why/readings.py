@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from handwheel.domain.acts import Cool, Measure
+from handwheel.domain.matters import SHARE_THAT_MATTERS
 from handwheel.domain.part import Aspect
+from handwheel.domain.said import said, said_short
 from handwheel.physics.thermal import size_change_mm
 from handwheel.planner.kinds.diameter import STOP_BAND_MM
 from handwheel.report.measure_text import measure_text
 from handwheel.report.numbers import duration_text, places_for, rounded, trimmed
 from handwheel.report.why.look import Look, Word
-from handwheel.report.why.positions import MATTERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -42,8 +43,8 @@ def why_measure(act: Measure, look: Look) -> Iterator[Reason]:
         lengths.limits(act.stop_low_mm, act.stop_high_mm),
         "the limits of the finished size, as they must stand once it is cut"
         if act.final
-        else f"no further than {trimmed(STOP_BAND_MM, places=2)} mm from the expected reading, which would be no cut's "
-        "doing, and never past what must still be left: the far limit, or what a reamer that follows needs",
+        else f"no further than {said_short(STOP_BAND_MM, lengths.units)} from the expected reading, which would be no "
+        "cut's doing, and never past what must still be left: the far limit, or what a reamer that follows needs",
         *_limit_words(feature),
         word=Word.PART_FILE if act.final else Word.PRACTICE,
     )
@@ -79,14 +80,14 @@ def _warmth(act: Measure, look: Look) -> Iterator[Reason]:
         return
     alpha = look.material.range("alpha")
     each = size_change_mm(act.expected_mm, alpha_per_k=alpha.most * 1e-6, difference_k=1.0)
-    matters_k = MATTERS * (act.upper_mm - act.lower_mm) / each
+    matters_k = SHARE_THAT_MATTERS * (act.upper_mm - act.lower_mm) / each
     yield replace(
         look.why(
             "warmth",
-            f"{rounded(1000.0 * each, places=2)} µm larger for each °C above the room",
+            f"{said(each, look.lengths.units, places=5)} larger for each °C above the room",
             f"alpha D per °C; too small to matter below {rounded(matters_k, places=0)} °C, where it reaches a tenth of "
             "the tolerance",
-            f"alpha at most {trimmed(alpha.most, places=2)} µm for each metre and °C",
+            f"alpha at most {trimmed(alpha.most, places=2)} millionths of the size for each °C",
         ),
         source_key=alpha.source_key,
         standing=alpha.standing.value,

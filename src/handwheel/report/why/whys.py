@@ -17,7 +17,8 @@ from handwheel.domain.findings import Reason
 from handwheel.report.numbers import minutes_text
 from handwheel.report.steps import numbered_steps
 from handwheel.report.why import cuts, holding, positions, readings
-from handwheel.report.why.look import Look, Word, ZeroMark, has_figures
+from handwheel.report.why.grounds import note_whys
+from handwheel.report.why.look import Look, Word, ZeroMark
 
 if TYPE_CHECKING:
     from handwheel.data.materials import Material
@@ -109,24 +110,11 @@ def step_whys(plan: Plan, shop: Shop) -> tuple[StepWhy, ...]:
     return tuple(found)
 
 
-NOTES: Mapping[type, tuple[str, Word]] = {
-    acts.SetFeed: ("how a hand ends a cut that runs by power", Word.PRACTICE),
-    acts.SetZero: ("where the rest of the tool or the work stands while this zero is set", Word.GEOMETRY),
-    acts.SwingSlide: (
-        "a quarter of the least tolerance of a diameter may go to taper; never less than an indicator tells",
-        Word.PRACTICE,
-    ),
-}
-"""What the figures in an act's note rest on, where that is more than the sizes of the job."""
-
-
 def _reasons(item: NumberedAct, look: Look) -> Iterator[Reason]:
     why = WHYS.get(type(item.act))
     if why is not None:
         yield from why(item.act, look)
-    if has_figures(item.act.note):
-        relation, word = NOTES.get(type(item.act), ("from the sizes and limits of this job", Word.GEOMETRY))
-        yield look.why("figures of the note", item.act.note, relation, word=word)
+    yield from note_whys(item.act, look)
 
 
 def _metal(plan: Plan) -> Material | None:

@@ -238,7 +238,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
 def _damping_words(found: Schedule) -> Iterable[str]:
     """What the limit of chatter leaves out, where it is the one that binds."""
     if limit_name(found.binds) == CHATTER and found.cutting_speed_m_min < DAMPED_BELOW_M_MIN:
-        yield f"below about {DAMPED_BELOW_M_MIN:g} m/min the flank damps chatter, which is not reckoned"
+        yield f"below about {said_cutting_speed(DAMPED_BELOW_M_MIN)} the flank damps chatter, which is not reckoned"
 
 
 def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:

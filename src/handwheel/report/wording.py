@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from enum import Enum
-from fractions import Fraction
 from functools import cache, cached_property
 from itertools import pairwise
 
@@ -15,6 +14,7 @@ from msgspec import Struct
 from msgspec.structs import astuple
 
 from handwheel.data.words import word_pairs
+from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Turn
 from handwheel.domain.part import Part, Units
 from handwheel.domain.plan import Plan

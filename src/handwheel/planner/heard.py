@@ -9,6 +9,7 @@ from handwheel.domain.chatter import Learner, learner_of
 from handwheel.domain.findings import Reason
 from handwheel.domain.said import said_cutting_speed, said_short
 from handwheel.domain.shop import Shop
+from handwheel.physics.stability import DAMPED_BELOW_M_MIN
 
 
 def heard_reasons(shop: Shop) -> Iterable[Reason]:
@@ -24,8 +25,8 @@ def heard_reasons(shop: Shop) -> Iterable[Reason]:
             quantity="limit of chatter",
             value=f"{belief.median_n_um:.2f} times the reckoned one",
             relation="middle of a guess within a factor of two, cut off at what the shop has heard; another metal "
-            f"scales it by its force; below about {said_cutting_speed(DAMPED_BELOW_M_MIN)} the flank damps and the true limit "
-            "is higher (not reckoned)",
+            f"scales it by its force; below about {said_cutting_speed(DAMPED_BELOW_M_MIN)} the flank damps and the true "
+            "limit is higher (not reckoned)",
             inputs=tuple(
                 f"{row.tool} in {row.metal}: {'chattered' if row.chattered else 'quiet'} at "
                 f"{said_short(row.depth_mm, shop.units)}"

@@ -25,8 +25,8 @@ def heard_reasons(shop: Shop) -> Iterable[Reason]:
             quantity="limit of chatter",
             value=f"{belief.median_n_um:.2f} times the reckoned one",
             relation="middle of a guess within a factor of two, cut off at what the shop has heard; another metal "
-            f"scales it by its force; below about {said_cutting_speed(DAMPED_BELOW_M_MIN)} the flank damps and the true "
-            "limit is higher (not reckoned)",
+            f"scales it by its force; below about {said_cutting_speed(DAMPED_BELOW_M_MIN)} the flank damps and the "
+            "true limit is higher (not reckoned)",
             inputs=tuple(
                 f"{row.tool} in {row.metal}: {'chattered' if row.chattered else 'quiet'} at "
                 f"{said_short(row.depth_mm, shop.units)}"

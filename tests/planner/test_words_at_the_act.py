@@ -354,7 +354,7 @@ def test_a_bar_behind_the_spindle_is_first_seen_to_run_at_the_slowest_speed() ->
 
 
 def test_a_drive_without_steps_starts_low_and_is_brought_up_before_anything_touches() -> None:
-    plan = plan_of("variable-speed", "stainless-bush")
+    plan = plan_of("variable-speed", "titanium-band")
     speeds = acts_of(plan, a.SetSpeed)
     assert speeds
     assert {act.note for act in speeds} == {KNOB_LOW}

@@ -12,7 +12,7 @@ from handwheel.check.replay import check_sheet
 from handwheel.domain.acts import Act, Measure, Touch
 from handwheel.domain.errors import InputError, NoPlanError
 from handwheel.domain.motion import Edge, Handle, Motion
-from handwheel.domain.part import Part
+from handwheel.domain.part import BACK_INNER_EDGE, Part
 from handwheel.domain.plan import Stage
 from handwheel.domain.plan import Step as PlanStep
 from handwheel.domain.remedies import AddToShop, AllowCorner
@@ -25,6 +25,8 @@ from handwheel.planner.kinds.standing import standing_mm
 from handwheel.planner.kinds.touching import face_touch_mm
 from handwheel.planner.kit import easier
 from handwheel.planner.planner import make_plan
+from handwheel.service.demo import demo_text
+from handwheel.service.intake.part_file import read_part
 from tests.planner.held import MEANS, shop_with
 from tests.planner.holes import TAP_M18, nut, with_tap
 from tests.planner.jobs import Ring, job_of, only_holdings, with_slides, with_tools, without_tools
@@ -391,3 +393,17 @@ def test_a_nose_that_leaves_nothing_straight_of_a_short_step_is_too_round() -> N
     assert isinstance(remedy.thing, Tool)
     assert remedy.thing.nose_radius_mm == pytest.approx(1.4)
     assert square_trouble(job, step, remedy.thing) is None
+
+
+@pytest.mark.parametrize("motor_power_w", [120.0, 250.0])
+def test_a_blind_plunge_cuts_with_both_sides_of_the_v(motor_power_w: float) -> None:
+    """Behind the far edge the bore goes on: the V sinks into its wall, and a weak motor feels both its sides.
+
+    Source: the check, which reckons the power from the metal that the replay meets.
+    """
+    bush = read_part(demo_text("bush"), name="bush.toml")
+    shop = demo_shop("metric-lathe")
+    weak = replace(shop, lathe=replace(shop.lathe, motor_power_w=motor_power_w))
+    plan = make_plan(bush, weak)
+    assert BACK_INNER_EDGE in {step.id for step in plan.steps}
+    assert check_sheet(plan.sheet, weak).refusals == ()

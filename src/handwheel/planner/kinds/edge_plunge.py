@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from math import cos, inf, radians
+from math import cos, hypot, inf, radians
+
+from msgspec.structs import replace
 
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Holding, Side
@@ -64,22 +66,20 @@ def plunge_way(
         trouble = slack_trouble(job, step, tool, hole_dia_mm=2.0 * shape.corner.radius_mm + shape.across_mm)
     if trouble is not None:
         return trouble
-    found = planned(
+    leg = shape.across_mm + max(MARK_ROOM_MM, scale.radius_per_step_mm / 2.0)
+    inner_far = far and shape.inside
+    case = edge_case(
         job,
-        step,
-        edge_case(
-            job,
-            holding,
-            tool,
-            shape,
-            FeedDrive(slide=job.shop.lathe.cross),
-            way_mm=shape.across_mm,
-            step_mm=scale.radius_per_step_mm,
-        ),
+        holding,
+        tool,
+        shape,
+        FeedDrive(slide=job.shop.lathe.cross),
+        way_mm=shape.across_mm,
+        step_mm=scale.radius_per_step_mm,
     )
+    found = planned(job, step, replace(case, width_mm=_vee_chip_mm(leg)) if inner_far else case)
     if isinstance(found, NoWay):
         return found
-    leg = shape.across_mm + max(MARK_ROOM_MM, scale.radius_per_step_mm / 2.0)
     if (
         small := vee_trouble(step, tool, leg_mm=leg, gap_mm=POINT_GAP_MM if far else NEAREST_UP_MM, units=job.units)
     ) is not None:
@@ -94,7 +94,6 @@ def plunge_way(
         if shape.inside
         else (Point(kiss.z_mm, clear), end)
     )
-    inner_far = far and shape.inside
     if inner_far:  # its side may touch the rim of a shoulder (`vee_rim`), so that must be where it will stay
         after = (*after, *(ledge.shoulder for ledge in job.stack(Side.FRONT, inner=True)))
         if (blunt := bore_end_trouble(job, step, tool, end=end)) is not None:
@@ -116,6 +115,15 @@ def plunge_way(
         cut_ms=found.total_ms,
         extra_ms=round(1000 * (0.0 if inner_far else job.shop.habits.touch_s)),
     )
+
+
+def _vee_chip_mm(leg_mm: float) -> float:
+    """Width of the chip where the bore goes on behind the corner: the V sinks into its wall with both sides. [mm]
+
+    The diagonal of what it takes, twice as long as deep: a little more than the section of both sides together bears.
+    """
+    deep = leg_mm + POINT_GAP_MM
+    return hypot(2.0 * deep, deep)
 
 
 def _not_square(job: Job, step: Step, tool: Tool, shape: Bevel) -> NoWay | None:

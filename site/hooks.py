@@ -31,7 +31,7 @@ BESIDE = {"README.md": "about.md", "CHANGELOG.md": "changelog.md"}
 """Files of the repository's root that are pages of the site, by their names there."""
 
 SHEETS = "sheets"
-SHEETS_TITLE = "Sheets of the demo"
+SHEETS_TITLE = "Whole sheets"
 
 
 def on_files(files: Files, config: MkDocsConfig) -> Files:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.docs.sheets import FOLDER, NAMES, path_of, text_of
+from tests.docs.sheets import FOLDER, NAMES, ON_THREE, path_of, text_of, three_path, three_text
 
 
 @pytest.mark.parametrize(("part", "lathe"), NAMES)
@@ -12,8 +12,14 @@ def test_a_sheet_in_the_documents_is_what_the_program_prints(part: str, lathe: s
     assert path_of(part, lathe).read_text(encoding="utf-8") == text_of(part, lathe)
 
 
+@pytest.mark.parametrize("stem", ON_THREE)
+def test_a_sheet_on_three_lathes_is_what_the_program_prints(stem: str) -> None:
+    assert three_path(stem).read_text(encoding="utf-8") == three_text(stem)
+
+
 def test_no_other_sheet_stands_there() -> None:
-    assert {path.name for path in FOLDER.glob("*.txt")} == {path_of(*names).name for names in NAMES}
+    known = {path_of(*names) for names in NAMES} | {three_path(stem) for stem in ON_THREE}
+    assert set(FOLDER.glob("*.txt")) == known
 
 
 def test_the_step_in_the_readme_stands_in_a_sheet() -> None:

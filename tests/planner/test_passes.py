@@ -189,7 +189,7 @@ def load(
         widest = stable_width_mm(
             case.stiffness_n_um,
             damping_ratio=case.damping,
-            kc_n_mm2=sharp_kc_n_mm2(metal.key, low),
+            kc_n_mm2=sharp_kc_n_mm2(metal.key, (low + high) / 2.0),
             direction_factor=DIRECTION_FACTOR,
         )
         wide = force / force_n(
@@ -282,7 +282,7 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe, habits: Habits =
                     continue
                 if not case.width_mm and rubs(case, feed_mm_rev=low, depth_mm=min(depths) * case.step_mm):
                     continue
-                if not case.width_mm and chatters(case, metal, feed_mm_rev=low, depth_mm=deepest):
+                if not case.width_mm and chatters(case, metal, feed_mm_rev=(low + high) / 2.0, depth_mm=deepest):
                     continue
                 count = len(depths)
                 edges = count * pass_s / 60.0 / life_min(case.tool.edge, surface, table.high_m_min)

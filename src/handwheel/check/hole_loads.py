@@ -19,6 +19,9 @@ from handwheel.domain.motion import Handle
 from handwheel.physics.drilling import push_n, worn_drill_torque_band_nm
 from handwheel.physics.power import power_at_speed_w
 
+SHORT_END_MM = 0.5
+"""How much nearer to the face the hole before may end, so that less than a millimetre of a drill's way meets more than
+was reckoned; common practice, no source."""
 CUTS_MM = 1e-3
 """A hole that is no smaller than drill or reamer, but for this, leaves them nothing to cut."""
 
@@ -89,11 +92,11 @@ def _torque_nm(material: Material, dia_mm: float, hole_mm: float, feed_mm_rev: f
 def _hole_mm(scene: Scene, full_mm: float) -> float:
     """Diameter of the hole where it is narrowest, from the face to where the full diameter will end; 0 if none is.
 
-    What lies beyond, under the point, is not counted: below the end of the hole before only the middle of the point
-    meets the solid, for less than a millimetre.
+    What lies beyond, under the point, is not counted, nor the last `SHORT_END_MM`, where the hole before may already
+    narrow to its point: below its end only the middle of the point meets the solid, for less than a millimetre.
     """
     work = scene.machine.work
     if work is None:
         return 0.0
-    found = section(work.region).inner_radii_mm(min(full_mm, work.box[2]), work.box[2])
+    found = section(work.region).inner_radii_mm(min(full_mm + SHORT_END_MM, work.box[2]), work.box[2])
     return 0.0 if found is None else 2.0 * max(0.0, found[0])

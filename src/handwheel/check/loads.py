@@ -152,10 +152,11 @@ def chip_loads(scene: Scene, chip: Chip) -> Iterator[Load]:
     )
     if chip.by_tool:
         return
+    mean = (feed.low_mm_rev + feed.high_mm_rev) / 2.0
     quiet = quiet_depth_mm(
         _stiffness_n_um(case, machine, chip, case.material),
         damping_ratio=BAR_DAMPING if chip.tool.kind is ToolKind.BORING else TOOL_DAMPING,
-        kc_n_mm2=_sharp_n(metal, feed.low_mm_rev) / feed.low_mm_rev,
+        kc_n_mm2=_sharp_n(metal, mean) / mean,
     )
     yield Load(
         code=RefusalCode.CHATTERS,

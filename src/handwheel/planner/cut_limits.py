@@ -56,17 +56,16 @@ class DepthForces:
     def at(self, feed: Feed) -> DepthForce:
         """Force and chatter depth for each millimetre of depth at a feed.
 
-        Of a band that a hand keeps the end that asks for more: the coarse one for the force, and for chatter the fine
-        one, where a thin chip resists more for its section.
+        Of a band that a hand keeps the coarse end for the force; the middle for chatter, which takes many turns to grow.
         """
         key = (*self._key, feed.low_mm_rev, feed.high_mm_rev)
         found = self._known.get(key)
         if found is None:
             # chatter goes by a sharp edge; force and power by a worn one
-            sharp = force_band(self._models, depth_mm=1.0, feed_mm_rev=feed.low_mm_rev)
+            sharp = force_band(self._models, depth_mm=1.0, feed_mm_rev=feed.mean_mm_rev)
             found = (unit_force(self._case, feed.high_mm_rev, self._models).ruling_n, sharp.ruling_n)
             self._known[key] = found
-        return DepthForce(found[0], chatter_depth_mm(self._case, kc_n_mm2=found[1] / feed.low_mm_rev))
+        return DepthForce(found[0], chatter_depth_mm(self._case, kc_n_mm2=found[1] / feed.mean_mm_rev))
 
 
 _ForceKey = tuple[Process, Edge, bool, float, float, float]

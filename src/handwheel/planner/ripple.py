@@ -46,8 +46,8 @@ def ripple_findings(job: Job, ways: Sequence[Way]) -> Iterable[Finding]:
 
 
 def quiet_width_mm(job: Job, way: Way, found: Schedule) -> float:
-    """Widest chip that cannot chatter at any speed, at the fine end of the schedule's feed. [mm]"""
-    feed = found.feed.low_mm_rev
+    """Widest chip that cannot chatter at any speed, in the middle of the schedule's feed. [mm]"""
+    feed = found.feed.mean_mm_rev
     sharp = force_band(force_models(job.material), depth_mm=1.0, feed_mm_rev=feed)
     stiffness = work_stiffness_n_um(job, way.holding, at_mm=0.0)
     return quiet_depth_mm(stiffness, damping_ratio=TOOL_DAMPING, kc_n_mm2=sharp.ruling_n / feed)

@@ -19,7 +19,8 @@ from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.force import Process
 from handwheel.physics.quiet_cut import BAR_DAMPING, TOOL_DAMPING
 from handwheel.planner import offers
-from handwheel.planner.cut_case import CutCase
+from handwheel.planner.cut_case import CutCase, Schedule
+from handwheel.planner.cut_limits import least_depth_mm
 from handwheel.planner.dialing import whole_place
 from handwheel.planner.feet import Foot
 from handwheel.planner.gauge_room import room_s
@@ -220,21 +221,28 @@ def _write(w: Writer, way: Way) -> None:
     start = w.dia_mm(ledge.deeper) / 2.0 - sign * OFF_MM
     if sign * (w.x_mm - start) > 0.0:
         w.retract(Handle.CROSS, into.other, abs(w.x_mm - start), at_most_mm=_room_mm(w, ledge))
-    to_z(w, drive, w.face_mm + along.shoulder_mm)
-    gap = abs(dia / 2.0 - w.x_mm)
-    place = whole_place(float(w.place(Handle.CROSS)) + (gap if into is Motion.IN else -gap), across.step_mm)
-    w.start()
-    w.cut(
-        Handle.CROSS,
-        into,
-        surface=ledge.shoulder,
-        depth_mm=along.rough_mm - along.shoulder_mm + w.standing_mm.get(ledge.shoulder, 0.0),
-        schedule=found,
-        run=Run(place_mm=place),
-        note="down to the step, no further: its diameter still has its last cuts to come"
-        if not ledge.inner
-        else "out to the step, no further: its diameter still has its last cuts to come",
-    )
+    nominal, standing = along.rough_mm - along.shoulder_mm, w.standing_mm.get(ledge.shoulder, 0.0)
+    for left in (0.5, 0.0) if _is_twice(w, found, nominal, standing) else (0.0,):
+        to_z(w, drive, w.face_mm + along.shoulder_mm + left * nominal)
+        gap = abs(dia / 2.0 - w.x_mm)
+        place = whole_place(float(w.place(Handle.CROSS)) + (gap if into is Motion.IN else -gap), across.step_mm)
+        w.start()
+        taken = w.face_mm + along.rough_mm + standing - w.z_mm
+        w.cut(
+            Handle.CROSS,
+            into,
+            surface=ledge.shoulder,
+            depth_mm=taken,
+            schedule=found,
+            run=Run(place_mm=place),
+            note="down to the step, no further: its diameter still has its last cuts to come"
+            if not ledge.inner
+            else "out to the step, no further: its diameter still has its last cuts to come",
+        )
+        standing -= taken
+        if left:
+            w.stop_if_it_hardens()
+            w.retract(Handle.CROSS, into.other, abs(w.x_mm - start), at_most_mm=_room_mm(w, ledge))
     depth = w.face_mm - w.z_mm
     if way.tool is not None:
         w.feet[ledge.shoulder] = [Foot(tool=way.tool, tip_mm=w.x_mm, depth_mm=depth, is_faced=True)]
@@ -259,6 +267,15 @@ def _write(w: Writer, way: Way) -> None:
         mark_worth_mm=_mark_worth_mm(along),
         note=f"{FROM_FACE}, {CARRIAGE_FIRST}" if apart else FROM_FACE,
     )
+
+
+def _is_twice(w: Writer, found: Schedule, nominal_mm: float, standing_mm: float) -> bool:
+    """Whether a shoulder is faced twice, half each time, because of what roughing left standing on it.
+
+    That leans: it stands highest at the rim, and half as high on the mean. A metal that asks for a least depth gets it.
+    """
+    load = max((load.share for load in found.loads), default=0.0) * (1.0 + standing_mm / 2.0 / nominal_mm)
+    return load > 1.0 and nominal_mm / 2.0 >= least_depth_mm(w.job.material)
 
 
 def _mark_worth_mm(along: Along) -> float:

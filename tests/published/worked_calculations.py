@@ -16,10 +16,12 @@ from handwheel.domain.contour import Point
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.domain.slides import Dial, Slide
+from handwheel.physics.bolt import bolt_preload_n, tightening_torque_nm, turn_of_nut_deg
 from handwheel.physics.deflection import cantilever_deflection_mm, cantilever_slope_rad, inner_load_deflection_mm
 from handwheel.physics.drilling import kienzle_drill_torque_nm
 from handwheel.physics.economic_speed import cut_cost, least_cost_life_min, most_output_life_min
 from handwheel.physics.force import kienzle_force_n
+from handwheel.physics.jaw_speed import Jaws, grip_to_begin_with_n, jaws_centrifugal_n
 from handwheel.physics.lame import Cylinder, fit_pressure_n_mm2, hoop_stress_n_mm2, radial_stress_n_mm2
 from handwheel.physics.power import motor_power_w, power_w, torque_at_speed_nm
 from handwheel.physics.ring import thin_ring_coefficients
@@ -28,6 +30,16 @@ from handwheel.physics.roughness import (
     peak_to_valley_um,
     sharp_peak_to_valley_um,
 )
+from handwheel.physics.screw import (
+    ACME_FLANK_DEG,
+    Screw,
+    lead_angle_deg,
+    lowering_torque_nm,
+    raising_torque_nm,
+    screw_efficiency,
+)
+from handwheel.physics.shank import shank_width_mm
+from handwheel.physics.shear_angle import merchant_shear_angle_deg, shear_plane_forces_n
 from handwheel.physics.speed import (
     cutting_speed_m_min,
     facing_time_s,
@@ -35,6 +47,7 @@ from handwheel.physics.speed import (
     spindle_speed_rpm,
     turning_time_s,
 )
+from handwheel.physics.surface_trace import chart_ra_um, trace_ra_um, trace_rq_um
 from handwheel.physics.taper_drive import radial_force_n
 from handwheel.physics.thermal import size_change_mm
 from handwheel.physics.tool_life import (
@@ -45,6 +58,7 @@ from handwheel.physics.tool_life import (
     life_left_by_speed,
     speed_for_life_m_min,
 )
+from handwheel.physics.wedge import Wedge, wedge_push_n
 from handwheel.planner.dialing import top_scale
 from handwheel.planner.kinds.bevel import Bevel
 from handwheel.service.intake.ring_sizes import read_number
@@ -60,6 +74,7 @@ W_PER_HP = 745.69987158227
 CM3_PER_IN3 = 16.387064
 N_PER_KGF = 9.80665
 S_PER_MIN = 60.0
+NM_PER_LBF_IN = N_PER_LBF * MM_PER_IN / 1000.0
 
 
 def kalpakjian_rod() -> Numbers:
@@ -148,6 +163,15 @@ def sharma_motor() -> Numbers:
     }
 
 
+def ghosh_shear_plane() -> Numbers:
+    """[GHOSH_MALLIK] Problem 4.3: chip 0.2 by 2 mm, 400 N/mm2 in shear, rake 10 deg, friction 0.5."""
+    angle = merchant_shear_angle_deg(10.0, friction=0.5)
+    cutting, thrust = shear_plane_forces_n(
+        0.2, width_mm=2.0, shear_strength_n_mm2=400.0, rake_deg=10.0, friction=0.5, shear_angle_deg=angle
+    )
+    return {"phi": angle, "Fc": cutting, "Ft": thrust, "Fc, printed book answer": cutting}
+
+
 def groover_two_tests() -> Numbers:
     """[GROOVER] tool-life example: 160 m/min 5 min, 100 m/min 41 min."""
     law = law_of_two_tests((160.0, 5.0), (100.0, 41.0))
@@ -228,6 +252,18 @@ def groover_surface() -> Numbers:
     """[GROOVER] surface finish: 0.25 mm/rev, nose 1.2 mm, real to ideal 1.25 by the book's chart."""
     ideal = mean_roughness_um(0.25, nose_radius_mm=1.2)
     return {"Ri": ideal, "Ra": 1.25 * ideal}
+
+
+def sharma_ordinates() -> Numbers:
+    """[SHARMA] Example 11.2: ten ordinates from the mean line, without sign."""
+    ordinates = (0.15, 0.25, 0.35, 0.25, 0.30, 0.15, 0.10, 0.30, 0.35, 0.10)
+    return {"Ra": trace_ra_um(ordinates), "Rq": trace_rq_um(ordinates)}
+
+
+def sharma_trace_areas() -> Numbers:
+    """[SHARMA] Example 11.1: eight areas of a chart, 15000 times high, 100 times long, over 0.8 mm."""
+    areas = (160.0, 90.0, 180.0, 50.0, 95.0, 65.0, 170.0, 150.0)
+    return {"Ra": chart_ra_um(areas, height_magnification=15000.0, length_magnification=100.0, length_mm=0.8)}
 
 
 def kalpakjian_drill() -> Numbers:
@@ -369,6 +405,77 @@ def bansal_inner_load() -> Numbers:
     }
 
 
+def sharma_shank() -> Numbers:
+    """[SHARMA] Example 15.8: 10 kW, efficiency 0.7, 40 m/min, 250 N/mm2; overhang 1.25 heights, height 1.6 widths."""
+    width = shank_width_mm(
+        10e3 * 0.7 * S_PER_MIN / 40.0, overhang_in_heights=1.25, height_in_widths=1.6, stress_n_mm2=250.0
+    )
+    return {"B": width, "h": 1.6 * width, "l": 1.25 * 1.6 * width}
+
+
+def shigley_double_start() -> Numbers:
+    """[SHIGLEY] Example 8-1: 32 mm, pitch 4, two starts, so 30 mm in the mean; 0.08 everywhere, collar 40, 6.4 kN."""
+    screw = Screw(mean_dia_mm=30.0, lead_mm=8.0, friction=0.08, collar_dia_mm=40.0, collar_friction=0.08)
+    return {
+        "T_R": raising_torque_nm(6400.0, screw=screw),
+        "T_L": lowering_torque_nm(6400.0, screw=screw),
+        "e": screw_efficiency(screw),
+    }
+
+
+def _raising_lbf_in(pull_lbf: float, *, mean_dia: float, lead: float, friction: float, flank_deg: float = 0.0) -> float:
+    screw = Screw(mean_dia_mm=mean_dia * MM_PER_IN, lead_mm=lead * MM_PER_IN, friction=friction, flank_deg=flank_deg)
+    return raising_torque_nm(pull_lbf * N_PER_LBF, screw=screw) / NM_PER_LBF_IN
+
+
+def wentzell_square_thread() -> Numbers:
+    """[WENTZELL] Examples 18.1 and 18.2: half of 5800 lb, 1.354 in, lead 1/3 in, 0.15; efficiency in percent."""
+    screw = Screw(mean_dia_mm=1.354 * MM_PER_IN, lead_mm=MM_PER_IN / 3, friction=0.15)
+    return {
+        "T": _raising_lbf_in(2900.0, mean_dia=1.354, lead=1 / 3, friction=0.15),
+        "lead angle": lead_angle_deg(screw),
+        "efficiency": 100 * screw_efficiency(screw),
+    }
+
+
+def wentzell_acme_thread() -> Numbers:
+    """[WENTZELL] Example 18.3: 2900 lb, 1.375 in, lead 1/4 in, 0.15, flank 14.5 deg."""
+    return {"T": _raising_lbf_in(2900.0, mean_dia=1.375, lead=0.25, friction=0.15, flank_deg=ACME_FLANK_DEG)}
+
+
+def jindal_screw_and_collar() -> Numbers:
+    """[JINDAL] Example 16-1: 30 mm, pitch 6, so 27 in the mean; 20 kN, 0.2; collar radii 8 and 16 mm, 0.15."""
+    screw = Screw(mean_dia_mm=27.0, lead_mm=6.0, friction=0.2, collar_dia_mm=8.0 + 16.0, collar_friction=0.15)
+    return {"T": raising_torque_nm(20e3, screw=screw)}
+
+
+def statics_jack() -> Numbers:
+    """[OPEN_STATICS] screw-thread problem: 10000 lb, two threads an inch, 2 in, 0.2."""
+    return {"T": _raising_lbf_in(10e3, mean_dia=2.0, lead=0.5, friction=0.2)}
+
+
+def _wentzell_preload_n() -> float:
+    return bolt_preload_n(0.334 * MM_PER_IN**2, proof_n_mm2=85e3 * N_PER_LBF / MM_PER_IN**2, share=0.85)
+
+
+def wentzell_bolt_torque() -> Numbers:
+    """[WENTZELL] Example 6.1: 3/4 in, 0.334 in2, proof 85000 psi, 85 percent of it, nut factor 0.2."""
+    torque = tightening_torque_nm(_wentzell_preload_n(), dia_mm=0.75 * MM_PER_IN, nut_factor=0.2)
+    return {"T": torque / NM_PER_LBF_IN}
+
+
+def wentzell_turn_of_nut() -> Numbers:
+    """[WENTZELL] Example 6.2: the same preload, 5 in long, 30e6 psi, pitch 0.1 in."""
+    turn = turn_of_nut_deg(
+        _wentzell_preload_n(),
+        length_mm=5.0 * MM_PER_IN,
+        stress_area_mm2=0.334 * MM_PER_IN**2,
+        e_n_mm2=30e6 * N_PER_LBF / MM_PER_IN**2,
+        pitch_mm=0.1 * MM_PER_IN,
+    )
+    return {"angle": turn}
+
+
 def jindal_cone() -> Numbers:
     """[JINDAL] Example 22-8: 15 deg half angle, 0.3, 300 N, mean radius 45 mm; no friction while it is seated."""
     normal = radial_force_n(300.0, half_angle_deg=15.0, friction=0.0) / cos(radians(15.0))
@@ -378,6 +485,12 @@ def jindal_cone() -> Numbers:
 def jindal_torque() -> Numbers:
     """[JINDAL] Example 22-7: 12 kW at 750 rpm."""
     return {"T": torque_at_speed_nm(12e3, speed_rpm=750.0)}
+
+
+def bansal_wedge() -> Numbers:
+    """[BANSAL_MECHANICS] wedge example: 10 deg, 0.3 on every face, 1500 N."""
+    wedge = Wedge(angle_deg=10.0, slope_friction=0.3, floor_friction=0.3, wall_friction=0.3)
+    return {"P": wedge_push_n(1500.0, wedge=wedge)}
 
 
 def pytel_rod() -> Numbers:
@@ -406,6 +519,13 @@ def jindal_interference() -> Numbers:
         "max interference": float(shaft_upper - hole_lower),
         "min interference": float(shaft_lower - hole_upper),
     }
+
+
+def grip_before_turning() -> Numbers:
+    """[VDI3106] in a chuck maker's manual: 3000 N, 2.668 kg m in all, both safeties 1.5; 500 rpm is inferred."""
+    jaws = Jaws(count=1, jaw_mass_kg=2.668, centre_radius_mm=1000.0)
+    centrifugal = jaws_centrifugal_n(jaws, speed_rpm=500.0)
+    return {"F0": grip_to_begin_with_n(3000.0, centrifugal_n=centrifugal, cut_safety=1.5, jaw_safety=1.5)}
 
 
 def sharma_speed_series() -> Numbers:
@@ -455,6 +575,7 @@ CALCULATIONS: dict[str, Callable[[], Numbers]] = {
     "W07": sharma_known_force,
     "W08": ghosh_force,
     "W09": sharma_motor,
+    "W10": ghosh_shear_plane,
     "W11": groover_two_tests,
     "W12": sharma_two_tests,
     "W13": kalpakjian_half_speed,
@@ -465,6 +586,8 @@ CALCULATIONS: dict[str, Callable[[], Numbers]] = {
     "W18": groover_economics,
     "W19": ghosh_feed_marks,
     "W20": groover_surface,
+    "W21": sharma_ordinates,
+    "W22": sharma_trace_areas,
     "W23": kalpakjian_drill,
     "W24": sharma_drill_moment,
     "W25": tapers_per_foot,
@@ -480,12 +603,22 @@ CALCULATIONS: dict[str, Callable[[], Numbers]] = {
     "W35": ring_in_three_jaws,
     "W36": bansal_end_load,
     "W37": bansal_inner_load,
+    "W38": sharma_shank,
+    "W39": shigley_double_start,
+    "W40": wentzell_square_thread,
+    "W41": wentzell_acme_thread,
+    "W42": jindal_screw_and_collar,
+    "W43": statics_jack,
+    "W44": wentzell_bolt_torque,
+    "W45": wentzell_turn_of_nut,
     "W46": jindal_cone,
     "W47": jindal_torque,
+    "W48": bansal_wedge,
     "W49": pytel_rod,
     "W50": gum_temperature,
     "W67": jindal_clearance,
     "W68": jindal_interference,
+    "W69": grip_before_turning,
     "W70": sharma_speed_series,
     "W73": iso_ring_sizes,
     "W74": us_ring_sizes,
@@ -495,18 +628,11 @@ CALCULATIONS: dict[str, Callable[[], Numbers]] = {
 """Every example whose relation is in the project."""
 
 LEFT: dict[str, tuple[str, ...]] = {
-    "no relation of this: force comes from measured specific forces, not from a shear angle": ("W10",),
-    "no relation of this yet: a measured trace of a surface is not evaluated": ("W21", "W22"),
-    "no relation of this yet: bending stress in a tool's shank": ("W38",),
-    "no relation of this yet: torque of a screw thread": ("W39", "W40", "W41", "W42", "W43"),
-    "no relation of this yet: tightening of bolts": ("W44", "W45"),
-    "no relation of this yet: a wedge with friction on three faces (cones have friction on one)": ("W48",),
     "no relation of this yet: budgets of measurement uncertainty": ("W51",),
     "no relation of this yet: control charts": ("W52", "W53", "W54", "W55", "W56"),
     "no relation of this yet: process capability": ("W57", "W58"),
     "no relation of this yet: sizes of samples and acceptance": ("W59", "W60", "W61", "W62", "W63", "W64"),
     "no relation of this yet: best cutting of bars for many different lengths": ("W65", "W66"),
-    "no relation of this yet: grip that jaws lose by turning fast": ("W69",),
     "no relation of this yet: cost of a piece with its material, and of a machine": ("W71", "W72"),
 }
 """Every other example, by the reason why it is not calculated."""

@@ -71,7 +71,7 @@ def text() -> str:
         "## Side by side",
         "Force is the upper end of the sources, with a worn edge. The power that arrives is the same at every "
         "speed, so that a cut takes up the same share of power and of torque. The feeds of a band are for its "
-        "ends: force at the coarse one, chatter and chip at the fine one.",
+        "ends: force at the coarse one, the chip at the fine one; chatter in the middle.",
         *steps,
         "### Drilling",
         "With either kind of edges the same. Power and torque are for the fine end of the feed, the shares for the "

@@ -89,8 +89,8 @@ def stability() -> str:
     strong = swapped(Edge.HSS, SWAPS["motor"]).cut(ROUGH)
     bore, own = case_of(found, ROUGH_BORE), case_of(planned(TOOLROOM, Edge.HSS), ROUGH_BORE)
     return (
-        f"**Stability.** At {cut.feed.low_mm_rev:.2g} mm/rev, the fine end of its band, the small lathe chatters "
-        f"from {quiet_mm(case, cut.feed.low_mm_rev):.2f} mm on: {case.stiffness_n_um:.1f} N/µm between tool and "
+        f"**Stability.** At {cut.feed.mean_mm_rev:.2g} mm/rev, the middle of its band, the small lathe chatters "
+        f"from {quiet_mm(case, cut.feed.mean_mm_rev):.2f} mm on: {case.stiffness_n_um:.1f} N/µm between tool and "
         "work, and the depth goes with the stiffness. One thing taken from the toolroom lathe at a time (table "
         f"above): its motor of {TOOLROOM.short} leaves {len(strong.depth_steps)} passes of {deepest_mm(strong):.2f} "
         f"mm as they were. Its stiffness alone makes {len(stiff.depth_steps)} passes of {deepest_mm(stiff):.2f} mm "

@@ -93,6 +93,7 @@ CASES = (
         BORE,
         lambda: make_plan(bush(('diameter = "20 H8"', 'fit = "running on 20 mm shaft"')), demo_shop(METRIC)),
     ),
+    _case("last-cuts-bend", NOTE, BORE, lambda: demo_plan("bush", INCH)),
     _case("mostly-swarf", NOTE, "load", lambda: demo_plan("band", METRIC)),
     _case("no-centre-drill", WARNING, "drilling", without_centre_drill),
     _case("no-interference", WARNING, OUTSIDE, lambda: pressed(OUTSIDE, "28.10")),

@@ -13,8 +13,8 @@ from handwheel.check.cut_metal import check_metal
 from handwheel.check.cut_ready import check_ready
 from handwheel.check.cut_way import check_by_eye, check_way
 from handwheel.check.dial import turn_sign
-from handwheel.check.loads import BY_DEPTH
-from handwheel.check.machine import LastCut, Machine, place_after, slide_gone_to, travel_of
+from handwheel.check.loads import BY_DEPTH, Chip, bending
+from handwheel.check.machine import LastCut, Machine, is_read, place_after, slide_gone_to, travel_of
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.solids import work_pieces
@@ -52,7 +52,7 @@ def cut(scene: Scene, act: Cut) -> Machine:
     bite = make_bite(machine.work, machine.fitted, machine.place, end)
     check_way(scene, act, bite)
     check_by_eye(scene, act, bite)
-    check_metal(scene, act, bite)
+    chip = check_metal(scene, act, bite)
     after = slide_gone_to(
         machine,
         scene.case.lathe,
@@ -64,7 +64,7 @@ def cut(scene: Scene, act: Cut) -> Machine:
     check_span(scene, after, act.handle)
     if act.to is not None:
         check_expected(scene, after, act.to)
-    return _with_work(scene.on(after), act, bite)
+    return _with_work(scene.on(after), act, bite, chip)
 
 
 def _winding(scene: Scene, act: Cut) -> Winding | None:
@@ -107,7 +107,7 @@ def _misdirected(scene: Scene, text: str) -> None:
     scene.refuse(RefusalCode.WRONG_DIRECTION, text)
 
 
-def _with_work(scene: Scene, act: Cut, bite: Bite) -> Machine:
+def _with_work(scene: Scene, act: Cut, bite: Bite, chip: Chip | None) -> Machine:
     machine = scene.machine
     if machine.fitted is None:
         return machine
@@ -137,17 +137,29 @@ def _with_work(scene: Scene, act: Cut, bite: Bite) -> Machine:
         broken=frozenset(),  # a cut beside an edge takes the hand's work away
         cut_at={**machine.cut_at, act.surface: machine.step},
         cut_spans_mm=spans,
-        last_cuts=_last_cuts(scene, act, bite),
+        last_cuts=_last_cuts(scene, act, bite, chip),
         contact=None,
         has_cut=True,
     )
 
 
-def _last_cuts(scene: Scene, act: Cut, bite: Bite) -> Mapping[str, LastCut]:
+def _last_cuts(scene: Scene, act: Cut, bite: Bite, chip: Chip | None) -> Mapping[str, LastCut]:
     """What cut each surface last, with this cut; blades and edge tools leave no marks of a nose."""
     machine, tool = scene.machine, bite.fitted.tool
     feed = machine.feeds.get(act.handle)
     others = {surface: one for surface, one in machine.last_cuts.items() if surface != act.surface}
     if feed is None or tool.kind not in BY_DEPTH:
         return others
-    return {**others, act.surface: LastCut(act=act.id, feed_mm_rev=feed.high_mm_rev, nose_mm=tool.nose_radius_mm)}
+    before = machine.last_cuts.get(act.surface)
+    is_known = before is not None and before.tool == tool.id and is_read(machine, act.surface)
+    force, bends = (0.0, 0.0) if chip is None else bending(scene, chip)
+    last = LastCut(
+        act=act.id,
+        feed_mm_rev=feed.high_mm_rev,
+        tool=tool.id,
+        nose_mm=tool.nose_radius_mm,
+        force_n=force,
+        bends_mm=bends,
+        read_n=before.force_n if before is not None and is_known else 0.0,
+    )
+    return {**others, act.surface: last}

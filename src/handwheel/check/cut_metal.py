@@ -11,7 +11,7 @@ from handwheel.check.limits import (
     least_depth_fault,
     metal_speed_fault,
 )
-from handwheel.check.loads import check_loads, chip_loads, chip_of
+from handwheel.check.loads import Chip, check_loads, chip_loads, chip_of
 from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Scene
 from handwheel.check.surfaces import is_edge
@@ -33,16 +33,19 @@ DIA_MM = 0.02
 """The diameter cut may pass the printed one of the speed by these two together."""
 
 
-def check_metal(scene: Scene, act: Cut, bite: Bite) -> None:
-    """Refuse air, metal deeper or larger than printed, and speeds and depths outside the limits."""
+def check_metal(scene: Scene, act: Cut, bite: Bite) -> Chip | None:
+    """Refuse air, metal deeper or larger than printed, and speeds and depths outside the limits.
+
+    Returns the chip, as far as anything can be reckoned of it.
+    """
     machine, material = scene.machine, scene.case.material
     if machine.fitted is None:
-        return
+        return None
     if area_mm2(bite.taken) <= LEAST_CHIP_MM2:
         scene.refuse(
             RefusalCode.CUTS_AIR, f"cutting {act.surface}: the edge meets no metal; check the setting before this cut"
         )
-        return
+        return None
     depth = depth_met_mm(scene, act, bite)
     if depth > act.depth_mm + DEEPER_MM + DEEPER_SHARE * abs(act.depth_mm):
         scene.refuse(
@@ -63,6 +66,7 @@ def check_metal(scene: Scene, act: Cut, bite: Bite) -> None:
     found = None if material is None else least_depth_fault(material, facts)
     if found is not None:
         scene.refuse(*found)
+    return chip
 
 
 def _check_blade(scene: Scene, act: Cut, bite: Bite) -> None:

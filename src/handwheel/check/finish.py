@@ -1,4 +1,4 @@
-"""Whether the last cut on each surface is as fine as its finish asks."""
+"""Whether the last cut on each surface is as fine as its finish asks, and bends no more than a reading knows."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Case, Log
 from handwheel.check.surfaces import is_face
 from handwheel.data.materials import Material
+from handwheel.domain.part import Aspect
+from handwheel.physics.diameter_error import ERROR_SHARE
 from handwheel.physics.roughness import feed_for_mean_roughness_mm_rev
 
 
@@ -23,6 +25,39 @@ def check_finish(case: Case, machine: Machine, log: Log) -> None:
         for load in finish_loads(case, case.material, surface, last):
             if not load.is_kept:
                 log.add(last.act, load.code, f"the last cut on {surface}: {load.words}")
+
+
+def check_bending(case: Case, machine: Machine, log: Log) -> None:
+    """Refuse a last cut on a diameter whose bending no reading has taken in, beyond a quarter of the tolerance.
+
+    Two equal cuts bend alike: what the first did is in its reading. What the second bends more or less than the first
+    is not, and of a cut with no reading before it, or by another tool, the whole of it.
+    """
+    for feature in case.part.sizes:
+        last = machine.last_cuts.get(feature.surface)
+        if last is None or feature.aspect is not Aspect.DIAMETER:
+            continue
+        load = bending_load(last, float(feature.size.band))
+        if not load.is_kept:
+            log.add(
+                last.act,
+                load.code,
+                f"the last cut on {feature.surface}: {load.asked:.3g} {load.unit} of diameter bend away that no "
+                f"reading has taken in, and {load.allowed:.3g} {load.unit} is the {load.what}; {load.remedy}",
+            )
+
+
+def bending_load(last: LastCut, tolerance_mm: float) -> Load:
+    """What a last cut bends away that no reading has taken in, beside a quarter of the tolerance. [mm]"""
+    unread = abs(1.0 - last.read_n / last.force_n) if last.force_n > 0 else 0.0
+    return Load(
+        code=RefusalCode.BENDS_AWAY,
+        asked=unread * last.bends_mm,
+        allowed=ERROR_SHARE * tolerance_mm,
+        unit="mm",
+        what="quarter of the tolerance",
+        remedy="take two equal last cuts with one tool and one feed, and measure between them",
+    )
 
 
 def finish_loads(case: Case, material: Material, surface: str, last: LastCut) -> tuple[Load, ...]:

@@ -20,6 +20,7 @@ from handwheel.check.report import RefusalCode
 from handwheel.check.scene import Case, Scene
 from handwheel.check.surfaces import is_edge
 from handwheel.data.chatter_factor import chatter_factor
+from handwheel.data.force_ratios import radial_ratio
 from handwheel.data.forces import force_models
 from handwheel.data.materials import Material, material
 from handwheel.domain.acts import Cut, SetFeed
@@ -31,6 +32,7 @@ from handwheel.domain.motion import Edge
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.region import bounds_mm
 from handwheel.physics.deflection import STEEL_N_MM2
+from handwheel.physics.diameter_error import radial_error_dia_mm
 from handwheel.physics.force import Process, force_band, worn_force_band
 from handwheel.physics.min_chip import THIN_CHIP, least_chip_mm, mean_chip_mm
 from handwheel.physics.power import power_w, torque_nm
@@ -242,27 +244,43 @@ def check_loads(scene: Scene, doing: str, loads: Iterator[Load]) -> None:
             scene.refuse(load.code, f"{doing}: {load.words}")
 
 
+def bending(scene: Scene, chip: Chip) -> tuple[float, float]:
+    """Force of a turning tool or a boring bar, and what it bends the diameter by, at most; 0 if unknown. [N, mm]"""
+    case, tool = scene.case, chip.tool
+    if chip.by_tool or chip.width_mm <= 0 or case.material is None or not force_models(case.material):
+        return 0.0, 0.0
+    feed = chip.feed.high_mm_rev
+    force = chip.width_mm * _worn_n(case.material.key, chip.process, tool.edge, chip.angle_deg, feed)
+    passive = radial_ratio(chip.width_mm, tool.nose_radius_mm, tool.entering_deg).most * force
+    stiffness = _static_n_um(case, scene.machine, chip, case.material)
+    return force, radial_error_dia_mm(passive, stiffness_n_um=stiffness)
+
+
 def _stiffness_n_um(case: Case, machine: Machine, chip: Chip, metal: Material) -> float:
+    """Stiffness that the limit of chatter goes by: what the shop has heard scales it. [N/µm]"""
+    return chatter_factor(case.shop, learner_of(chip.tool)) * _static_n_um(case, machine, chip, metal)
+
+
+def _static_n_um(case: Case, machine: Machine, chip: Chip, metal: Material) -> float:
     """Stiffness at the edge: that of the boring bar as it stands out, or of the work from what holds it. [N/µm]
 
     Of a metal whose modulus nobody gives the machine's own stays: the work makes it no stiffer.
     """
     own, holding, work = case.lathe.tool_stiffness_n_um, machine.holding, machine.work
-    heard = chatter_factor(case.shop, learner_of(chip.tool))
     if chip.tool.kind is ToolKind.BORING:
         if chip.tool.bar_dia_mm <= 0:
-            return heard * own
-        return heard * overhang_stiffness_n_um(
+            return own
+        return overhang_stiffness_n_um(
             own, length_mm=chip.tool.reach_mm, dia_mm=chip.tool.bar_dia_mm, e_n_mm2=STEEL_N_MM2
         )
     modulus = metal.find("e_modulus")
     if holding is None or work is None or modulus is None:
-        return heard * own
+        return own
     on_bar = machine.side is Side.FRONT and machine.stock is not None
     dia, bore = 2.0 * work.box[3], 0.0
     if on_bar and machine.stock is not None:
         dia, bore = float(machine.stock.dia_mm), float(machine.stock.bore_mm)
-    return heard * overhang_stiffness_n_um(
+    return overhang_stiffness_n_um(
         own,
         length_mm=chip.at_mm - holding.jaw_face_mm,
         dia_mm=dia,

@@ -81,11 +81,19 @@ class Contact(Struct, frozen=True, kw_only=True):
 
 
 class LastCut(Struct, frozen=True, kw_only=True):
-    """What cut a surface last: the act, the coarse end of its feed [mm/rev], the nose of the tool (0: none) [mm]."""
+    """What cut a surface last: the act, the coarse end of its feed [mm/rev], the tool and its nose (0: none) [mm].
+
+    ``force_n`` is its cutting force and ``bends_mm`` what that bends the diameter by, ``read_n`` the force of the cut
+    before it, if that was by the same tool and was measured: the reading has what it bent. [N, mm]
+    """
 
     act: str
     feed_mm_rev: float
+    tool: str
     nose_mm: float
+    force_n: float = 0.0
+    bends_mm: float = 0.0
+    read_n: float = 0.0
 
 
 class FittedTool(Struct, frozen=True, kw_only=True):
@@ -215,6 +223,11 @@ class Machine(Struct, frozen=True, kw_only=True):
     def knows_x(self) -> bool:
         """Whether x rests on a touch and on readings since."""
         return self.true_x and not (self.slides[Handle.CROSS].by_eye or (self.swung and self.slides[Handle.TOP].by_eye))
+
+
+def is_read(machine: Machine, surface: str) -> bool:
+    """Whether a surface has been measured since it was cut last."""
+    return machine.measured_at.get(surface, -1) > machine.cut_at.get(surface, -1)
 
 
 def direction(machine: Machine, handle: Handle, motion: Motion) -> Point:

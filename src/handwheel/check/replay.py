@@ -19,7 +19,7 @@ from handwheel.check.acts_tools import fit_drill, fit_tool, hand_step, swing
 from handwheel.check.acts_zero import approach, set_zero, touch
 from handwheel.check.compare import compare_part
 from handwheel.check.dwell import check_dwell
-from handwheel.check.finish import check_finish
+from handwheel.check.finish import check_bending, check_finish
 from handwheel.check.machine import Machine
 from handwheel.check.report import CheckedSize, CheckReport, RefusalCode
 from handwheel.check.scene import Case, Log, Scene, case_for
@@ -201,4 +201,5 @@ def _end(case: Case, machine: Machine, log: Log) -> tuple[CheckedSize, ...]:
         if feature.aspect is Aspect.BROKEN and feature.surface not in machine.broken:
             log.add("", RefusalCode.EDGE_NOT_BROKEN, f"the sheet ends and {feature.surface} is sharp; break it by hand")
     check_finish(case, machine, log)
+    check_bending(case, machine, log)
     return compare_part(case.part, part_frame(machine, case.part.width_mm), log)

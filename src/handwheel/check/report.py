@@ -62,6 +62,7 @@ class RefusalCode(Enum):
     TORQUE_EXCEEDED = "torque-exceeded"
     GRIP_SLIPS = "grip-slips"
     CHATTERS = "chatters"
+    BENDS_AWAY = "bends-away"
     DWELLS = "dwells"
     PUSH_EXCEEDED = "push-exceeded"
     CUTS_AIR = "cuts-air"

@@ -50,6 +50,7 @@ FINDING_CODES: Mapping[str, FindingCode] = {
     "health-hazard": _warning("dust or fumes of this material can harm whoever is at the lathe"),
     "interrupted-cut": _note("the corners of a hexagon bar meet the edge with blows"),
     "jaw-lobes": _note("the grip springs the ring out of round"),
+    "last-cuts-bend": _note("the two last cuts bend more than a quarter of the tolerance"),
     "mate-assumed": _warning("nobody has said what the part of a fit measures"),
     "mostly-swarf": _note("more than half of the metal becomes chips"),
     "no-centre-drill": _warning("nothing leads the first drill"),

@@ -13,9 +13,6 @@ STEEL_N_MM2 = 210_000.0
 STEEL_BAR_REACH_IN_DIAMETERS = 4.0
 """Longest reach of a steel boring bar in its own diameters [BORING_GUIDES], opened."""
 
-STEEL_N_MM2 = 210_000.0
-"""Modulus of a steel boring bar (from memory, cutting-models section 9)."""
-
 CARBIDE_BAR_REACH_IN_DIAMETERS = 6.0
 """Longest reach of a carbide boring bar in its own diameters; finishing to 8 [BORING_GUIDES], opened."""
 

@@ -92,6 +92,50 @@ def tangential_error_dia_mm(sinking_mm: float, *, cut_dia_mm: float) -> float:
     return 2.0 * sinking_mm**2 / cut_dia_mm
 
 
+def straight_force_n(
+    tolerance_mm: float, *, stiffness_n_um: float, passive_ratio: float, share: float = ERROR_SHARE
+) -> float:
+    r"""Greatest cutting force whose bending stays within a share of the tolerance of a diameter.
+
+    .. math:: F_c = \frac{s\,T\,k}{2\,k_p}
+
+    Parameters
+    ----------
+    tolerance_mm : float
+        Width of the tolerance on the diameter, :math:`T`. [mm]
+    stiffness_n_um : float
+        Stiffness of machine, tool and work in series, :math:`k`. [N/µm]
+    passive_ratio : float
+        Passive force as a share of the cutting force, :math:`k_p`.
+    share : float
+        Share of the tolerance that bending may take, :math:`s`.
+
+    Returns
+    -------
+    float
+        Cutting force :math:`F_c`. [N]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is not above 0, or the share above 1.
+
+    References
+    ----------
+    `radial_error_dia_mm` turned round; the quarter is common practice [COMMON].
+
+    Examples
+    --------
+    >>> round(straight_force_n(0.033, stiffness_n_um=8.0, passive_ratio=0.4), 1)
+    82.5
+    """
+    require_positive("tolerance_mm", tolerance_mm, unit="mm")
+    require_positive("passive_ratio", passive_ratio, unit="(ratio)")
+    require_positive("share", share, unit="1")
+    require_within("share", share, low=0.0, high=1.0, unit="1")
+    return share * tolerance_mm / radial_error_dia_mm(passive_ratio, stiffness_n_um=stiffness_n_um)
+
+
 def pass_error_dia_mm(
     opinions: Sequence[ForceOpinion],
     *,
@@ -210,15 +254,5 @@ def deepest_pass_mm(
     >>> round(deepest_pass_mm((c45,), tolerance_mm=0.033, **cut), 2)
     0.27
     """
-    require_positive("tolerance_mm", tolerance_mm, unit="mm")
-    require_positive("share", share, unit="1")
-    require_within("share", share, low=0.0, high=1.0, unit="1")
-    of_one = pass_error_dia_mm(
-        opinions,
-        depth_mm=1.0,
-        feed_mm_rev=feed_mm_rev,
-        passive_ratio=passive_ratio,
-        stiffness_n_um=stiffness_n_um,
-        factors=factors,
-    )
-    return share * tolerance_mm / of_one
+    straight = straight_force_n(tolerance_mm, stiffness_n_um=stiffness_n_um, passive_ratio=passive_ratio, share=share)
+    return straight / force_band(opinions, depth_mm=1.0, feed_mm_rev=feed_mm_rev, factors=factors).ruling_n

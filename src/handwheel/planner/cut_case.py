@@ -43,6 +43,13 @@ class Eased(Struct, frozen=True, kw_only=True):
     unusual: bool = False
 
 
+class Bending(Struct, frozen=True, kw_only=True):
+    """What bends while a diameter gets its size: the tolerance of that [mm], what gives way across it [N/µm]."""
+
+    tolerance_mm: float
+    stiffness_n_um: float
+
+
 class CutCase(Struct, frozen=True, kw_only=True):
     """What one step asks: how much metal, along which way, with what, under which limits.
 
@@ -66,6 +73,8 @@ class CutCase(Struct, frozen=True, kw_only=True):
         Mean roughness that a finishing pass must not exceed (ideal Ra of feed and nose), 0 if none is asked. [µm]
     max_rpm : float
         What the holding bears. [rev/min]
+    bending : Bending or None
+        What the two last cuts on a diameter had better not bend too far; ``None`` for all others.
     grip_torque_nm : float
         Torque at which the work may begin to slip in its holding, 0 if nobody has reckoned it. [N m]
     units : Units
@@ -90,6 +99,7 @@ class CutCase(Struct, frozen=True, kw_only=True):
     width_mm: float = 0.0
     roughness_um: float = 0.0
     grip_torque_nm: float = 0.0
+    bending: Bending | None = None
     units: Units = Units.MM
     eased: Eased | None = None
 
@@ -146,7 +156,8 @@ class NoSchedule(Struct, frozen=True, kw_only=True):
     """Why no pass can be set, and what would change that: in words, and as whole things to be tried.
 
     ``offer`` makes those things, only when somebody asks; ``most_mm`` is the depth or width that would be possible, as
-    far as it got, ``bears_mm`` the greatest depth that any speed and feed bears where each bears too little. [mm]
+    far as it got, ``bears_mm`` the greatest depth that any speed and feed bears where each bears too little, and
+    ``straight_mm`` the same with the bending kept too. [mm]
     """
 
     code: str
@@ -155,6 +166,7 @@ class NoSchedule(Struct, frozen=True, kw_only=True):
     offer: Callable[[], tuple[Remedy, ...]] = tuple
     most_mm: float = 0.0
     bears_mm: float = 0.0
+    straight_mm: float = 0.0
 
     @property
     def remedies(self) -> tuple[Remedy, ...]:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import cache
+from math import ceil
 
 from msgspec import Struct
 
+from handwheel.data.force_ratios import radial_ratio
 from handwheel.data.forces import ForceModel
 from handwheel.data.materials import Material, WorkHardening
 from handwheel.data.materials import material as table_material
@@ -15,12 +17,14 @@ from handwheel.domain.motion import Edge
 from handwheel.domain.part import Units
 from handwheel.domain.said import said_short
 from handwheel.domain.tools import Tool, ToolKind
+from handwheel.physics.diameter_error import straight_force_n
 from handwheel.physics.force import ForceEstimate, Process, force_band, worn_force_band
 from handwheel.physics.min_chip import least_chip_mm
 from handwheel.physics.min_chip import mean_chip_mm as chip_mean_mm
 from handwheel.physics.quiet_cut import quiet_depth_mm
 from handwheel.physics.speed import cutting_speed_m_min
-from handwheel.planner.cut_case import CutCase, Eased, Feed
+from handwheel.planner.cut_case import CutCase, Eased, Feed, Schedule
+from handwheel.planner.dialing import steps_at_least
 
 LEAST_CUT_SHARE = 1.25
 """A last cut takes this many times the metal's least cut at least; common practice, no source."""
@@ -31,6 +35,11 @@ DRIVE_ROOM = 1.1
 POWER, TORQUE = "power", "torque"
 PUSH = "push by hand"
 GRIP = "the grip of the holding"
+BENDING = "bending"
+BENDING_WORDS = f"{BENDING}, a quarter of the tolerance"
+OVER_STEP = 0.1
+"""Cuts that bend further than they had better tie within so much of the limit; ours, no source. [1]"""
+ROUND_OFF = 1e-9
 HEAD = "the head of the boring bar"
 EASED = "the gentler cut that was asked for"
 HEAD_ROOM_MM = 0.05
@@ -56,7 +65,8 @@ class DepthForces:
     def at(self, feed: Feed) -> DepthForce:
         """Force and chatter depth for each millimetre of depth at a feed.
 
-        Of a band that a hand keeps the coarse end for the force; the middle for chatter, which takes many turns to grow.
+        Of a band that a hand keeps the coarse end for the force; for chatter, which takes many turns to grow, the
+        middle.
         """
         key = (*self._key, feed.low_mm_rev, feed.high_mm_rev)
         found = self._known.get(key)
@@ -125,6 +135,36 @@ def head_limits(tool: Tool, units: Units) -> Iterable[tuple[float, str]]:
         yield tool.head_mm - HEAD_ROOM_MM, f"{HEAD}, {said_short(tool.head_mm, units)} high"
 
 
+def bending_limits(case: CutCase, unit: DepthForce) -> Iterable[tuple[float, str]]:
+    """Depth of two last cuts from which their bending takes more of the tolerance than it had better. [mm]
+
+    The two are alike and the first is measured, so that what bends is measured away but for what is unlike between
+    them: the limit is one to keep if it can be kept, not one that forbids a cut.
+    """
+    if case.bending is not None:
+        ratio = radial_ratio(last_depth_mm(case), case.tool.nose_radius_mm, case.tool.entering_deg)
+        straight = straight_force_n(
+            case.bending.tolerance_mm, stiffness_n_um=case.bending.stiffness_n_um, passive_ratio=ratio.most
+        )
+        yield straight / unit.force_n, BENDING_WORDS
+
+
+def last_depth_mm(case: CutCase) -> float:
+    """Depth of each of so many equal passes, in whole steps. [mm]"""
+    return -(-steps_at_least(case.total_mm, case.step_mm) // max(1, case.equal_passes)) * case.step_mm
+
+
+def over_bending(case: CutCase, unit: DepthForce) -> int:
+    """By how many tenths of its limit the two last cuts bend too far; 0 if they do not, or if nothing is asked."""
+    shares = [last_depth_mm(case) / depth for depth, _ in bending_limits(case, unit)]
+    return max((ceil((share - 1.0) / OVER_STEP - ROUND_OFF) for share in shares if share > 1.0 + ROUND_OFF), default=0)
+
+
+def bending_share(found: Schedule) -> float:
+    """Share of its limit that the bending of the two last cuts of a schedule takes up; 0 where nothing is asked. [1]"""
+    return max((load.share for load in found.loads if load.limit == BENDING_WORDS), default=0.0)
+
+
 def limit_name(words: str) -> str:
     """Name of a limit whatever the figures in its words are: the torque of every belt position is one limit.
 
@@ -133,7 +173,7 @@ def limit_name(words: str) -> str:
     >>> limit_name("torque in B2, 12 N·m"), limit_name("the grip of the holding, 3.1 N·m"), limit_name("chatter")
     ('torque', 'the grip of the holding', 'chatter')
     """
-    return next((name for name in (POWER, TORQUE, GRIP, CHATTER, PUSH) if words.startswith(name)), words)
+    return next((name for name in (POWER, TORQUE, GRIP, CHATTER, PUSH, BENDING) if words.startswith(name)), words)
 
 
 def code_of(binds: str, usual: str) -> str:

@@ -18,10 +18,12 @@ from handwheel.domain.part import Aspect, Part, Units
 from handwheel.domain.plan import Stage
 from handwheel.domain.said import said, said_cutting_speed, said_feed, said_short, said_short_range
 from handwheel.domain.slides import Dial
+from handwheel.physics.diameter_error import ERROR_SHARE
 from handwheel.physics.stability import DAMPED_BELOW_M_MIN
 from handwheel.planner.bar_findings import bar_findings
+from handwheel.planner.bent_findings import bent_findings
 from handwheel.planner.cut_case import Schedule
-from handwheel.planner.cut_limits import CHATTER, least_depth_mm, limit_name
+from handwheel.planner.cut_limits import CHATTER, bending_share, least_depth_mm, limit_name
 from handwheel.planner.dialing import Scale, engraving_is_diameter
 from handwheel.planner.finish_findings import finish_findings, finish_reasons
 from handwheel.planner.fit_findings import fit_findings
@@ -123,13 +125,18 @@ def _last_cuts(job: Job, ways: Sequence[Way]) -> Iterable[Reason]:
         if not cut.lighter or way.step.stage is not Stage.FINISH or way.schedule is None or way.across is None:
             continue
         depth = way.schedule.depth_steps[-1] * way.across.radius_per_step_mm
+        why = (
+            "the most that bends no more than a quarter of the tolerance away, in whole steps, and no less than the "
+            "metal's least cut"
+            if cut.unbent
+            else "the most that the limits bear, in whole steps, and no less than the metal's least cut; with the "
+            "usual cuts there is no order at all"
+        )
         yield Reason(
             where=way.step.id,
             quantity="depth of the two last cuts",
             value=f"{said(depth, job.units, places=3)} each",
-            relation=f"lighter than the usual {said(job.finish_cut_mm, job.units, places=3)}: the most that the limits "
-            "bear, in whole steps, and no less than the metal's least cut; with the usual cuts there is no "
-            "order at all",
+            relation=f"lighter than the usual {said(job.finish_cut_mm, job.units, places=3)}: {why}",
             inputs=(
                 f"least cut {said(least_depth_mm(job.material), job.units, places=3)}",
                 f"the limits bear {said(cut.most_mm, job.units, places=3)}",
@@ -224,6 +231,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
             f"torque {found.torque_nm:.1f} N·m",
             *(("force from the range of its group",) if any(model.from_group for model in models) else ()),
             *_damping_words(found),
+            *_bending_words(job, found),
         ),
         source_key=models[0].source_key,
         standing=models[0].standing.value,
@@ -241,6 +249,17 @@ def _damping_words(found: Schedule) -> Iterable[str]:
         yield f"below about {said_cutting_speed(DAMPED_BELOW_M_MIN)} the flank damps chatter, which is not reckoned"
 
 
+def _bending_words(job: Job, found: Schedule) -> Iterable[str]:
+    """What the last cuts bend, and how much of it they had better not pass that is."""
+    share = bending_share(found)
+    if share > 0.0 and found.case is not None and found.case.bending is not None:
+        moved = share * ERROR_SHARE * found.case.bending.tolerance_mm
+        yield (
+            f"bends the diameter by up to {said(moved, job.units, places=4)}, {100.0 * share:.0f} % of a quarter of "
+            "the tolerance (common practice); the reading between the two takes that in"
+        )
+
+
 def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:
     """What the user should know about this job in this shop."""
     return (
@@ -251,6 +270,7 @@ def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:
         *_fine_findings(job, ways),
         *_holding_findings(job, ways),
         *swelling_findings(job, ways),
+        *bent_findings(job, ways),
         *ripple_findings(job, ways),
         *song_findings(job, ways),
         *bar_findings(job),

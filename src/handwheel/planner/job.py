@@ -70,12 +70,14 @@ class Reaming(Struct, frozen=True, kw_only=True):
 class LastCut(Struct, frozen=True, kw_only=True):
     """Depth of each of the two equal last cuts on a surface, at least and at most: what steps of a dial make of it.
 
-    By habit it is as little as may be, ``lighter`` ones are as deep as may be. [mm]
+    By habit it is as little as may be, ``lighter`` ones are as deep as may be; ``unbent`` ones are lighter although the
+    habit would go, for they bend less. [mm]
     """
 
     least_mm: float
     most_mm: float
     lighter: bool = False
+    unbent: bool = False
 
     @property
     def usual_mm(self) -> float:

@@ -12,6 +12,7 @@ from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.said import said, said_cutting_speed, said_feed
 from handwheel.physics.speed import cutting_speed_m_min
 from handwheel.planner.cut_case import NoSchedule, Schedule
+from handwheel.planner.cut_limits import OVER_STEP
 from handwheel.planner.feeds import speed_is_allowed, unusual_words
 from handwheel.planner.passes import Choice, Option, Options
 
@@ -62,7 +63,7 @@ class Beside:
             choice = options.choice(option)
             if isinstance(choice, NoSchedule):
                 refused = choice.why.removeprefix(f"{options.case.name}: ")
-            elif best is None or (choice.option.unusual, choice.worth_s) < (best.option.unusual, best.worth_s):
+            elif best is None or _rank(choice) < _rank(best):
                 best = choice
         return refused if best is None else self._compared(options, best)
 
@@ -79,6 +80,8 @@ class Beside:
         if option.unusual and not self._found.unusual:
             words = unusual_words(option.speed, option.feed, options.case, options.speeds)
             return f"possible, but {words or 'an edge would be worn out before the pass is over'}"
+        if (over := option.over) and over > options.over(self._found.feed):
+            return f"possible, but it bends the diameter {100.0 * over * OVER_STEP:.0f} % further than it had better"
         change_s = (options.total_ms(option, passes) - self._found.total_ms) / 1000.0
         time = f"{abs(change_s):.0f} s {'longer' if change_s > 0.0 else 'shorter'}" if round(change_s) else "as long"
         pieces = [time, f"{passes} pass{'es' * (passes > 1)}", f"{choice.force_n:.0f} N"]
@@ -119,3 +122,8 @@ class Beside:
         if depth_mm > most:
             return f"{binds} from {said(most, case.units, places=3)}"
         return "which keeps the limits but counts for more (gentleness)"
+
+
+def _rank(choice: Choice) -> tuple[bool, int, int]:
+    """By what a choice is held against another: the less the better."""
+    return choice.option.unusual, choice.option.over, choice.worth_s

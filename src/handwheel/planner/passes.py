@@ -29,6 +29,7 @@ from handwheel.planner.cut_limits import (
     CHATTER,
     GRIP,
     DepthForces,
+    bending_limits,
     code_of,
     depth_floor_mm,
     eased_limits,
@@ -36,6 +37,7 @@ from handwheel.planner.cut_limits import (
     head_limits,
     least_chip_of,
     mean_chip_mm,
+    over_bending,
     unit_force,
 )
 from handwheel.planner.dialing import steps_at_least, steps_at_most
@@ -54,8 +56,9 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
     Limits: cutting speed of the tables, speed of the holding, power, torque (a belt position's own limit where the
     shop states one), regenerative chatter, the metal's least feed and, if it hardens, its least depth. A speed far
     below the table, a hand feed within a hair, or a pass through which no edge lasts is taken only where nothing else
-    goes (`is_unusual`). Ties go to the
-    smaller force, then to the slower speed; what is worth the same in whole seconds ties, for nobody tells less. A case
+    goes (`is_unusual`); so are two last cuts that bend more than a share of the tolerance, and of those the ones that
+    bend least. Ties go to the smaller force, then to the slower speed; what is worth the same in whole seconds ties,
+    for nobody tells less. A case
     that is eased takes no more than its share of each limit.
     """
     try:
@@ -66,8 +69,8 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
     usable = [speed for speed in lathe.speeds if speed_is_allowed(speed, case, speeds)]
     if not usable:
         return _too_fast(case, speeds, lathe=lathe, material=material)
-    best: tuple[tuple[bool, int, float, float], Choice] | None = None
-    bears = 0.0
+    best: tuple[tuple[bool, int, int, float, float], Choice] | None = None
+    bears = straight = 0.0
     refused = NoSchedule(
         code="no-feed",
         why=NO_FEED,
@@ -75,19 +78,19 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
         offer=lambda: feedable(case, speeds, material=material, habits=habits),
     )
     for option in options.best_first(usable):
-        if best is not None and (option.unusual, option.worth_s) > best[0][:2]:
-            break  # every pair that follows is less usual, or is worth less even with the fewest passes
+        if best is not None and (option.unusual, option.over, option.worth_s) > best[0][:3]:
+            break  # every pair that follows is less usual, bends further, or is worth less even with the fewest passes
         found = options.choice(option)
         if isinstance(found, NoSchedule):
-            bears = max(bears, found.bears_mm)
+            bears, straight = max(bears, found.bears_mm), max(straight, found.straight_mm)
             if found.most_mm >= refused.most_mm:
                 refused = found
             continue
-        for choice in options.with_more_passes(found, below_s=None if best is None else best[0][1]):
-            rank = (option.unusual, choice.worth_s, choice.force_n, option.speed.rpm)
+        for choice in options.with_more_passes(found, below_s=None if best is None else best[0][2]):
+            rank = (option.unusual, option.over, choice.worth_s, choice.force_n, option.speed.rpm)
             if best is None or rank < best[0]:
                 best = (rank, choice)
-    return replace(refused, bears_mm=bears) if best is None else options.schedule(best[1])
+    return replace(refused, bears_mm=bears, straight_mm=straight) if best is None else options.schedule(best[1])
 
 
 def _too_fast(case: CutCase, speeds: SpeedRange, *, lathe: Lathe, material: Material) -> NoSchedule:
@@ -114,10 +117,12 @@ def _too_fast(case: CutCase, speeds: SpeedRange, *, lathe: Lathe, material: Mate
 class Option(Struct, frozen=True):
     """A speed with a feed that exists at it: time of one pass [s], share of an edge's life that it uses up [1].
 
-    ``worth_s`` is what the fewest passes that there could be are worth, were they without load. [s]
+    ``over`` is by how many tenths of its limit two last cuts would bend too far; ``worth_s`` what the fewest passes
+    that there could be are worth, were they without load. [s]
     """
 
     unusual: bool
+    over: int
     worth_s: int
     speed: SpindleSpeed
     feed: Feed
@@ -161,11 +166,15 @@ class Options:
             share = pass_s / lasts_s
             worth = round(self._worth.of(fewest, pass_s=pass_s, edge_share=share, load=0.0))
             unusual = share > 1.0 or is_unusual(speed, feed, case, self.speeds)
-            found.append(Option(unusual, worth, speed, feed, pass_s, share))
+            found.append(Option(unusual, self.over(feed), worth, speed, feed, pass_s, share))
         return found
 
+    def over(self, feed: Feed) -> int:
+        """By how many tenths of its limit two last cuts at a feed would bend too far."""
+        return 0 if self.case.bending is None else over_bending(self.case, self._forces.at(feed))
+
     def best_first(self, usable: Sequence[SpindleSpeed]) -> list[Option]:
-        """The usual ones first, of these those whose pass is worth most, were it without load.
+        """The usual ones first, then those that bend least beyond the limit, then by what a pass without load is worth.
 
         What a person would rather not set is no way to be gentler.
         """
@@ -176,6 +185,7 @@ class Options:
             found,
             key=lambda option: (
                 option.unusual,
+                option.over,
                 option.worth_s,
                 option.speed.rpm,
                 option.feed.high_mm_rev,
@@ -246,6 +256,9 @@ class Options:
             mean, least = mean_chip_mm(case, min(alike) * case.step_mm, option.feed.low_mm_rev), least_chip_of(case)
             if mean < THIN_CHIP * least:
                 return self._chip_too_thin(option, most, mean, least)
+        wished = list(bending_limits(case, self._forces.at(option.feed)))
+        binds = min([(most, binds), *wished])[1]
+        limits = [*limits, *wished]
         load = max(deepest / limit for limit, _ in limits)
         return Choice(
             option=option,
@@ -278,6 +291,7 @@ class Options:
             ),
             most_mm=most,
             bears_mm=most,
+            straight_mm=min((most, *(depth for depth, _ in bending_limits(case, unit)))),
             why=f"{case.name}: depth is limited to {said(most, case.units)} by {binds}, which cannot be shared "
             "into cuts that are deep enough for the metal and whole on the dial",
         )

@@ -26,6 +26,7 @@ RULES = (
     "as drawn; turned end for end if the ends have different steps and that is cheaper, or if nothing else goes",
     "the bar with the least metal that cleans up, the narrowest blade that reaches; others only if these give no plan",
     "the two last cuts on a diameter by the shop's habit; lighter ones, as deep as may be, only if nothing else goes",
+    "lighter ones too where those by habit would bend more than a quarter of the tolerance away, and lighter ones less",
     "surfaces that must run true to each other are finished in one holding",
     "what hangs on the bar before parting keeps a web of half a millimetre and a quarter of the wall",
 )

@@ -17,7 +17,7 @@ from handwheel.planner.job import Job
 from handwheel.planner.known_answers import KnownAnswers
 from handwheel.planner.known_metal import metal_trouble
 from handwheel.planner.ledges import ledges_of
-from handwheel.planner.lighter import LighterCuts, lighter_cuts
+from handwheel.planner.lighter import LighterCuts, bent, lighter_cuts, straighter_cuts
 from handwheel.planner.order import cheapest_order
 from handwheel.planner.posing import Posed, Solved, hole_ids, hole_ms, pose, solved, without_hole_ms
 from handwheel.planner.variants import Group, bars_that_clean_up, blades_for, variants
@@ -226,8 +226,9 @@ def search_orders(
     """Search every variant on the smallest bar, and with the narrowest blade for it, that give an order.
 
     On each bar the part is looked at as drawn, and turned end for end if its ends have different steps, or if there is
-    no order as drawn. What falls short is told of the part as drawn. Where nothing goes, last cuts that were too deep
-    are made lighter, as deep as their limits bear.
+    no order as drawn. What falls short is told of the part as drawn. Last cuts that bend too far are made lighter if
+    they then bend less. Where nothing goes, last cuts that were too deep are made lighter: as deep as bending keeps to
+    its share of the tolerance, else as deep as their limits bear.
     """
     metal = material(part.material)
     search = Search(kinds, models, any_order=any_order, most_jobs=most_jobs, known=known)
@@ -235,21 +236,53 @@ def search_orders(
         search.shortfalls.append(Shortfall(lacking=(unknown.step,), troubles=(unknown,)))
         return search
     _sweep(search, part, shop, metal)
-    if search.best is not None or search.ended:
+    if search.best is not None:
+        return search if search.ended else _straighter(search, search.best, shop, metal)
+    if search.ended:
         return search
-    by_habit, turned = search.shortfalls, search.turned_shortfalls
-    lighter, turned_lighter = (
-        lighter_cuts(part, metal, (trouble for shortfall in found for trouble in shortfall.troubles))
-        for part, found in ((part, by_habit), (turned_end_for_end(part), turned))
-    )
-    if not lighter and not turned_lighter:
+    by_habit, turned = search.shortfalls, tuple(search.turned_shortfalls)
+    turned_part = turned_end_for_end(part)
+    pairs = [
+        (
+            _lighter(part, metal, by_habit, straight=straight),
+            _lighter(turned_part, metal, turned, straight=straight),
+        )
+        for straight in (True, False)
+    ]
+    if not any(pairs[-1]):
         return search
-    search.shortfalls = []
-    _sweep(search, part, shop, metal, lighter=lighter, turned_lighter=turned_lighter)
-    lightened = {surface for surface, _ in lighter}
+    for lighter, turned_lighter in dict.fromkeys(pairs):
+        search.shortfalls = []
+        _sweep(search, part, shop, metal, lighter=lighter, turned_lighter=turned_lighter)
+        if search.best_ms is not None or search.ended:
+            break
+    lightened = {surface for surface, _ in pairs[-1][0]}
     if all(lightened & set(shortfall.lacking) for shortfall in search.shortfalls):
         search.shortfalls = by_habit  # lighter cuts help nobody: what the habit wants is told
     return search
+
+
+def _straighter(search: Search, best: Solved, shop: Shop, metal: Material) -> Search:
+    """The search by habit, or one with lighter last cuts where those by habit bend too far and lighter ones less.
+
+    The same part on the same bar with the same blade; both counts of what was looked at are told.
+    """
+    cuts = straighter_cuts(best.ways, metal)
+    if not cuts:
+        return search
+    job, again = best.job, Search(search.kinds, search.models, most_jobs=search.most_jobs, known=search.known)
+    again.look_at(variants(job.part, shop, metal, job.bar, job.blade, lighter=cuts, known=search.known))
+    if again.best is None or bent(again.best.ways) >= bent(best.ways):
+        return search
+    again.visited += search.visited
+    again.alternatives += search.alternatives
+    return again
+
+
+def _lighter(part: Part, metal: Material, fallen: Sequence[Shortfall], *, straight: bool) -> LighterCuts:
+    """Lighter last cuts for what fell short by habit."""
+    troubles = (trouble for shortfall in fallen for trouble in shortfall.troubles)
+    return lighter_cuts(part, metal, troubles, straight=straight)
 
 
 def _sweep(

@@ -86,7 +86,8 @@ class NoWay(Struct, frozen=True, kw_only=True):
 
     ``code`` is the stable name of the kind of trouble (`docs/refusals.md` has a section for each), ``remedy`` what
     would help in words, ``remedies`` the same as things that can be tried, each on its own. ``bears_mm`` is the depth
-    of cut that the limits bear, where they do not bear the one that was asked for (else 0). [mm]
+    of cut that the limits bear, where they do not bear the one that was asked for (else 0), ``straight_mm`` the depth
+    at which bending keeps to its share of the tolerance as well. [mm]
     """
 
     step: str
@@ -96,6 +97,7 @@ class NoWay(Struct, frozen=True, kw_only=True):
     code: str = ""
     remedies: tuple[Remedy, ...] = ()
     bears_mm: float = 0.0
+    straight_mm: float = 0.0
 
 
 class Kind(Struct, frozen=True, kw_only=True):

@@ -83,7 +83,7 @@ COARSE_SHOP = replace(
         lathe=replace(
             LATHE,
             feeds_across=(PowerFeed(mm_rev=0.05, position="A"), PowerFeed(mm_rev=0.1, position="B")),
-            tool_stiffness_n_um=80.0,
+            tool_stiffness_n_um=100.0,
         )
     ),
     habits=Habits(quill_push_n=4000.0),

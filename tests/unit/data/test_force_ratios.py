@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from handwheel.data.force_ratios import EdgeState, ForceDirection, force_ratio
+from handwheel.data.force_ratios import EdgeState, ForceDirection, force_ratio, radial_ratio
 from handwheel.data.loader import Standing
 from handwheel.data.materials import material
 from handwheel.data.reference_rakes import reference_rake
@@ -42,3 +42,19 @@ def test_rakes_at_which_forces_were_tabled(key: str, deg: float) -> None:
 @pytest.mark.parametrize("key", ["ss304", "ti_gr5", "cu_etp", "pom"])
 def test_other_families_have_none(key: str) -> None:
     assert reference_rake(material(key)) is None
+
+
+@pytest.mark.parametrize(
+    ("depth", "nose", "entering", "most"),
+    [
+        (0.4, 0.2, 90.0, 0.4),
+        (0.39, 0.2, 90.0, 1.0),
+        (0.1, 0.2, 90.0, 1.0),
+        (0.4, 0.2, 60.0, 1.0),
+        (0.1, 0.0, 95.0, 0.4),
+    ],
+)
+def test_a_cut_on_the_nose_or_a_slanting_edge_pushes_as_a_blunt_one(
+    depth: float, nose: float, entering: float, most: float
+) -> None:
+    assert radial_ratio(depth, nose, entering).most == most

@@ -21,6 +21,7 @@ from handwheel.physics.diameter_error import (
     deepest_pass_mm,
     pass_error_dia_mm,
     radial_error_dia_mm,
+    straight_force_n,
     tangential_error_dia_mm,
 )
 from handwheel.physics.force import ForceFactors
@@ -156,3 +157,17 @@ def test_a_load_at_the_centre_or_beyond_is_refused() -> None:
         propped_deflection_mm(1.0, load_at_mm=100.0, length_mm=100.0, **BEAM)
     with pytest.raises(OutOfRangeError, match="must lie before the centre"):
         between_centres_deflection_mm(1.0, load_at_mm=101.0, length_mm=100.0, **BEAM)
+
+
+def test_the_straight_force_bends_just_its_share_of_the_tolerance() -> None:
+    force = straight_force_n(0.033, stiffness_n_um=6.5, passive_ratio=0.7, share=0.3)
+    assert radial_error_dia_mm(0.7 * force, stiffness_n_um=6.5) == pytest.approx(0.3 * 0.033)
+
+
+@pytest.mark.parametrize(
+    "wrong", [{"tolerance_mm": 0.0}, {"passive_ratio": 0.0}, {"share": 1.1}, {"stiffness_n_um": 0.0}]
+)
+def test_a_straight_force_needs_a_tolerance_a_ratio_and_a_share(wrong: dict[str, float]) -> None:
+    figures = {"tolerance_mm": 0.03, "stiffness_n_um": 5.0, "passive_ratio": 1.0, "share": 0.25, **wrong}
+    with pytest.raises(OutOfRangeError, match=next(iter(wrong))):
+        straight_force_n(figures.pop("tolerance_mm"), **figures)

@@ -25,10 +25,12 @@ from handwheel.planner.kinds.common import (
     SHORT_OF_ROUGH_MM,
     along_drive,
     bar_stiffness_n_um,
+    bending_of,
     no_cross_scale,
     nothing_feeds,
     planned,
     roughness_um,
+    static_bar_n_um,
 )
 from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes, ledge_passes, round_title, zeros_lost
 from handwheel.planner.kinds.drill import last_drill_step
@@ -175,6 +177,7 @@ def _way(job: Job, step: Step, holding: Holding, tool: Tool, cutting: Cutting, *
         grip_torque_nm=holding.grip_torque_nm,
         stiffness_n_um=bar_stiffness_n_um(job, tool, holding, depth_mm=-end),
         damping=BAR_DAMPING,
+        bending=bending_of(job, step, static_bar_n_um(job, tool, holding, depth_mm=-end)),
         equal_passes=2 if finish else 0,
         roughness_um=roughness_um(job, step.surface) if finish else 0.0,
     )

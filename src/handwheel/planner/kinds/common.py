@@ -14,7 +14,7 @@ from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding, Side
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect
-from handwheel.domain.plan import Step
+from handwheel.domain.plan import Stage, Step
 from handwheel.domain.remedies import AddToShop, AllowFinish, AllowSize, FitSlide, Remedy
 from handwheel.domain.said import said
 from handwheel.domain.size import Size
@@ -23,7 +23,7 @@ from handwheel.domain.tools import Tool
 from handwheel.physics.deflection import STEEL_N_MM2
 from handwheel.physics.quiet_cut import overhang_stiffness_n_um
 from handwheel.planner import offers
-from handwheel.planner.cut_case import CaseResult, CutCase, FeedDrive, NoSchedule, Schedule
+from handwheel.planner.cut_case import Bending, CaseResult, CutCase, FeedDrive, NoSchedule, Schedule
 from handwheel.planner.dialing import Scale, cross_scale, steps_at_most, top_scale
 from handwheel.planner.gentler import gentler_schedule
 from handwheel.planner.job import Job, LastCut
@@ -66,12 +66,14 @@ def across_drive(job: Job) -> FeedDrive:
 
 
 def work_stiffness_n_um(job: Job, holding: Holding, *, at_mm: float) -> float:
-    """Stiffness between tool and work where it is cut: machine and overhanging bar in series. [N/µm]
+    """Stiffness that the limit of chatter goes by: `static_work_n_um`, scaled by what the shop has heard. [N/µm]"""
+    return chatter_factor(job.shop, Learner.TURNING) * static_work_n_um(job, holding, at_mm=at_mm)
 
-    What the shop has heard chatter, or not, scales it: the limit of chatter goes with it.
-    """
+
+def static_work_n_um(job: Job, holding: Holding, *, at_mm: float) -> float:
+    """Stiffness between tool and work where it is cut: machine and overhanging bar in series. [N/µm]"""
     on_bar = holding.side is Side.FRONT
-    return chatter_factor(job.shop, Learner.TURNING) * overhang_stiffness_n_um(
+    return overhang_stiffness_n_um(
         job.shop.lathe.tool_stiffness_n_um,
         length_mm=at_mm - holding.jaw_face_mm,
         dia_mm=2.0 * (job.grip_radius_mm if on_bar else job.outside_radius_mm),
@@ -81,18 +83,31 @@ def work_stiffness_n_um(job: Job, holding: Holding, *, at_mm: float) -> float:
 
 
 def bar_stiffness_n_um(job: Job, tool: Tool, holding: Holding, *, depth_mm: float) -> float:
+    """Stiffness that the limit of chatter goes by: `static_bar_n_um`, scaled by what the shop has heard. [N/µm]"""
+    return chatter_factor(job.shop, Learner.BORING) * static_bar_n_um(job, tool, holding, depth_mm=depth_mm)
+
+
+def static_bar_n_um(job: Job, tool: Tool, holding: Holding, *, depth_mm: float) -> float:
     """Stiffness of a boring bar at its tip; machine in series. [N/µm]
 
     It is set out no further than the depth needs, or than the deepest of the steps that it does in one holding: it is
-    clamped once for all of them. What the shop has heard chatter in bores, or not, scales it.
+    clamped once for all of them.
     """
     needs = max(depth_mm + CLEAR_MM + BAR_MARGIN_MM, dict(job.stands_out_mm).get((holding.id, tool.id), 0.0))
-    return chatter_factor(job.shop, Learner.BORING) * overhang_stiffness_n_um(
+    return overhang_stiffness_n_um(
         job.shop.lathe.tool_stiffness_n_um,
         length_mm=min(tool.reach_mm, needs),
         dia_mm=tool.bar_dia_mm,
         e_n_mm2=STEEL_N_MM2,
     )
+
+
+def bending_of(job: Job, step: Step, stiffness_n_um: float) -> Bending | None:
+    """What the last cuts of a step had better not bend too far; ``None`` while it is roughed."""
+    if step.stage is not Stage.FINISH:
+        return None
+    band = float(job.size(step.surface, Aspect.DIAMETER).band)
+    return Bending(tolerance_mm=band, stiffness_n_um=stiffness_n_um)
 
 
 def roughness_um(job: Job, surface: str) -> float:
@@ -117,6 +132,7 @@ def planned(job: Job, step: Step, case: CutCase) -> Schedule | NoWay:
             remedy=found.remedy + _coarser_words(case, coarser),
             remedies=(*found.remedies, *_finer_feed(job, case, found.code), *coarser),
             bears_mm=found.bears_mm,
+            straight_mm=found.straight_mm,
         )
     return found
 

@@ -25,9 +25,11 @@ from handwheel.planner.job import Job, rect
 from handwheel.planner.kinds.common import (
     SHORT_OF_ROUGH_MM,
     along_drive,
+    bending_of,
     nothing_feeds,
     planned,
     roughness_um,
+    static_work_n_um,
     work_stiffness_n_um,
 )
 from handwheel.planner.kinds.diameter import DiameterWork, diameter_passes, ledge_passes, round_title, zeros_lost
@@ -198,6 +200,7 @@ def _way(job: Job, step: Step, holding: Holding, tool: Tool, cutting: Cutting, *
         max_rpm=holding.max_rpm,
         grip_torque_nm=holding.grip_torque_nm,
         stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
+        bending=bending_of(job, step, static_work_n_um(job, holding, at_mm=0.0)),
         equal_passes=2 if finish else 0,
         roughness_um=roughness_um(job, step.surface) if finish else 0.0,
     )

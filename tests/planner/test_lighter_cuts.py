@@ -30,7 +30,7 @@ from tests.shops import part_of, shop_of
 from tests.stepped import Step, Stepped
 
 QUANTITY = "depth of the two last cuts"
-SLENDER = (("huge-slack", "inch-sleeve"), ("tiny", "steel-spacer"), ("tiny", "titanium-band"))
+SLENDER = (("huge-slack", "inch-sleeve"), ("tiny", "steel-spacer"))
 """Shops with no boring bar that bears the habit in these parts."""
 BENT_BY_HABIT = (("bush", "metric-lathe"),)
 """Demos whose bore would bend more than a quarter of its tolerance away by habit, and lighter cuts less."""

@@ -647,7 +647,7 @@ def test_pc_10_a_lathe_too_fast_for_titanium_says_by_how_much() -> None:
     refused = schedule(turning(METRIC), material=material("ti_gr2"), lathe=lathe, habits=HABITS)
     assert isinstance(refused, NoSchedule)
     assert refused.why.startswith(
-        "the slowest speed, 755 rev/min, is 59 m/min on Ø 25.0 mm (0.98 in); Titanium grade 2 bears "
+        "the slowest speed, 755 rev/min, is 59 m/min, 195 ft/min on Ø 25.0 mm (0.98 in); Titanium grade 2 bears "
     )
 
 

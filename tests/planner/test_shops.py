@@ -40,6 +40,7 @@ REFUSED = {
     # slender bars on a light lathe chatter at every depth that the metal allows
     ("tiny", "inch-sleeve"): "depth-too-small",
     ("tiny", "stainless-bush"): "depth-too-small",
+    ("tiny", "titanium-band"): "depth-too-small",
     # a drill near the size of these holes needs more than 600 N of push
     ("weak-hand", "brass-bush"): "too-thick-for-the-hole",
     ("weak-hand", "inch-sleeve"): "drill-not-driven",

@@ -130,7 +130,7 @@ def _cut(now: Standing, at: int, act: a.Cut) -> Reckoned:
     if tool.kind in BY_DEPTH:
         own = _own_n_um(now)
         stiff = 1.0 / (1.0 / own + 1.0 / now.shop.lathe.tool_stiffness_n_um)
-        shares[Code.CHATTERS] = width / _quiet(now.metal, feed.low_mm_rev, tool, stiff)
+        shares[Code.CHATTERS] = width / _quiet(now.metal, (feed.low_mm_rev + feed.high_mm_rev) / 2.0, tool, stiff)
     return Reckoned(at=at, act=act, tool=tool, width_mm=width, dia_mm=dia, own_n_um=own, shares=shares)
 
 

@@ -342,7 +342,7 @@ def test_a_diameter_is_read_with_a_step_of_the_readout() -> None:
     halved = changed(by_readout(Fraction(1, 2), 19.0), "measure-turn-1", mark_worth_mm=0.005)
     assert RefusalCode.RADIUS_FOR_DIAMETER in codes(halved, shop)
     other = changed(by_readout(Fraction(1, 2), 19.0), "measure-turn-1", mark_worth_mm=0.033)
-    told = "marks (or steps of a readout) are worth 0.04000, 0.01000 mm here"
+    told = "marks (or steps of a readout) are worth 0.04000 mm, 0.01000 mm here"
     assert any(told in text for text in texts(other, shop))
 
 

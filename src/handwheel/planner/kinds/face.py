@@ -98,7 +98,7 @@ def _cut_ways(
             large_dia_mm=2.0 * rim_mm,
             max_rpm=holding.max_rpm,
             grip_torque_nm=holding.grip_torque_nm,
-            stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
+            stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=stock_mm),  # where the first pass is
             roughness_um=job.part.face_ra_um or 0.0,
         )
         found = planned(job, step, case)

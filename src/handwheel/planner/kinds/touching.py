@@ -78,7 +78,7 @@ def contact_words(tool: Tool, units: Units, *, along: bool) -> str:
     if tool.kind in FORM_TOOLS:
         left = tool.hand is Hand.LEFT
         return (
-            f"left side of the form tool ({said_short(tool.width_mm, units)} from its hollow)"
+            f"left side of the form tool, {said_short(tool.width_mm, units)} from its hollow,"
             if left
             else "side of its other lip"
         )

@@ -84,6 +84,12 @@ CASES = (
     _case("finish-not-met", WARNING, OUTSIDE, lambda: rough("0.05")),
     _case("fire-hazard", WARNING, "Titanium grade 2", lambda: demo_plan("band", METRIC)),
     _case("force-from-group", NOTE, "PTFE", lambda: in_metal("ptfe")),
+    _case(
+        "full-power-assumed",
+        NOTE,
+        "spindle speed",
+        lambda: make_plan(part_of("brass-bush"), shop_of("variable-speed")),
+    ),
     _case("health-hazard", WARNING, "PTFE", lambda: in_metal("ptfe")),
     _case("interrupted-cut", NOTE, "rough-outside", lambda: made("hexagon", METRIC).plan),
     _case("jaw-lobes", NOTE, "soft-jaws", lambda: demo_plan("band", METRIC)),

@@ -27,12 +27,13 @@ from handwheel.domain.acts import Cut, SetFeed
 from handwheel.domain.chatter import learner_of
 from handwheel.domain.contour import Point
 from handwheel.domain.holding import Side
-from handwheel.domain.lathe import Lathe
+from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.motion import Edge
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.region import bounds_mm
 from handwheel.physics.deflection import STEEL_N_MM2
 from handwheel.physics.diameter_error import radial_error_dia_mm
+from handwheel.physics.drive import listed_power_w
 from handwheel.physics.force import Process, force_band, worn_force_band
 from handwheel.physics.min_chip import THIN_CHIP, least_chip_mm, mean_chip_mm
 from handwheel.physics.power import power_w, torque_nm
@@ -187,27 +188,25 @@ def chip_loads(scene: Scene, chip: Chip) -> Iterator[Load]:
 
 def drive_loads(lathe: Lathe, machine: Machine, *, power_asked_w: float, torque_asked_nm: float) -> Iterator[Load]:
     """What a power and a torque at the spindle ask of motor, belt and holding. [W, N m]"""
+    listed = listed_speed(lathe, machine)
+    power = lathe.motor_power_w * lathe.drive_efficiency if listed is None else listed_power_w(lathe, listed)
     yield Load(
         code=RefusalCode.POWER_EXCEEDED,
         asked=power_asked_w,
-        allowed=lathe.motor_power_w * lathe.drive_efficiency,
+        allowed=power,
         unit="W",
         what=f"power that arrives at the spindle of {lathe.motor_power_w:g} W at the motor",
         remedy="take less at a time, a finer feed, or a slower speed",
     )
-    speed = machine.speed
-    for listed in lathe.speeds:
-        if speed is None or (listed.rpm, listed.position) != (speed.rpm, speed.position):
-            continue
-        if listed.torque_limit_nm is not None:
-            yield Load(
-                code=RefusalCode.TORQUE_EXCEEDED,
-                asked=torque_asked_nm,
-                allowed=listed.torque_limit_nm,
-                unit="N m",
-                what=f"torque that the drive bears at {listed.position}",
-                remedy="take less at a time, or a position that bears more",
-            )
+    if listed is not None and listed.torque_limit_nm is not None:
+        yield Load(
+            code=RefusalCode.TORQUE_EXCEEDED,
+            asked=torque_asked_nm,
+            allowed=listed.torque_limit_nm,
+            unit="N m",
+            what=f"torque that the drive bears at {listed.position}",
+            remedy="take less at a time, or a position that bears more",
+        )
     if machine.grip_torque_nm > 0:
         yield Load(
             code=RefusalCode.GRIP_SLIPS,
@@ -217,6 +216,14 @@ def drive_loads(lathe: Lathe, machine: Machine, *, power_asked_w: float, torque_
             what="torque at which the ring may begin to slip in its holding",
             remedy="take less at a time, or grip harder where the ring bears it",
         )
+
+
+def listed_speed(lathe: Lathe, machine: Machine) -> SpindleSpeed | None:
+    """Speed of the lathe's list that is set; ``None`` if it is none of them."""
+    set_to = machine.speed
+    if set_to is None:
+        return None
+    return next((one for one in lathe.speeds if (one.rpm, one.position) == (set_to.rpm, set_to.position)), None)
 
 
 def most_feed_mm_rev(metal: Material, *, finishing: bool) -> float | None:

@@ -47,6 +47,7 @@ FINDING_CODES: Mapping[str, FindingCode] = {
     "finish-not-met": _warning("the finest feed leaves a rougher surface than is asked for"),
     "fire-hazard": _warning("chips of this metal can burn"),
     "force-from-group": _note("the metal has no force figures of its own"),
+    "full-power-assumed": _note("nobody has said from which speed on a drive without steps has its full power"),
     "health-hazard": _warning("dust or fumes of this material can harm whoever is at the lathe"),
     "interrupted-cut": _note("the corners of a hexagon bar meet the edge with blows"),
     "jaw-lobes": _note("the grip springs the ring out of round"),

@@ -23,7 +23,9 @@ class SpindleSpeed(Struct, frozen=True, kw_only=True):
 
     ``position`` is what the hand sets (belt step, lever letters, the reading of a tachometer). ``torque_limit_nm`` is
     what the drive bears at the spindle in that position, if known (a slipping belt); else power rules. A speed worked
-    out from pulleys carries the range in which it lies, ``low_rpm`` to ``high_rpm``; both stay 0 where it is known.
+    out from pulleys carries the range in which it lies, ``low_rpm`` to ``high_rpm``; both stay 0 where it is known. Of
+    a drive without steps ``full_power_rpm`` is the speed from which it gives its full power, ``full_power_assumed``
+    that nobody has said it; belts and gears have none, 0.
     """
 
     rpm: float
@@ -32,6 +34,8 @@ class SpindleSpeed(Struct, frozen=True, kw_only=True):
     torque_limit_nm: float | None = None
     low_rpm: float = 0.0
     high_rpm: float = 0.0
+    full_power_rpm: float = 0.0
+    full_power_assumed: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a speed that is none, and a range that does not hold it."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from handwheel.domain.errors import require_positive, require_within
+from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.physics.power import torque_at_speed_nm
 
 STANDARD_GRAVITY_M_S2 = 9.80665
@@ -25,6 +26,90 @@ class SpindleTorque(Struct, frozen=True, kw_only=True):
     torque_nm: float
     by_belt: bool
     estimated: bool
+
+
+def available_power_w(
+    motor_power_w: float, *, efficiency: float, speed_rpm: float, full_power_rpm: float | None = None
+) -> float:
+    r"""Power that a drive gives for long at a spindle speed.
+
+    .. math:: P = P_m\,E\,\min\left(1,\ \frac{n}{n_0}\right)
+
+    Parameters
+    ----------
+    motor_power_w : float
+        Power on the motor's plate, :math:`P_m`: what it gives for long. [W]
+    efficiency : float
+        Share of it that arrives at the spindle, :math:`E`.
+    speed_rpm : float
+        Spindle speed, :math:`n`. [rev/min]
+    full_power_rpm : float, optional
+        For a drive without steps, the spindle speed from which the motor gives its full power, :math:`n_0`. [rev/min]
+
+    Returns
+    -------
+    float
+        Power at the spindle, :math:`P`. [W]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a figure is not above 0, or the efficiency not within 0.05 to 1.
+
+    References
+    ----------
+    As `spindle_torque`.
+
+    Examples
+    --------
+    >>> round(available_power_w(750.0, efficiency=0.8, speed_rpm=100.0), 1)
+    600.0
+    >>> round(available_power_w(750.0, efficiency=0.8, speed_rpm=100.0, full_power_rpm=1000.0), 1)
+    60.0
+    """
+    require_positive("motor_power_w", motor_power_w, unit="W")
+    require_within("efficiency", efficiency, low=0.05, high=1.0, unit="(share)")
+    require_positive("speed_rpm", speed_rpm, unit="rev/min")
+    power = motor_power_w * efficiency
+    if full_power_rpm is None:
+        return power
+    require_positive("full_power_rpm", full_power_rpm, unit="rev/min")
+    return power * min(1.0, speed_rpm / full_power_rpm)
+
+
+def listed_power_w(lathe: Lathe, speed: SpindleSpeed) -> float:
+    """Power that a lathe gives for long at the spindle, at a speed of its list.
+
+    Parameters
+    ----------
+    lathe : Lathe
+        Its motor and drive.
+    speed : SpindleSpeed
+        One of its speeds.
+
+    Returns
+    -------
+    float
+        Power, see `available_power_w`. [W]
+
+    Raises
+    ------
+    OutOfRangeError
+        As `available_power_w`.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> knob = SimpleNamespace(fastest_rpm=250.0, full_power_rpm=1000.0)
+    >>> listed_power_w(SimpleNamespace(motor_power_w=750.0, drive_efficiency=0.8), knob)
+    150.0
+    """
+    return available_power_w(
+        lathe.motor_power_w,
+        efficiency=lathe.drive_efficiency,
+        speed_rpm=speed.fastest_rpm,
+        full_power_rpm=speed.full_power_rpm or None,
+    )
 
 
 def spindle_torque(
@@ -86,14 +171,8 @@ def spindle_torque(
     >>> spindle_torque(350.0, efficiency=0.8, speed_rpm=400.0, torque_limit_nm=5.0)
     SpindleTorque(torque_nm=5.0, by_belt=True, estimated=False)
     """
-    require_positive("motor_power_w", motor_power_w, unit="W")
-    require_within("efficiency", efficiency, low=0.05, high=1.0, unit="(share)")
-    require_positive("speed_rpm", speed_rpm, unit="rev/min")
-    at_rpm = speed_rpm
-    if full_power_rpm is not None:
-        require_positive("full_power_rpm", full_power_rpm, unit="rev/min")
-        at_rpm = max(speed_rpm, full_power_rpm)
-    by_power = torque_at_speed_nm(motor_power_w * efficiency, speed_rpm=at_rpm)
+    power = available_power_w(motor_power_w, efficiency=efficiency, speed_rpm=speed_rpm, full_power_rpm=full_power_rpm)
+    by_power = torque_at_speed_nm(power, speed_rpm=speed_rpm)
     if torque_limit_nm is None:
         return SpindleTorque(torque_nm=by_power, by_belt=False, estimated=True)
     require_positive("torque_limit_nm", torque_limit_nm, unit="N m")

@@ -268,7 +268,11 @@ def _force_n(setup: PartingSetup, feed_mm_rev: float, factors: ForceFactors) -> 
 def _stall_share(setup: PartingSetup, speed: SpindleSpeed, force_n: float) -> float:
     needed = torque_nm(force_n, cut_dia_mm=setup.outer_dia_mm)
     drive = spindle_torque(
-        setup.power_w, efficiency=1.0, speed_rpm=speed.fastest_rpm, torque_limit_nm=speed.torque_limit_nm
+        setup.power_w,
+        efficiency=1.0,
+        speed_rpm=speed.fastest_rpm,
+        torque_limit_nm=speed.torque_limit_nm,
+        full_power_rpm=speed.full_power_rpm or None,
     )
     by_drive = 1.0 / stall_margin(needed, available=drive)
     return max(by_drive, needed / setup.grip_torque_nm) if setup.grip_torque_nm > 0 else by_drive

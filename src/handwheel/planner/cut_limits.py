@@ -18,6 +18,7 @@ from handwheel.domain.part import Units
 from handwheel.domain.said import said_short
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.physics.diameter_error import straight_force_n
+from handwheel.physics.drive import listed_power_w
 from handwheel.physics.force import ForceEstimate, Process, force_band, worn_force_band
 from handwheel.physics.min_chip import least_chip_mm
 from handwheel.physics.min_chip import mean_chip_mm as chip_mean_mm
@@ -104,8 +105,7 @@ def unit_force(
 def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple[tuple[float, str], ...]:
     """Greatest cutting force that power, torque and the holding allow at a speed, each with its words."""
     surface = cutting_speed_m_min(speed.fastest_rpm, cut_dia_mm=case.large_dia_mm)
-    power = lathe.motor_power_w * lathe.drive_efficiency
-    limits = [(power * 60.0 / surface, f"{POWER}, {lathe.motor_power_w:.0f} W at the motor")]
+    limits = [(listed_power_w(lathe, speed) * 60.0 / surface, power_words(lathe, speed))]
     if speed.torque_limit_nm is not None:
         limits.append(
             (
@@ -116,6 +116,16 @@ def force_limits_n(speed: SpindleSpeed, case: CutCase, *, lathe: Lathe) -> tuple
     if case.grip_torque_nm > 0:
         limits.append((case.grip_torque_nm * 2000.0 / case.large_dia_mm, f"{GRIP}, {case.grip_torque_nm:.2g} N·m"))
     return tuple(limits)
+
+
+def power_words(lathe: Lathe, speed: SpindleSpeed) -> str:
+    """What the limit of power is called at a speed."""
+    motor_w = lathe.motor_power_w
+    share = listed_power_w(lathe, speed) / (motor_w * lathe.drive_efficiency)
+    if share >= 1.0:
+        return f"{POWER}, {motor_w:.0f} W at the motor"
+    least = f"{POWER}, {share * motor_w:.0f} W of {motor_w:.0f} W at the motor for so slow a speed"
+    return f"{least}, as full_power_from is not said" if speed.full_power_assumed else least
 
 
 def eased_limits(limits: Sequence[tuple[float, str]], eased: Eased, unit: DepthForce) -> list[tuple[float, str]]:

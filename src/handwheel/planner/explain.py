@@ -25,6 +25,7 @@ from handwheel.planner.bent_findings import bent_findings
 from handwheel.planner.cut_case import Schedule
 from handwheel.planner.cut_limits import CHATTER, bending_share, least_depth_mm, limit_name
 from handwheel.planner.dialing import Scale, engraving_is_diameter
+from handwheel.planner.drive_findings import drive_findings
 from handwheel.planner.finish_findings import finish_findings, finish_reasons
 from handwheel.planner.fit_findings import fit_findings
 from handwheel.planner.hazard_findings import hazard_findings, skin_findings
@@ -265,6 +266,7 @@ def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:
     return (
         *_dial_findings(job),
         *_speed_findings(ways),
+        *drive_findings(job.shop.lathe, ways),
         *unknown_findings(job.material),
         *_metal_findings(job),
         *_fine_findings(job, ways),

@@ -10,6 +10,7 @@ from handwheel.domain.errors import OutOfRangeError
 from handwheel.physics.drive import (
     STALL_ROOM,
     SpindleTorque,
+    available_power_w,
     slip_torque_elsewhere_nm,
     spindle_torque,
     stall_margin,
@@ -35,7 +36,7 @@ def test_without_a_limit_the_power_stands_and_is_called_an_estimate() -> None:
 @pytest.mark.parametrize(("speed", "same_as"), [(100.0, 1100.0), (1100.0, 1100.0), (2200.0, 2200.0)])
 def test_a_regulated_drive_keeps_its_torque_below_full_power(speed: float, same_as: float) -> None:
     found = spindle_torque(350.0, efficiency=0.8, speed_rpm=speed, full_power_rpm=1100.0)
-    assert found.torque_nm == torque_at_speed_nm(280.0, speed_rpm=same_as)
+    assert found.torque_nm == pytest.approx(torque_at_speed_nm(280.0, speed_rpm=same_as))
 
 
 def test_a_cut_that_takes_the_whole_power_leaves_no_margin() -> None:
@@ -84,3 +85,14 @@ def test_figures_of_a_trial_have_limits() -> None:
         weighed_torque_nm(1.0, arm_mm=0.0)
     with pytest.raises(OutOfRangeError, match="back_gear: got 0"):
         slip_torque_elsewhere_nm(5.0, tried_pulley_dia_mm=80.0, pulley_dia_mm=80.0, back_gear=0.5)
+
+
+@pytest.mark.parametrize(("rpm", "share"), [(110.0, 0.1), (550.0, 0.5), (1100.0, 1.0), (2200.0, 1.0)])
+def test_the_power_of_a_regulated_drive_falls_with_the_speed_and_is_its_torque_at_that_speed(
+    rpm: float, share: float
+) -> None:
+    power = available_power_w(350.0, efficiency=0.8, speed_rpm=rpm, full_power_rpm=1100.0)
+    assert power == pytest.approx(share * 280.0)
+    torque = spindle_torque(350.0, efficiency=0.8, speed_rpm=rpm, full_power_rpm=1100.0).torque_nm
+    assert torque * 2.0 * 3.141592653589793 * rpm / 60.0 == pytest.approx(power)
+    assert available_power_w(350.0, efficiency=0.8, speed_rpm=rpm) == 280.0

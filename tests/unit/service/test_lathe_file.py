@@ -248,3 +248,26 @@ def test_a_chuck_without_collets_stays_what_it_was() -> None:
 )
 def test_a_tool_that_cannot_exist_is_refused(changes: tuple[tuple[str, str], ...], words: str) -> None:
     assert any(words in problem for problem in problems(*changes))
+
+
+# drives without steps: from which speed on they have their full power -------------------------------------------------
+
+
+def test_where_it_is_not_said_full_power_is_assumed_from_the_fastest_speed_on() -> None:
+    shop = read((FIRST_SPEED, BAND))
+    speeds = [speed for speed in shop.lathe.speeds if speed.position == "knob, by the tachometer"]
+    assert len(speeds) > 1
+    assert {(speed.full_power_rpm, speed.full_power_assumed) for speed in speeds} == {(2000.0, True)}
+    stepped = [speed for speed in shop.lathe.speeds if speed not in speeds]
+    assert {(speed.full_power_rpm, speed.full_power_assumed) for speed in stepped} == {(0.0, False)}
+
+
+def test_what_the_file_says_of_full_power_stands() -> None:
+    shop = read((FIRST_SPEED, BAND + "full_power_from = 600\n"))
+    speed = at(shop, "knob, by the tachometer")
+    assert (speed.full_power_rpm, speed.full_power_assumed) == (600.0, False)
+
+
+def test_a_full_power_from_no_speed_is_a_problem() -> None:
+    (told,) = problems((FIRST_SPEED, BAND + "full_power_from = 0\n"))
+    assert "lathe.variable_speed[no. 1].full_power_from: found 0; allowed 1 to 20000 rev/min" in told

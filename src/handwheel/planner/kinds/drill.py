@@ -30,6 +30,7 @@ from handwheel.domain.size import inch_fraction
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.geometry.tool_shapes import silhouette
 from handwheel.physics.drilling import point_length_mm, push_n, worn_drill_torque_band_nm
+from handwheel.physics.drive import listed_power_w
 from handwheel.physics.force import ForceEstimate
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, spindle_speed_rpm, turning_time_s
@@ -110,9 +111,8 @@ def drill_cut(
     low, high = feed_band(drill, material)
     why = "no speed"
     band = torque_band_nm(drill, low, hole_dia_mm=hole_dia_mm, material=material)
-    power = shop.lathe.motor_power_w * shop.lathe.drive_efficiency
     for speed in sorted(usable, key=lambda s: (-s.rpm, s.position)):
-        limits = [(torque_at_speed_nm(power, speed_rpm=speed.fastest_rpm), POWER)]
+        limits = [(torque_at_speed_nm(listed_power_w(shop.lathe, speed), speed_rpm=speed.fastest_rpm), POWER)]
         if speed.torque_limit_nm is not None:
             limits.append((speed.torque_limit_nm, f"{TORQUE} in {speed.position}"))
         limit, binds = min(limits)

@@ -23,6 +23,7 @@ from handwheel.domain.part import BORE, FRONT_FACE
 from handwheel.domain.plan import Stage, Step, Zone
 from handwheel.domain.said import said, said_range, said_short
 from handwheel.physics.drilling import worn_drill_torque_band_nm
+from handwheel.physics.drive import listed_power_w
 from handwheel.physics.force import ForceEstimate
 from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.speed import cutting_speed_m_min, turning_time_s
@@ -191,7 +192,7 @@ def ream_cut(job: Job, reamer: Reamer, *, max_rpm: float) -> ReamCut | str:
         slowest = 60.0 * travel / (shop.habits.hand_pace_slow_s * speed.rpm) if travel > 0 else low
         least, most = max(low, slowest), min(high, fastest)
         torque = _torque_nm(job, reamer, most)
-        power = torque_at_speed_nm(shop.lathe.motor_power_w * shop.lathe.drive_efficiency, speed_rpm=speed.fastest_rpm)
+        power = torque_at_speed_nm(listed_power_w(shop.lathe, speed), speed_rpm=speed.fastest_rpm)
         limits = [(power, POWER)]
         if speed.torque_limit_nm is not None:
             limits.append((speed.torque_limit_nm, f"{TORQUE} in {speed.position}"))

@@ -142,17 +142,27 @@ def _without_overlap(bands: list[tuple[SpindleSpeed, ...]]) -> tuple[SpindleSpee
 def _read_band(table: Table) -> tuple[SpindleSpeed, ...]:
     """Read a drive without steps: speeds that its tachometer shows, from the slowest to the fastest.
 
-    What can be set is a multiple of ``tachometer_step``; of those, the ones a step of R10 apart are listed.
+    What can be set is a multiple of ``tachometer_step``; of those, the ones a step of R10 apart are listed. Where
+    nobody says from which speed on it has its full power, the fastest of the range is taken, the safe figure.
     """
     lowest, highest = read_rpm(table, "lowest"), read_rpm(table, "highest")
     step = table.number("tachometer_step", low=0.1, high=1000.0, unit="rev/min")
     position = table.text("position")
     torque = _read_torque(table)
+    said = table.has("full_power_from")
+    full_power = read_rpm(table, "full_power_from") if said else highest
     if lowest > highest:
         table.fault("lowest", allowed="at most highest", do="exchange them, or check the figures")
     made = table.make(
         lambda: tuple(
-            SpindleSpeed(rpm=rpm, position=position, measured=True, torque_limit_nm=torque)
+            SpindleSpeed(
+                rpm=rpm,
+                position=position,
+                measured=True,
+                torque_limit_nm=torque,
+                full_power_rpm=full_power,
+                full_power_assumed=not said,
+            )
             for rpm in readings(lowest, highest, step)
         )
     )

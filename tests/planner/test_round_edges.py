@@ -129,7 +129,9 @@ def test_a_left_hand_form_tool_rounds_the_far_edge_behind_the_ring(lathe: str) -
     if lathe == "metric-lathe":
         plan = make_plan(part, left_only)
         assert forms_used(plan)[-1] == "form-in-left-0.5"
-        assert "left side of the form tool, 1.5 mm (0.0591 in) from its hollow," in " ".join(sheet_text(plan, left_only).split())
+        assert "left side of the form tool, 1.5 mm (0.0591 in) from its hollow," in " ".join(
+            sheet_text(plan, left_only).split()
+        )
     assert check_sheet(plan.sheet, shop).refusals == ()
     assert faults(plan.sheet, shop) == []
 

@@ -48,6 +48,13 @@ def singing() -> Plan:
     return make_plan(part, replace(shop, chatter=(heard,)))
 
 
+def with_taper(dia_mm: float) -> Plan:
+    """The bush, its drill chuck on a taper of some diameter."""
+    shop = demo_shop(METRIC)
+    tailstock = replace(shop.lathe.tailstock, taper_dia_mm=dia_mm)
+    return make_plan(demo_part("bush"), replace(shop, lathe=replace(shop.lathe, tailstock=tailstock)))
+
+
 def pressed(surface: str, mate_mm: str, *, part: Part | None = None) -> Plan:
     """A bush whose outside (or bore) goes into a hole (or on a shaft) of one measured size. [mm]"""
     mate = Fraction(mate_mm)

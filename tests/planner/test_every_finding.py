@@ -37,6 +37,7 @@ from tests.planner.provoking import (
     wide_bore,
     wide_outside,
     with_odd_cross_slide,
+    with_taper,
     without_centre_drill,
     worn_band,
 )
@@ -110,6 +111,8 @@ CASES = (
     _case("skin-contact", WARNING, "Leaded free-cutting steel", lambda: in_metal("st11smnpb30", worn=True)),
     _case("skin-contact", NOTE, "Titanium grade 2", worn_band),
     _case("speed-worked-out", NOTE, "spindle speed", on_belts),
+    _case("taper-may-slip", WARNING, "drill-2-drill-14", lambda: with_taper(10.0)),
+    _case("taper-may-slip", NOTE, "drill-3-drill-18-dubbed", lambda: with_taper(10.0)),
     _case("turned-end-for-end", NOTE, "load", lambda: stepped_plan("far side", METRIC)),
     _case("unknown-metal", STOP, "Unknown bronze", lambda: in_metal("unknown_bronze", lathe=INCH)),
     _case("unknown-metal", WARNING, "Unknown steel", lambda: in_metal("unknown_steel")),

@@ -61,6 +61,7 @@ FINDING_CODES: Mapping[str, FindingCode] = {
     "ring-swells": _note("an expanding mandrel holds the ring larger than it will be"),
     "skin-contact": _warning_or_note("what the tables say of this metal on the skin"),
     "speed-worked-out": _note("speeds come from pulleys and are only about right"),
+    "taper-may-slip": _warning_or_note("a drill may turn the taper that holds its chuck in the quill"),
     "turned-end-for-end": _note("the drawing's back is cut first"),
     "unknown-metal": FindingCode(
         severities=(Severity.STOP, Severity.WARNING), meaning="nobody knows which metal of its group this is"

@@ -73,12 +73,14 @@ class Tailstock(Struct, frozen=True, kw_only=True):
     """The tailstock: its quill as a slide and the drill chuck it carries.
 
     ``play_mm`` is how far a loose quill or a tailstock off the line lets a drill wander to any side, so that its hole
-    may be larger by twice as much.
+    may be larger by twice as much. ``taper_dia_mm`` is the diameter, half way along, of the taper that holds the drill
+    chuck in the quill; 0 if nobody has measured it.
     """
 
     quill: Slide
     chuck_high_dia_mm: float
     play_mm: float = 0.0
+    taper_dia_mm: float = 0.0
 
 
 class Lathe(Struct, frozen=True, kw_only=True):

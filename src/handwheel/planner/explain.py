@@ -35,6 +35,7 @@ from handwheel.planner.neighbours import Beside
 from handwheel.planner.ripple import ripple_findings
 from handwheel.planner.song import song_findings
 from handwheel.planner.swelling import swelling_findings
+from handwheel.planner.taper_findings import taper_findings
 from handwheel.planner.unknown_findings import unknown_findings
 from handwheel.planner.way import Way
 from handwheel.planner.worth import counts_words
@@ -267,6 +268,7 @@ def findings_for(job: Job, ways: Sequence[Way]) -> tuple[Finding, ...]:
         *_dial_findings(job),
         *_speed_findings(ways),
         *drive_findings(job.shop.lathe, ways),
+        *taper_findings(job, ways),
         *unknown_findings(job.material),
         *_metal_findings(job),
         *_fine_findings(job, ways),

@@ -271,3 +271,9 @@ def test_what_the_file_says_of_full_power_stands() -> None:
 def test_a_full_power_from_no_speed_is_a_problem() -> None:
     (told,) = problems((FIRST_SPEED, BAND + "full_power_from = 0\n"))
     assert "lathe.variable_speed[no. 1].full_power_from: found 0; allowed 1 to 20000 rev/min" in told
+
+
+def test_the_taper_of_the_tailstock_is_read_and_may_be_left_out() -> None:
+    assert read().lathe.tailstock.taper_dia_mm == 0.0
+    shop = read(("[lathe.tailstock]\n", '[lathe.tailstock]\ntaper = "5/8 in"\n'))
+    assert shop.lathe.tailstock.taper_dia_mm == pytest.approx(15.875)

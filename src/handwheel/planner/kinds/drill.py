@@ -430,7 +430,7 @@ def _ways(job: Job, step: Step, holding: Holding) -> Iterable[Way | NoWay]:
     if (trouble := quill_trouble(job.shop, step)) is not None:
         yield trouble
         return
-    hole = _hole_before(job, index)
+    hole = hole_before(job, index)
     depth = _depth_mm(job, drill)
 
     def run(share: float) -> DrillCut | str:
@@ -480,7 +480,8 @@ def _gentler_cut(usual: DrillCut, run: Callable[[float], DrillCut | str]) -> Dri
     return next(fit, usual)
 
 
-def _hole_before(job: Job, index: int) -> float:
+def hole_before(job: Job, index: int) -> float:
+    """Diameter of the hole that the drills before one of a ladder have left, 0 in the solid. [mm]"""
     return max((float(d.dia_mm) for d in job.drills[:index] if d.kind is DrillKind.TWIST), default=0.0)
 
 

@@ -115,5 +115,12 @@ def _read_tailstock(table: Table) -> Tailstock | None:
     quill = read_slide(table.table("quill"), Handle.QUILL)
     largest_mm = table.mm("drill_chuck_largest")
     play_mm = table.mm("play", high=2.0, default=usual(Tailstock, "play_mm"))
-    made = table.make(lambda: Tailstock(quill=quill, chuck_high_dia_mm=largest_mm, play_mm=play_mm) if quill else None)
+    taper_mm = table.mm("taper", low=3.0, high=80.0) if table.has("taper") else usual(Tailstock, "taper_dia_mm")
+    made = table.make(
+        lambda: (
+            Tailstock(quill=quill, chuck_high_dia_mm=largest_mm, play_mm=play_mm, taper_dia_mm=taper_mm)
+            if quill
+            else None
+        )
+    )
     return made if quill else None

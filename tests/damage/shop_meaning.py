@@ -131,6 +131,7 @@ TAILSTOCK = Keys(
         "quill": ("quill", _slide(ALONG, TRAVEL)),
         "drill_chuck_largest": ("chuck_high_dia_mm", _mm),
         "play": ("play_mm", _mm),
+        "taper": ("taper_dia_mm", _mm),
     }
 )
 LATHE = Keys(

@@ -144,7 +144,7 @@ def test_pc_10_a_lathe_whose_slowest_speed_is_too_fast_is_told_so() -> None:
     shop = only_hss(demo_shop("metric-lathe"))
     fast = replace(shop, lathe=replace(shop.lathe, speeds=tuple(s for s in shop.lathe.speeds if s.rpm >= 755)))
     part, fast = of_metal(demo_part("band"), fast, "ti_gr5")
-    with pytest.raises(NoPlanError, match=r"the slowest speed, 755 rev/min, is 59 m/min on Ø 25\.0 mm"):
+    with pytest.raises(NoPlanError, match=r"the slowest speed, 755 rev/min, is 59 m/min, 195 ft/min on Ø 25\.0 mm"):
         make_plan(part, fast)
 
 

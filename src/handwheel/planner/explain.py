@@ -19,6 +19,8 @@ from handwheel.domain.plan import Stage
 from handwheel.domain.said import said, said_cutting_speed, said_feed, said_short, said_short_range
 from handwheel.domain.slides import Dial
 from handwheel.physics.diameter_error import ERROR_SHARE
+from handwheel.physics.drive import listed_power_w
+from handwheel.physics.power import torque_at_speed_nm
 from handwheel.physics.stability import DAMPED_BELOW_M_MIN
 from handwheel.planner.bar_findings import bar_findings
 from handwheel.planner.bent_findings import bent_findings
@@ -230,7 +232,7 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         inputs=(
             f"force {_span(found.force.low_n, found.force.high_n)} N",
             f"power {found.power_w:.0f} W",
-            f"torque {found.torque_nm:.1f} N·m",
+            _torque_words(job, found),
             *(("force from the range of its group",) if any(model.from_group for model in models) else ()),
             *_damping_words(found),
             *_bending_words(job, found),
@@ -243,6 +245,15 @@ def _of_way(job: Job, way: Way, found: Schedule) -> Iterable[Reason]:
         unit="N of force",
         beside=beside.cuts(),
     )
+
+
+def _torque_words(job: Job, found: Schedule) -> str:
+    """Torque of a cut, of what the drive has: the belt's limit where it is known, else estimated from the power."""
+    speed, asked = found.speed, f"torque {found.torque_nm:.1f} N·m"
+    if speed.torque_limit_nm is not None:
+        return f"{asked} of {speed.torque_limit_nm:g} at which the belt may slip"
+    has = torque_at_speed_nm(listed_power_w(job.shop.lathe, speed), speed_rpm=speed.rpm)
+    return f"{asked} of {has:.1f}, estimated from the power: no limit of the belt is entered"
 
 
 def _damping_words(found: Schedule) -> Iterable[str]:

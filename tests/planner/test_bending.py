@@ -66,7 +66,7 @@ def test_the_schedule_is_the_best_of_a_naive_enumeration(what: str, name: str, k
     def rank(one: Candidate) -> tuple[bool, int, int, float, float]:
         moved = moved_mm(case, metal, depth_mm=max(one.depths) * case.step_mm, feed_mm_rev=one.feed_mm_rev)
         over = max(0, ceil(10.0 * (moved / (0.25 * tolerance_mm) - 1.0) - 1e-9))
-        return one.unusual, over, one.worth_s, one.force_n, one.rpm
+        return one.unusual, over, one.worth_ms, one.force_n, one.rpm
 
     found = schedule(case, material=metal, lathe=lathe_of(name), habits=HABITS)
     assert isinstance(found, Schedule)

@@ -122,7 +122,7 @@ class Candidate:
     """
 
     unusual: bool
-    worth_s: int
+    worth_ms: int
     force_n: float
     rpm: float
     feed_mm_rev: float
@@ -286,14 +286,14 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe, habits: Habits =
                     continue
                 count = len(depths)
                 edges = count * pass_s / 60.0 / life_min(case.tool.edge, surface, table.high_m_min)
-                seconds = count * (pass_s + habits.handling_s) + edges * habits.edge_change_s
+                seconds = count * (pass_s + habits.handling_s) + round(edges * habits.edge_change_s)
                 share = load(case, metal, speed, lathe, force=force, low=low, high=high)
                 worth = (
                     habits.time_weight * seconds
                     + habits.cost_weight * (seconds + 3600.0 * edges * habits.edge_price / (habits.hour_price or inf))
                     + habits.gentle_weight * seconds * share**2
                 )
-                total = round(1000.0 * count * (pass_s + habits.handling_s))
+                total = round(1000.0 * seconds)
                 powered = any(low == high == feed.mm_rev for feed in case.drive.power)
                 unusual = (
                     surface < 0.5 * table.low_m_min
@@ -301,7 +301,7 @@ def enumerate_all(case: CutCase, metal: Material, lathe: Lathe, habits: Habits =
                     or (powered and high * speed.rpm / 60.0 > 2.0)
                     or (not case.width_mm and case.tool.nose_radius_mm > 0 and high > 0.8 * case.tool.nose_radius_mm)
                 )
-                yield Candidate(unusual, round(worth), force, speed.rpm, high, depths, total, share)
+                yield Candidate(unusual, round(1000.0 * worth), force, speed.rpm, high, depths, total, share)
 
 
 METALS = ("ti_gr2", "cu_cw307g", "st11smnpb30", "ss304", "st_c45")

@@ -22,8 +22,8 @@ ROOT = Path(__file__).resolve().parents[2]
 WORDING = "show: 'str | None' = None, words: 'str | None' = None"
 SIGNATURES = {
     "check_plan": "(plan: 'Plan', shop: 'Shop') -> 'CheckReport'",
-    "compare_plans": "(part: 'Part', shop: 'Shop') -> 'Comparison'",
-    "comparison_text": "(comparison: 'Comparison', *, width: 'int' = 80) -> 'str'",
+    "compare_plans": "(part: 'Part', shop: 'Shop', *, said: 'Said | None' = None) -> 'Comparison'",
+    "comparison_text": f"(comparison: 'Comparison', *, width: 'int' = 80, {WORDING}) -> 'str'",
     "desk_pdf": f"(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4', {WORDING}) -> 'bytes'",
     "explain_text": f"(plan: 'Plan', shop: 'Shop', *, of: 'str' = '', width: 'int' = 80, {WORDING}) -> 'str'",
     "make_plan": "(part: 'Part', shop: 'Shop') -> 'Plan'",

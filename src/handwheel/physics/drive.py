@@ -97,6 +97,10 @@ def listed_power_w(lathe: Lathe, speed: SpindleSpeed) -> float:
     OutOfRangeError
         As `available_power_w`.
 
+    References
+    ----------
+    As `available_power_w`.
+
     Examples
     --------
     >>> from types import SimpleNamespace

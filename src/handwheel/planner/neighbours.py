@@ -126,4 +126,4 @@ class Beside:
 
 def _rank(choice: Choice) -> tuple[bool, int, int]:
     """By what a choice is held against another: the less the better."""
-    return choice.option.unusual, choice.option.over, choice.worth_s
+    return choice.option.unusual, choice.option.over, choice.worth_ms

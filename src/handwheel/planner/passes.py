@@ -57,9 +57,8 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
     shop states one), regenerative chatter, the metal's least feed and, if it hardens, its least depth. A speed far
     below the table, a hand feed within a hair, or a pass through which no edge lasts is taken only where nothing else
     goes (`is_unusual`); so are two last cuts that bend more than a share of the tolerance, and of those the ones that
-    bend least. Ties go to the smaller force, then to the slower speed; what is worth the same in whole seconds ties,
-    for nobody tells less. A case
-    that is eased takes no more than its share of each limit.
+    bend least. Ties go to the smaller force, then to the slower speed. A case that is eased takes no more than its
+    share of each limit.
     """
     try:
         speeds = cutting_speed(material, edge=case.tool.edge, cut=case.cut)
@@ -78,7 +77,7 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
         offer=lambda: feedable(case, speeds, material=material, habits=habits),
     )
     for option in options.best_first(usable):
-        if best is not None and (option.unusual, option.over, option.worth_s) > best[0][:3]:
+        if best is not None and (option.unusual, option.over, option.worth_ms) > best[0][:3]:
             break  # every pair that follows is less usual, bends further, or is worth less even with the fewest passes
         found = options.choice(option)
         if isinstance(found, NoSchedule):
@@ -86,8 +85,8 @@ def schedule(case: CutCase, *, material: Material, lathe: Lathe, habits: Habits)
             if found.most_mm >= refused.most_mm:
                 refused = found
             continue
-        for choice in options.with_more_passes(found, below_s=None if best is None else best[0][2]):
-            rank = (option.unusual, option.over, choice.worth_s, choice.force_n, option.speed.rpm)
+        for choice in options.with_more_passes(found, below_ms=None if best is None else best[0][2]):
+            rank = (option.unusual, option.over, choice.worth_ms, choice.force_n, option.speed.rpm)
             if best is None or rank < best[0]:
                 best = (rank, choice)
     return replace(refused, bears_mm=bears, straight_mm=straight) if best is None else options.schedule(best[1])
@@ -117,13 +116,13 @@ def _too_fast(case: CutCase, speeds: SpeedRange, *, lathe: Lathe, material: Mate
 class Option(Struct, frozen=True):
     """A speed with a feed that exists at it: time of one pass [s], share of an edge's life that it uses up [1].
 
-    ``over`` is by how many tenths of its limit two last cuts would bend too far; ``worth_s`` what the fewest passes
-    that there could be are worth, were they without load. [s]
+    ``over`` is by how many tenths of its limit two last cuts would bend too far; ``worth_ms`` what the fewest passes
+    that there could be are worth, were they without load. [ms]
     """
 
     unusual: bool
     over: int
-    worth_s: int
+    worth_ms: int
     speed: SpindleSpeed
     feed: Feed
     pass_s: float
@@ -131,7 +130,7 @@ class Option(Struct, frozen=True):
 
 
 class Choice(Struct, frozen=True):
-    """An option with the passes that its limits allow; what they are worth. [s]"""
+    """An option with the passes that its limits allow; what they are worth. [ms]"""
 
     option: Option
     depth_steps: tuple[int, ...]
@@ -139,7 +138,7 @@ class Choice(Struct, frozen=True):
     force_n: float
     binds: str
     load: float
-    worth_s: int
+    worth_ms: int
     limits: tuple[tuple[float, str], ...]
 
 
@@ -164,7 +163,7 @@ class Options:
         for feed in feeds_at(speed, case, material=self._material, habits=self._habits):
             pass_s = pass_time_s(case, feed=feed, speed=speed)
             share = pass_s / lasts_s
-            worth = round(self._worth.of(fewest, pass_s=pass_s, edge_share=share, load=0.0))
+            worth = _ms(self._worth.of(fewest, pass_s=pass_s, edge_share=share, load=0.0))
             unusual = share > 1.0 or is_unusual(speed, feed, case, self.speeds)
             found.append(Option(unusual, self.over(feed), worth, speed, feed, pass_s, share))
         return found
@@ -186,7 +185,7 @@ class Options:
             key=lambda option: (
                 option.unusual,
                 option.over,
-                option.worth_s,
+                option.worth_ms,
                 option.speed.rpm,
                 option.feed.high_mm_rev,
                 option.speed.position,
@@ -194,28 +193,28 @@ class Options:
             ),
         )
 
-    def worth_s(self, option: Option, passes: int, *, load: float = 0.0) -> int:
-        """What so many passes are worth, in whole seconds: never less than without load. [s]"""
-        return round(self._worth.of(passes, pass_s=option.pass_s, edge_share=option.edge_share, load=load))
+    def worth_ms(self, option: Option, passes: int, *, load: float = 0.0) -> int:
+        """What so many passes are worth: never less than without load. [ms]"""
+        return _ms(self._worth.of(passes, pass_s=option.pass_s, edge_share=option.edge_share, load=load))
 
     def total_ms(self, option: Option, passes: int) -> int:
-        """Time of so many passes with their handling. [ms]"""
-        return round(1000.0 * passes * (option.pass_s + self._habits.handling_s))
+        """Time of so many passes with their handling and the edges that they use up. [ms]"""
+        return _ms(self._worth.seconds(passes, pass_s=option.pass_s, edge_share=option.edge_share))
 
-    def with_more_passes(self, fewest: Choice, *, below_s: int | None) -> Iterator[Choice]:
+    def with_more_passes(self, fewest: Choice, *, below_ms: int | None) -> Iterator[Choice]:
         """The fewest passes, then one more each time, as long as that can be worth less than a bound."""
         yield fewest
         case = self.case
         if not self._worth.gentle or case.equal_passes or case.width_mm:
             return
-        least_s = fewest.worth_s if below_s is None else min(fewest.worth_s, below_s)
+        least_ms = fewest.worth_ms if below_ms is None else min(fewest.worth_ms, below_ms)
         for count in range(len(fewest.depth_steps) + 1, sum(fewest.depth_steps) + 1):
-            if self.worth_s(fewest.option, count) > least_s:
+            if self.worth_ms(fewest.option, count) > least_ms:
                 return
             found = self.choice(fewest.option, passes=count)
             if isinstance(found, NoSchedule):
                 return
-            least_s = min(least_s, found.worth_s)
+            least_ms = min(least_ms, found.worth_ms)
             yield found
 
     def most(self, option: Option, limits: list[tuple[float, str]]) -> tuple[float, str]:
@@ -267,7 +266,7 @@ class Options:
             force_n=self._forces.at(option.feed).force_n * deepest,
             binds=binds,
             load=load,
-            worth_s=self.worth_s(option, len(depths), load=load),
+            worth_ms=self.worth_ms(option, len(depths), load=load),
             limits=tuple(limits),
         )
 
@@ -330,6 +329,10 @@ class Options:
             edges=passes * option.edge_share,
             case=case,
         )
+
+
+def _ms(seconds: float) -> int:
+    return round(1000.0 * seconds)
 
 
 def _depths(case: CutCase, most_mm: float, *, floor_mm: float, passes: int = 0) -> tuple[int, ...] | None:

@@ -31,6 +31,8 @@ HOLE_KINDS = ("drill", "bore", "ream", "shoulder")
 _NEVER_MS = 10**12
 SAME_REACH_MM = 0.5
 """A tool is not clamped anew for less than this; common practice, no source."""
+SAME_STIFFNESS = 1.001
+"""How much further out a bar may stand before its schedule is reckoned anew: stiffness falls with the cube of that."""
 
 
 class Solved(Struct, frozen=True, kw_only=True):
@@ -188,7 +190,7 @@ def _is_further_out(way: Way, far: Clamped) -> bool:
     tool = way.tool
     if tool is None or tool.kind is not ToolKind.BORING or way.step.kind not in HOLE_KINDS:
         return False
-    return far[way.holding.id, tool.id] > min(way.reach_mm, tool.reach_mm) + SAME_REACH_MM
+    return far[way.holding.id, tool.id] > min(way.reach_mm, tool.reach_mm) * SAME_STIFFNESS
 
 
 def _is_shorter(way: Way, far: Clamped) -> bool:

@@ -41,6 +41,13 @@ class Worth(Struct, frozen=True, kw_only=True):
     edge_change_s: float
     edge_price_s: float
 
+    def seconds(self, passes: int, *, pass_s: float, edge_share: float) -> float:
+        """Time of some equal passes, their handling, and the fresh edges that they need, in whole seconds. [s]
+
+        Nobody tells less of an edge: else a spindle would be slowed down to spare a second's worth of it.
+        """
+        return passes * (pass_s + self.handling_s) + round(passes * edge_share * self.edge_change_s)
+
     def of(self, passes: int, *, pass_s: float, edge_share: float, load: float) -> float:
         """Worth of some equal passes: the less the better.
 
@@ -57,7 +64,7 @@ class Worth(Struct, frozen=True, kw_only=True):
             and one far from it hardly. [1]
         """
         edges = passes * edge_share
-        seconds = passes * (pass_s + self.handling_s) + edges * self.edge_change_s
+        seconds = self.seconds(passes, pass_s=pass_s, edge_share=edge_share)
         money_s = seconds + edges * self.edge_price_s
         return self.time * seconds + self.cost * money_s + self.gentle * seconds * load * load
 

@@ -118,7 +118,7 @@ def edge_case(
         max_rpm=holding.max_rpm,
         grip_torque_nm=holding.grip_torque_nm,
         stiffness_n_um=work_stiffness_n_um(job, holding, at_mm=0.0),
-        width_mm=hypot(shape.along_mm, shape.across_mm),
+        width_mm=hypot(shape.along_mm + MARK_ROOM_MM, shape.across_mm + MARK_ROOM_MM),
     )
 
 

@@ -119,8 +119,8 @@ def feed_lines(life: PowerLaw, limits: Iterable[Limit]) -> FeedLines:
     --------
     >>> life = PowerLaw(coefficient=6e11, speed=-5.0, feed=-1.75, depth=-0.75)
     >>> feed = PowerLaw(coefficient=1.0, feed=1.0)
-    >>> feed_lines(life, span_limits("feed", feed, (1.0, 1.0))).ceilings
-    (Line(at=0.0, life=0.0, depth=0.0),)
+    >>> [round(line.at, 3) for line in feed_lines(life, span_limits("feed", feed, (0.1, 0.9))).ceilings]
+    [-0.105]
     """
     p, q, r, c = -life.speed, -life.feed, -life.depth, log(life.coefficient)
     ceilings: list[Line] = []

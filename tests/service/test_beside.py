@@ -6,6 +6,7 @@ import os
 import signal
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from threading import Event, Thread
 
 import pytest
@@ -119,6 +120,22 @@ def test_a_copy_whose_answer_nobody_wants_ends(*, asked: bool) -> None:
     with pytest.raises(KeyboardInterrupt):
         gives_up()
     assert has_no_child()
+
+
+@forks
+@pytest.mark.usefixtures("copied")
+@pytest.mark.parametrize("lacks", ["fork", "pipe"])
+def test_where_no_process_or_pipe_is_left_the_work_is_done_here(lacks: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    ends = len(list(Path("/proc/self/fd").iterdir())) if sys.platform == "linux" else 0
+
+    def none_left() -> int:
+        raise BlockingIOError
+
+    monkeypatch.setattr(os, lacks, none_left)
+    assert answered(upper, b"sheet") == b"SHEET"
+    monkeypatch.undo()
+    if sys.platform == "linux":
+        assert len(list(Path("/proc/self/fd").iterdir())) == ends
 
 
 def test_a_process_with_threads_is_not_copied() -> None:

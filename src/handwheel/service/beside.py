@@ -6,8 +6,8 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from types import TracebackType
 from typing import NoReturn, Self
 
@@ -34,18 +34,23 @@ class Beside:
     def __enter__(self) -> Self:
         """Begin to make ready."""
         if may_copy():
-            asked, self._asking = os.pipe()
-            self._answering, answer = os.pipe()
-            _OUR_ENDS.update((self._asking, self._answering))
-            self._child = os.fork()
-            if self._child == 0:
-                for end in _OUR_ENDS:
-                    os.close(end)
-                self._serve(asked, answer)
-            os.close(asked)
-            os.close(answer)
-            _give_room(self._asking)
+            with suppress(OSError):  # no pipe or no process left: it goes without
+                self._begin()
         return self
+
+    def _begin(self) -> None:
+        """Begin the copy."""
+        asked, self._asking = os.pipe()
+        with _closed_after(asked):
+            self._answering, answer = os.pipe()
+            with _closed_after(answer):
+                _OUR_ENDS.update((self._asking, self._answering))
+                self._child = os.fork()
+                if self._child == 0:
+                    for end in _OUR_ENDS:
+                        os.close(end)
+                    self._serve(asked, answer)
+        _give_room(self._asking)
 
     def ask(self, text: bytes) -> None:
         """Give the text to work on; the answer is not waited for."""
@@ -104,6 +109,15 @@ class Beside:
         except BaseException:  # noqa: BLE001 - the process that waits does the work again, and tells what is wrong
             os._exit(1)
         os._exit(0)
+
+
+@contextmanager
+def _closed_after(end: int) -> Iterator[None]:
+    """The other side's end of a pipe, which this process needs no longer than it takes to begin the copy."""
+    try:
+        yield
+    finally:
+        os.close(end)
 
 
 def _give_room(pipe: int) -> None:

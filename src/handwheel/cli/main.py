@@ -122,6 +122,9 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
             raise click.UsageError(msg)
         _compare(part, shop, wanted, as_json=as_json)
         return OK
+    if not pdf and (reasons or _is_given("paper")):
+        msg = "--paper and --reasons say how the PDFs are to be: give --pdf too"
+        raise click.UsageError(msg)
     with PapersBeside(paper=paper if pdf else None, reasons=reasons) as papers:
         its_part, its_shop = jobs.read_both(part, shop)
         wording = wording_of_part(its_part, its_shop, show=wanted.show, words=wanted.words)
@@ -145,6 +148,11 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     stops = [wording.of(line) for line in jobs.stop_lines(made)]
     complain(stops)
     return REFUSED if stops else OK
+
+
+def _is_given(option: str) -> bool:
+    """Whether an option was typed, not left at its default."""
+    return click.get_current_context().get_parameter_source(option) is click.core.ParameterSource.COMMANDLINE
 
 
 def _planned(part: Part, shop: Shop, take: int | None, check: CheckBeside, said: Progress) -> Plan:

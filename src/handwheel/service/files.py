@@ -57,9 +57,18 @@ def write_whole(path: Path, content: str | bytes) -> Written:
         _put(path, new)
     except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
         reason = getattr(error, "strerror", None) or str(error)
-        msg = f"{path}: not written ({reason}); nothing was changed; free some space, or give another folder"
+        msg = f"{path}: not written ({reason}); nothing was changed; {_advice(error, path)}"
         raise NotWrittenError(msg) from error
     return Written(path=path, kept=kept)
+
+
+def _advice(error: Exception, path: Path) -> str:
+    """What to do about a file that could not be written."""
+    if path.is_dir():
+        return "a folder has that name: move it, or give another folder"
+    if isinstance(error, PermissionError):
+        return "give a folder in which you may write"
+    return "free some space, or give another folder"
 
 
 def _keep(path: Path, content: bytes) -> Path:

@@ -39,10 +39,11 @@ GAP, BREAK = "\N{EM SPACE}", "\n"
 _SET_AS = {" ": "\N{NO-BREAK SPACE}", "-": "\N{MINUS SIGN}"}
 _SET = re.compile(
     r"(?<=\d) (?=(?:mm|in|µm|min|s|N|W|rev/min|m/min|ft/min)\b)|(?<=[a-z]) (?=[1-9]\d{0,2}$)"
-    r"|(?<![\w)])-(?=\d)|(?<=[\dØ] )-(?= (?:[\d.]+\)|Ø\)|marks))"
+    r"|(?<![\w)/])-(?=\d)|(?<=[\dØ] )-(?= (?:[\d.]+\)|Ø\)|marks))"
 )
 """What a page sets otherwise than a terminal: no line ends between a figure and its unit or before a number that
-ends the text, and less is told by a minus sign, not by the shorter hyphen."""
+ends the text, and less is told by a minus sign, not by the shorter hyphen; but after a stroke, ``+0.00/-0.01``, for a
+line might end before that sign."""
 _SMALL = r"\(-?\d[\d.]*(?: to -?\d[\d.]*)? (?:mm|in)(?:/rev)?\)"
 _TURN_WORDS = tuple(word for turn in Turn for word in turn_words(turn))
 _TURN = rf"\b(?:{'|'.join(_TURN_WORDS)})\b"

@@ -301,7 +301,7 @@ def test_pc_20_a_plan_keeps_within_what_the_grip_carries() -> None:
     (regrip,) = acts_of(plan, a.Regrip)
     second = [reason for reason in plan.reasons if reason.where in (BACK_FACE, BACK_OUTER_EDGE)]
     torques = [
-        float(text.removeprefix("torque ").removesuffix(" N·m"))
+        float(text.removeprefix("torque ").partition(" N·m")[0])
         for reason in second
         for text in reason.inputs
         if text.startswith("torque ")

@@ -29,7 +29,9 @@ TIMES_FASTER = 20.0
 MOST_AVERAGED_S = 2.0
 """Averaged lives: the proof takes this long at most on the machine of the project. [s]"""
 REPEATS = 5
-KEPT = 1e-9
+ROUND_OFF = 1e-9
+"""What floats may be off by where a proof closes."""
+KEPT = 1e-12
 """Share by which a search may miss a limit."""
 PENALTY = 10.0
 DEPTHS_MM = (6.0, 8.0, 10.0, 12.0)
@@ -125,7 +127,7 @@ def compare(counted: Lives, depth_mm: float) -> bool:
         f"{counted.value} lives, {depth_mm:g} mm: cost {exact.cost:.9f}, bound {exact.bound:.9f}, "
         f"{exact.rough_passes} + 1 passes; to {CLOSE:g} in {proven.boxes} boxes, {own_s * 1e3:.1f} ms"
     )
-    is_well = proven.gap <= CLOSE * (1.0 + KEPT) and (counted is Lives.SEPARATE or own_s <= MOST_AVERAGED_S)
+    is_well = proven.gap <= CLOSE * (1.0 + ROUND_OFF) and (counted is Lives.SEPARATE or own_s <= MOST_AVERAGED_S)
     for name, search in SEARCHES.items():
         searched = Searched(job, depth_mm, exact)
         start = time.perf_counter()

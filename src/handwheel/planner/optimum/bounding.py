@@ -13,7 +13,7 @@ from msgspec import Struct
 from handwheel.domain.errors import OutOfRangeError
 from handwheel.planner.optimum.laws import Range
 
-GAP = 1e-8
+GAP = 1e-9
 """How near the bound must come to the value before a proof is closed. [cost]"""
 MOST_BOXES = 200_000
 """Boxes after which a search stops with the gap that is left."""
@@ -59,33 +59,47 @@ def search(problems: Iterable[Problem[Point]], *, gap: float, most_boxes: int = 
     OutOfRangeError
         If nothing that was looked at keeps every limit.
     """
-    best: list[tuple[float, Point]] = []
-    heap: list[tuple[float, int, Problem[Point], Box]] = []
-    tick = count()
-
-    def look(problem: Problem[Point], box: Box) -> None:
-        for cost, point in problem.tried(box):
-            if not best or cost < best[0][0]:
-                best[:] = [(cost, point)]
-        bound = problem.bound(box)
-        if bound < (best[0][0] - gap if best else inf):
-            heappush(heap, (bound, next(tick), problem, box))
-
+    looked = _Looked[Point](gap)
     for problem in problems:
         if problem.box is not None:
-            look(problem, problem.box)
+            looked.at(problem, problem.box)
     boxes = 0
-    while heap and boxes < most_boxes and not (best and heap[0][0] >= best[0][0] - gap):
-        _, _, problem, box = heappop(heap)
+    while looked.heap and boxes < most_boxes and looked.heap[0][0] < looked.worth_below:
+        _, _, problem, box = heappop(looked.heap)
         boxes += 1
         for half in halves(box):
-            look(problem, half)
-    if not best:
+            looked.at(problem, half)
+    if looked.best is None:
         msg = "no schedule: nothing that can be set keeps every limit"
         raise OutOfRangeError(msg)
-    cost, point = best[0]
-    bound = min(cost - gap, heap[0][0]) if heap else cost - gap
+    cost, point = looked.best
+    bound = min(cost - gap, looked.heap[0][0]) if looked.heap else cost - gap
     return Found(cost, bound, point, boxes)
+
+
+class _Looked(Generic[Point]):
+    """The best point so far, and the boxes in which a better one may be, the lowest bound first."""
+
+    def __init__(self, gap: float) -> None:
+        self.best: tuple[float, Point] | None = None
+        self.heap: list[tuple[float, int, Problem[Point], Box]] = []
+        self._gap, self._tick = gap, count()
+
+    @property
+    def worth_below(self) -> float:
+        """Bound from which on a box holds nothing that is better by more than the gap. [cost]"""
+        return inf if self.best is None else self.best[0] - self._gap
+
+    def at(self, problem: Problem[Point], box: Box) -> None:
+        """Look at a box: try some of its points, and keep it if there may be better ones."""
+        bound = problem.bound(box)
+        if bound >= self.worth_below:
+            return
+        for cost, point in problem.tried(box):
+            if self.best is None or cost < self.best[0]:
+                self.best = cost, point
+        if bound < self.worth_below:
+            heappush(self.heap, (bound, next(self._tick), problem, box))
 
 
 def halves(box: Box) -> tuple[Box, Box]:
@@ -200,6 +214,19 @@ def rivals(planes: Sequence[Plane], box: Box) -> list[Plane]:
     ahead = [(most(difference(plane, first), box), plane) for plane in planes if plane is not first]
     above, rival = max(ahead, default=(0.0, first))
     return [first, rival] if above > 0.0 else [first]
+
+
+def lowest(planes: Sequence[Plane], box: Box) -> list[Plane]:
+    """Planes that are the lowest of all somewhere in a box, as far as pairs of them tell; of equals the first."""
+    return [
+        plane
+        for i, plane in enumerate(planes)
+        if not any(
+            (highest := most(difference(other, plane), box)) < 0.0 or (highest == 0.0 and j < i)
+            for j, other in enumerate(planes)
+            if j != i
+        )
+    ]
 
 
 def difference(plane: Plane, other: Plane) -> Plane:

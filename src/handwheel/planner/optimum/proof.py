@@ -23,12 +23,13 @@ from handwheel.planner.optimum.bounding import (
     difference,
     least,
     least_sum,
+    lowest,
     most,
     rivals,
     search,
     value,
 )
-from handwheel.planner.optimum.laws import Cut, FeedLines, Line, Range, feed_lines, ln_speed, time_line
+from handwheel.planner.optimum.laws import Cut, Line, Range, feed_lines, ln_speed, time_line
 from handwheel.planner.optimum.multipass import Lives, Multipass
 
 
@@ -82,36 +83,63 @@ def cheapest(
     """
     most_passes = floor((depth_mm - job.depths[0]) / job.depths[0] * (1.0 + ROUND_OFF))
     counts = range(1, most_passes + 1) if rough_passes is None else (rough_passes,)
-    found = search([_Passes(job, depth_mm, n) for n in counts], gap=gap, most_boxes=most_boxes)
+    lines = _Lines(job)
+    found = search((_Passes(lines, depth_mm, n) for n in counts), gap=gap, most_boxes=most_boxes)
     n, rough, finish = found.point
     return Schedule(cost=found.cost, bound=found.bound, rough_passes=n, rough=rough, finish=finish, boxes=found.boxes)
 
 
-class _Passes:
-    """One number of rough passes. Its box: ln rough life, ln finishing life, finishing depth [ln min, ln min, mm]."""
+class _Lines:
+    """Ceilings, floors and gates of both feeds, and the times that the ceilings leave: the same for every number."""
 
-    def __init__(self, job: Multipass, depth_mm: float, passes: int) -> None:
-        self._job, self._depth_mm, self._n = job, depth_mm, passes
-        self._rough = feed_lines(job.life, job.rough_limits)
-        self._finish = feed_lines(job.life, job.finish_limits)
-        rough = [_rough(line) for line in self._rough.ceilings]
-        self._rough_times = [_rough(time_line(job.life, job.path, line)) for line in self._rough.ceilings]
-        own = [_finish(line) for line in self._finish.ceilings]
-        alone = _finish(time_line(job.life, job.path, Line(0.0)))
+    def __init__(self, job: Multipass) -> None:
+        self.job = job
+        rough, finish = feed_lines(job.life, job.rough_limits), feed_lines(job.life, job.finish_limits)
+        lives, depths = _ln_span(job.lives), _ln_span(job.depths)
+        everything = lives, lives, depths, depths
         per_feed = 1.0 - job.life.feed / job.life.speed
-        self._ceilings = [*own, *self._coupled(rough)]
-        self._finish_times = [_sum(alone, ceiling, -per_feed) for ceiling in self._ceilings]
-        self.box = self._whole()
-        self._tried: set[tuple[float, ...]] = set()
+        kinds = []
+        own = lowest([_rough(line) for line in rough.ceilings], everything)
+        all_of_finish = [*(_finish(line) for line in finish.ceilings), *self._coupled(own)]
+        for lines, place, ceilings in ((rough, _rough, own), (finish, _finish, lowest(all_of_finish, everything))):
+            alone = place(time_line(job.life, job.path, Line(0.0)))
+            kinds.append(
+                _Kind(
+                    ceilings=ceilings,
+                    times=[_sum(alone, ceiling, -per_feed) for ceiling in ceilings],
+                    floors=[place(line) for line in lines.floors],
+                    gates=[place(line) for line in lines.gates],
+                )
+            )
+        self.rough, self.finish = kinds
 
     def _coupled(self, rough: list[Plane]) -> Iterator[Plane]:
         """Ceilings of the finishing feed that the rough pass sets, one for each ceiling of its own."""
-        job, p, q, r = self._job, -self._job.life.speed, -self._job.life.feed, -self._job.life.depth
+        job, p, q, r = self.job, -self.job.life.speed, -self.job.life.feed, -self.job.life.depth
         for plane in rough:
             if job.feed_ratio:
                 yield _sum(plane, (log(job.feed_ratio), 0.0, 0.0, 0.0, 0.0), -1.0)
             if job.speed_ratio and q:
                 yield _sum(plane, (-p * log(job.speed_ratio), 1.0, -1.0, r, -r), 1.0 / q)
+
+
+class _Kind(Struct, frozen=True, kw_only=True):
+    """Planes of one kind of pass among the logarithms of both lives and both depths."""
+
+    ceilings: list[Plane]
+    times: list[Plane]
+    floors: list[Plane]
+    gates: list[Plane]
+
+
+class _Passes:
+    """One number of rough passes. Its box: ln rough life, ln finishing life, finishing depth [ln min, ln min, mm]."""
+
+    def __init__(self, lines: _Lines, depth_mm: float, passes: int) -> None:
+        self._job, self._depth_mm, self._n = lines.job, depth_mm, passes
+        self._kinds = lines.rough, lines.finish
+        self.box = self._whole()
+        self._tried: set[tuple[float, ...]] = set()
 
     def _whole(self) -> Box | None:
         """Everything that depths and lives allow; ``None`` if so many passes cannot share out the depth."""
@@ -122,7 +150,7 @@ class _Passes:
             last = min(last, self._depth_mm / (1.0 + self._n * self._job.depth_ratio))
         if first > last * (1.0 + ROUND_OFF):
             return None
-        lives = log(self._job.lives[0]), log(self._job.lives[1])
+        lives = _ln_span(self._job.lives)
         return lives, lives, (min(first, last), last)
 
     def tried(self, box: Box) -> Iterator[tuple[float, tuple[int, Cut, Cut]]]:
@@ -137,16 +165,15 @@ class _Passes:
         """Both cuts with their largest feeds; ``None`` if a floor or a gate forbids them."""
         rough_mm = (self._depth_mm - finish_mm) / self._n
         at = (ln_rough, ln_finish, log(rough_mm), log(finish_mm))
-        rough_feed = _highest(self._rough, ln_rough, at[2])
-        finish_feed = min(value(plane, at) for plane in self._ceilings)
-        for lines, ln_life, ln_depth, ln_feed in (
-            (self._rough, ln_rough, at[2], rough_feed),
-            (self._finish, ln_finish, at[3], finish_feed),
-        ):
-            if any(_at(line, ln_life, ln_depth) > ln_feed + ROUND_OFF for line in lines.floors):
+        feeds = []
+        for kind in self._kinds:
+            feed = min(value(plane, at) for plane in kind.ceilings)
+            if any(value(plane, at) > feed + ROUND_OFF for plane in kind.floors):
                 return None
-            if any(_at(line, ln_life, ln_depth) < -ROUND_OFF for line in lines.gates):
+            if any(value(plane, at) < -ROUND_OFF for plane in kind.gates):
                 return None
+            feeds.append(feed)
+        rough_feed, finish_feed = feeds
         life = self._job.life
         return (
             Cut(exp(ln_speed(life, ln_rough, rough_feed, at[2])), exp(rough_feed), rough_mm),
@@ -174,7 +201,7 @@ class _Passes:
                 ]
                 for time in rivals(times, spans)
             ]
-            for passes, times, life in ((float(n), self._rough_times, lives[0]), (1.0, self._finish_times, lives[1]))
+            for passes, times, life in zip((float(n), 1.0), (kind.times for kind in self._kinds), lives, strict=True)
         ]
         return economy.idle_cost(n + 1) + least_sum(parts, box)
 
@@ -188,14 +215,11 @@ class _Passes:
         return max(log(weight * exp(x) + (1.0 - weight) * exp(y)) - a * x - b * y for x, y in corners), a, b, 0.0, 0.0
 
     def _is_forbidden(self, spans: Box) -> bool:
-        for lines, ceilings, place in (
-            (self._rough, [_rough(line) for line in self._rough.ceilings], _rough),
-            (self._finish, self._ceilings, _finish),
-        ):
-            top = min(most(plane, spans) for plane in ceilings)
-            if any(least(place(line), spans) > top + ROUND_OFF for line in lines.floors):
+        for kind in self._kinds:
+            top = min(most(plane, spans) for plane in kind.ceilings)
+            if any(least(plane, spans) > top + ROUND_OFF for plane in kind.floors):
                 return True
-            if any(most(place(line), spans) < -ROUND_OFF for line in lines.gates):
+            if any(most(plane, spans) < -ROUND_OFF for plane in kind.gates):
                 return True
         return False
 
@@ -248,9 +272,5 @@ def _sum(plane: Plane, other: Plane, factor: float) -> Plane:
     return tuple(a + factor * b for a, b in zip(plane, other, strict=True))
 
 
-def _at(line: Line, ln_life: float, ln_depth: float) -> float:
-    return line.at + line.life * ln_life + line.depth * ln_depth
-
-
-def _highest(lines: FeedLines, ln_life: float, ln_depth: float) -> float:
-    return min(_at(line, ln_life, ln_depth) for line in lines.ceilings)
+def _ln_span(span: Range) -> Range:
+    return log(span[0]), log(span[1])

@@ -239,7 +239,9 @@ def run_steps(steps: Sequence[Step], environment: Environment) -> int:
     """Run every step, even after a failure; return the first exit code that is not 0."""
     # Windows would otherwise encode the sheet's signs by its code page.
     # The other silences an advertisement of the site's builder, which is no warning about these documents.
-    child = {**os.environ, "PYTHONUTF8": "1", "NO_MKDOCS_2_WARNING": "1"}
+    # Benchmarks read what the tests have, by the folder's name; a script finds no more than its own folder.
+    path = os.pathsep.join(filter(None, (str(environment.root), os.environ.get("PYTHONPATH", ""))))
+    child = {**os.environ, "PYTHONPATH": path, "PYTHONUTF8": "1", "NO_MKDOCS_2_WARNING": "1"}
     codes = []
     for step in steps:
         command = (str(environment.python), *step.arguments)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
 import sys
 from pathlib import Path
 
@@ -88,6 +90,21 @@ def test_bench_runs_every_script_or_the_one_named() -> None:
     scripts = sorted(str(path) for path in ROOT.glob("benchmarks/bench_*.py"))
     assert [step.arguments for step in dev.bench_steps(())] == [(script,) for script in scripts]
     assert [step.name for step in dev.bench_steps(("startup",))] == ["startup"]
+
+
+def test_a_step_finds_the_benchmarks_and_the_tests_by_name(
+    environment: dev.Environment, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    given: list[dict[str, str]] = []
+
+    def run(_command: object, *, env: dict[str, str], **_rest: object) -> subprocess.CompletedProcess[bytes]:
+        given.append(env)
+        return subprocess.CompletedProcess((), 0)
+
+    monkeypatch.setenv("PYTHONPATH", "elsewhere")
+    monkeypatch.setattr(subprocess, "run", run)
+    assert dev.run_steps((dev.Step("passes", ("bench_passes.py",)),), environment) == 0
+    assert given[0]["PYTHONPATH"].split(os.pathsep) == [str(environment.root), "elsewhere"]
 
 
 def test_bench_names_the_benchmarks_there_are() -> None:

@@ -52,7 +52,7 @@ _CUT_OF_KIND = {
 LAST_CUTS = "last-cuts"
 """Where the rule for the two last cuts applies: at every surface that is finished, and at no one step."""
 WORTH_SAYING = 0.01
-"""Share of an edge below which its wear is not mentioned."""
+"""Share of an edge below which its wear is not mentioned; own choice."""
 
 
 def reasons_for(job: Job, ways: Sequence[Way]) -> tuple[Reason, ...]:

@@ -216,6 +216,32 @@ def rivals(planes: Sequence[Plane], box: Box) -> list[Plane]:
     return [first, rival] if above > 0.0 else [first]
 
 
+class FeedPlanes(Struct, frozen=True, kw_only=True):
+    """What limits leave of the logarithm of a feed: under all ceilings, over all floors, no gate below 0.
+
+    ``times`` are the logarithms of the time of a pass whose feed stands at each ceiling. [ln min]
+    """
+
+    ceilings: list[Plane]
+    times: list[Plane]
+    floors: list[Plane]
+    gates: list[Plane]
+
+    def highest(self, at: Sequence[float]) -> float | None:
+        """Largest feed at a point, its logarithm; ``None`` if a floor or a gate forbids it. [ln mm/rev]"""
+        feed = min(value(plane, at) for plane in self.ceilings)
+        if any(value(plane, at) > feed + ROUND_OFF for plane in self.floors):
+            return None
+        return None if any(value(plane, at) < -ROUND_OFF for plane in self.gates) else feed
+
+    def forbids(self, box: Box) -> bool:
+        """Whether nothing in a box keeps the limits."""
+        top = min(most(plane, box) for plane in self.ceilings)
+        return any(least(plane, box) > top + ROUND_OFF for plane in self.floors) or any(
+            most(plane, box) < -ROUND_OFF for plane in self.gates
+        )
+
+
 def lowest(planes: Sequence[Plane], box: Box) -> list[Plane]:
     """Planes that are the lowest of all somewhere in a box, as far as pairs of them tell; of equals the first."""
     return [

@@ -19,15 +19,13 @@ from handwheel.planner.optimum.bounding import (
     MOST_BOXES,
     ROUND_OFF,
     Box,
+    FeedPlanes,
     Plane,
     difference,
-    least,
     least_sum,
     lowest,
-    most,
     rivals,
     search,
-    value,
 )
 from handwheel.planner.optimum.laws import Cut, Line, Range, feed_lines, ln_speed, time_line
 from handwheel.planner.optimum.multipass import Lives, Multipass
@@ -104,7 +102,7 @@ class _Lines:
         for lines, place, ceilings in ((rough, _rough, own), (finish, _finish, lowest(all_of_finish, everything))):
             alone = place(time_line(job.life, job.path, Line(0.0)))
             kinds.append(
-                _Kind(
+                FeedPlanes(
                     ceilings=ceilings,
                     times=[_sum(alone, ceiling, -per_feed) for ceiling in ceilings],
                     floors=[place(line) for line in lines.floors],
@@ -121,15 +119,6 @@ class _Lines:
                 yield _sum(plane, (log(job.feed_ratio), 0.0, 0.0, 0.0, 0.0), -1.0)
             if job.speed_ratio and q:
                 yield _sum(plane, (-p * log(job.speed_ratio), 1.0, -1.0, r, -r), 1.0 / q)
-
-
-class _Kind(Struct, frozen=True, kw_only=True):
-    """Planes of one kind of pass among the logarithms of both lives and both depths."""
-
-    ceilings: list[Plane]
-    times: list[Plane]
-    floors: list[Plane]
-    gates: list[Plane]
 
 
 class _Passes:
@@ -167,10 +156,8 @@ class _Passes:
         at = (ln_rough, ln_finish, log(rough_mm), log(finish_mm))
         feeds = []
         for kind in self._kinds:
-            feed = min(value(plane, at) for plane in kind.ceilings)
-            if any(value(plane, at) > feed + ROUND_OFF for plane in kind.floors):
-                return None
-            if any(value(plane, at) < -ROUND_OFF for plane in kind.gates):
+            feed = kind.highest(at)
+            if feed is None:
                 return None
             feeds.append(feed)
         rough_feed, finish_feed = feeds
@@ -185,7 +172,7 @@ class _Passes:
         economy, n = self._job.economy, self._n
         depth = _Depths(box[2], self._depth_mm, n)
         spans = (box[0], box[1], depth.rough, depth.finish)
-        if self._is_forbidden(spans):
+        if any(kind.forbids(spans) for kind in self._kinds):
             return inf
         if self._job.counted is Lives.SEPARATE:
             lives: tuple[Plane, Plane] = (0.0, 1.0, 0.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0, 0.0)
@@ -213,15 +200,6 @@ class _Passes:
         a, b = rough / (rough + finish), finish / (rough + finish)
         corners = product((x0, x1), (y0, y1))
         return max(log(weight * exp(x) + (1.0 - weight) * exp(y)) - a * x - b * y for x, y in corners), a, b, 0.0, 0.0
-
-    def _is_forbidden(self, spans: Box) -> bool:
-        for kind in self._kinds:
-            top = min(most(plane, spans) for plane in kind.ceilings)
-            if any(least(plane, spans) > top + ROUND_OFF for plane in kind.floors):
-                return True
-            if any(most(plane, spans) < -ROUND_OFF for plane in kind.gates):
-                return True
-        return False
 
 
 Height = tuple[float, float]

@@ -9,19 +9,7 @@ from math import exp, inf, log
 from msgspec import Struct
 
 from handwheel.domain.errors import require_positive
-from handwheel.planner.optimum.bounding import (
-    GAP,
-    ROUND_OFF,
-    Box,
-    Found,
-    Plane,
-    least,
-    least_sum,
-    most,
-    rivals,
-    search,
-    value,
-)
+from handwheel.planner.optimum.bounding import GAP, Box, FeedPlanes, Found, Plane, least_sum, rivals, search
 from handwheel.planner.optimum.economy import Economy
 from handwheel.planner.optimum.laws import (
     Cut,
@@ -105,10 +93,15 @@ class _Free:
 
     def __init__(self, job: SingleCut) -> None:
         self._job = job
-        self._lines = feed_lines(job.life, job.all_limits)
-        # removal is speed times feed times depth: the depth shortens the time itself
-        times = (time_line(job.life, job.volume_cm3, line) for line in self._lines.ceilings)
-        self._times = [(line.at, line.life, line.depth - 1.0) for line in times]
+        lines = feed_lines(job.life, job.all_limits)
+        times = (_plane(time_line(job.life, job.volume_cm3, line)) for line in lines.ceilings)
+        self._feed = FeedPlanes(
+            ceilings=[_plane(line) for line in lines.ceilings],
+            # removal is speed times feed times depth: the depth shortens the time itself
+            times=[(at, life, depth - 1.0) for at, life, depth in times],
+            floors=[_plane(line) for line in lines.floors],
+            gates=[_plane(line) for line in lines.gates],
+        )
         corners = [Cut(*corner) for corner in product(job.speeds, job.feeds, job.depths)]
         lives = [log(job.life.at(corner)) for corner in corners]
         self.box: Box | None = ((min(lives), max(lives)), (log(job.depths[0]), log(job.depths[1])))
@@ -116,20 +109,15 @@ class _Free:
     def tried(self, box: Box) -> Iterator[tuple[float, Cut]]:
         """The middle of a box and its corners, with the best feed there."""
         for ln_life, ln_depth in (tuple((low + high) / 2.0 for low, high in box), *product(*box)):
-            ln_feed = min(value(_plane(line), (ln_life, ln_depth)) for line in self._lines.ceilings)
-            floors = (value(_plane(line), (ln_life, ln_depth)) - ln_feed for line in self._lines.floors)
-            gates = (-value(_plane(line), (ln_life, ln_depth)) for line in self._lines.gates)
-            if max(*floors, *gates) <= ROUND_OFF:
+            ln_feed = self._feed.highest((ln_life, ln_depth))
+            if ln_feed is not None:
                 speed = exp(ln_speed(self._job.life, ln_life, ln_feed, ln_depth))
                 cut = Cut(speed, exp(ln_feed), exp(ln_depth))
                 yield self._job.cost(cut), cut
 
     def bound(self, box: Box) -> float:
         """A cost that no cut in the box goes below; infinite if none in it keeps the limits."""
-        top = min(most(_plane(line), box) for line in self._lines.ceilings)
-        if any(least(_plane(line), box) > top + ROUND_OFF for line in self._lines.floors):
-            return inf
-        if any(most(_plane(line), box) < -ROUND_OFF for line in self._lines.gates):
+        if self._feed.forbids(box):
             return inf
         economy = self._job.economy
         choices = [
@@ -141,7 +129,7 @@ class _Free:
                 )
                 if charge
             ]
-            for time in rivals(self._times, box)
+            for time in rivals(self._feed.times, box)
         ]
         return economy.idle_cost(1) + least_sum([choices], box)
 

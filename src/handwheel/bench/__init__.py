@@ -1,0 +1,1 @@
+"""At the lathe: what is believed of a size being approached, and what to do next."""

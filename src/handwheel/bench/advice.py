@@ -1,0 +1,281 @@
+"""The next act for a size being approached: measure, let cool, swing for fine feed, cut to a mark, or stop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from enum import IntEnum
+from statistics import NormalDist
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from handwheel.bench import moves
+from handwheel.bench.belief import Belief, Unknown
+from handwheel.bench.each import Each, Truth, below, chosen, least, most, natural_log, nearest, not_, root, share_below
+
+if TYPE_CHECKING:
+    from handwheel.bench.approach import Approach
+
+HEAT_SHARE = 0.1
+"""Warmth counts from this share of the tolerance on (PC-24)."""
+READ_SHARE = 0.1
+"""Readings are repeated until their mean is uncertain by half this share of the tolerance; ours, no source."""
+LEAST_READINGS = 2
+"""Readings of a stop from which a cut follows, for one may be misread; common practice, no source."""
+SURE = 2.5
+"""Standard uncertainties by which a cut stays off what those after it need; ours, found on the virtual lathe."""
+SLACK = 0.75
+"""More left than roughing should leave, by this share of a last cut, is still shared among the last; ours, no source."""
+ALIKE = 1.5
+"""Two cuts count as alike if neither is deeper than the other times this; common practice, no source."""
+LOST_CHANCE = 0.5
+"""A part that is rather beyond the far limit than not is lost; ours, no source."""
+TINY = 1e-9
+
+
+class Do(IntEnum):
+    """What to do next."""
+
+    MEASURE = 0
+    """Stop and take ``readings`` readings, or so many more."""
+    COOL = 1
+    """Let the work cool for ``seconds``."""
+    SWING = 2
+    """Swing the top slide for fine feed and set a new zero by touch."""
+    CUT = 3
+    """Wind to ``steps`` from the zero of the scale in use and cut."""
+    GOOD = 4
+    """Stop: the size is inside its limits."""
+    LOST = 5
+    """Stop: the size is beyond the limit from which no metal comes back."""
+    STUCK = 6
+    """Stop: what is left is less than a tool can cut."""
+
+
+class Advice(Struct, frozen=True, kw_only=True):
+    """What to do next, and what is then expected.
+
+    ``steps`` count from the zero of the scale in use, into the metal; ``depth_mm`` is the depth that the tip then
+    stands below the surface [mm of travel]; ``expected_mm`` what a true gauge reads after it [mm], ``spread_mm`` its
+    standard uncertainty. ``inside_chance`` is the chance of lying inside the limits as things stand (for a cut: after
+    it), ``far_chance`` of lying beyond the far one.
+    """
+
+    do: Each
+    steps: Each
+    depth_mm: Each
+    seconds: Each
+    readings: Each
+    expected_mm: Each
+    spread_mm: Each
+    inside_chance: Each
+    far_chance: Each
+
+
+class Landing(Struct, frozen=True, kw_only=True):
+    """A cut to whole steps, how deep it is, where it is believed to end, with which chances. [mm of travel]"""
+
+    steps: Each
+    depth_mm: Each
+    left_mm: Each
+    spread_mm: Each
+    inside: Each
+    far: Each
+
+
+class _Choice(Struct, frozen=True, kw_only=True):
+    """The cut that is next, should one be next, and whether a reading is needed before it."""
+
+    landing: Landing
+    wants_fine: Truth
+    goes_on: Truth
+
+
+def advise(approach: Approach, belief: Belief) -> Advice:
+    """The next act, by what is believed now.
+
+    A measured size that is surely good, or lost, ends the job; else metal comes off. What is left is roughed down; a
+    fine feed is proved by a first cut; then the last two cuts are alike, with readings before each. A last cut whose
+    chance of a good part is too small is shared in two where both still cut. No cut has more than the shop's chance of
+    passing the far limit, none is thinner than the least that cuts, and a step finer than the dial's comes from fine
+    feed alone. Before a reading that decides, warm work cools.
+
+    Parameters
+    ----------
+    approach : Approach
+        The size, its scales and the shop's figures.
+    belief : Belief
+        What is believed now; a zero has been touched.
+
+    Returns
+    -------
+    Advice
+        For one lathe, or for each of many.
+
+    Notes
+    -----
+    What comes next is chosen by chance alone, over the cuts that may follow (all that is left, half of it, a proof, a
+    roughing cut), each to the whole step nearest its aim. Nothing here knows what the lathe is really like.
+    """
+    left, measured = belief.left_mm, belief.readings > 0.0
+    inside, far = chances(approach, left, _worst_spread_mm(approach, belief, belief.spread_of(Unknown.LEFT) ** 2))
+    choice = _choice(approach, belief)
+    cut = choice.landing
+    too_thin = cut.depth_mm < approach.least_cut_mm * (1.0 - TINY)
+
+    good = measured & (inside >= approach.good_chance)
+    lost = measured & (far > LOST_CHANCE)
+    wanted = _wanted_readings(approach, belief, choice.goes_on)
+    unsure = not_(good) & not_(lost) & too_thin & (belief.readings < approach.most_readings)
+    read_more = measured & ((belief.readings < wanted) | unsure)
+    blind = not_(measured) & (not_(choice.goes_on) | (cut.far > approach.far_chance))
+    wait_s = _wait_s(approach, belief)
+    ends = good | lost
+    hot = (wait_s > 0.0) & not_(choice.goes_on)
+
+    do: Each = chosen(too_thin, chosen(inside >= LOST_CHANCE, float(Do.GOOD), float(Do.STUCK)), float(Do.CUT))
+    do = chosen(choice.wants_fine, float(Do.SWING), do)
+    do = chosen(lost, float(Do.LOST), do)
+    do = chosen(good, float(Do.GOOD), do)
+    do = chosen(read_more | blind, float(Do.MEASURE), do)
+    do = chosen(hot & not_(ends & not_(read_more)), float(Do.COOL), do)
+    cuts = do == float(Do.CUT)
+    return Advice(
+        do=do,
+        steps=chosen(cuts, cut.steps, 0.0),
+        depth_mm=chosen(cuts, cut.depth_mm, 0.0),
+        seconds=chosen(do == float(Do.COOL), wait_s, 0.0),
+        readings=most(wanted - belief.readings, 1.0),
+        expected_mm=approach.reading_mm(chosen(cuts, cut.left_mm, left)),
+        spread_mm=approach.per_travel * chosen(cuts, cut.spread_mm, belief.left_spread_mm),
+        inside_chance=chosen(cuts, cut.inside, inside),
+        far_chance=chosen(cuts, cut.far, far),
+    )
+
+
+def _choice(approach: Approach, belief: Belief) -> _Choice:
+    """Roughing while much is left, then the proof of a new fine zero, then two like cuts, then the last."""
+    left, last = belief.left_mm, belief.last_depth_mm
+    kept = 1.0 - belief.mean[Unknown.SPRING]
+    needed = _needed_mm(approach, belief)
+    step = chosen(belief.fine, approach.fine_step_mm, approach.step_mm)
+
+    whole = landing(approach, belief, least(left - approach.least_cut_mm * kept, 0.0), step)
+    half = _first_of_two(approach, belief, needed, step)
+    leaves_enough = share_below((half.left_mm - needed) / half.spread_mm)
+    pair_chance = chosen(half.depth_mm >= approach.least_cut_mm * (1.0 - TINY), leaves_enough, 0.0)
+    alike = (last > 0.0) & (whole.depth_mm <= ALIKE * last) & (last <= ALIKE * whole.depth_mm)
+    is_last = (alike & (whole.inside >= approach.wanted_chance)) | (pair_chance <= whole.inside)
+
+    to_fine = (approach.fine_step_mm > 0.0) & not_(belief.fine) & _needs_fine(approach, belief)
+    proof_mm = approach.last_cut_mm * kept
+    proof = landing(approach, belief, left - proof_mm, step)
+    proves = belief.fine & (last <= 0.0) & (proof.left_mm - SURE * proof.spread_mm >= needed)
+
+    leave = _leave_mm(approach, belief, needed) + chosen(to_fine, proof_mm, 0.0)
+    rough = landing(approach, belief, most(leave, left - approach.most_cut_mm * kept), step)
+    is_deep = (left > leave + SLACK * approach.last_cut_mm) & (rough.depth_mm >= approach.least_cut_mm)
+
+    def taken(field: Callable[[Landing], Each]) -> Each:
+        near = chosen(is_last, field(whole), field(half))
+        return chosen(is_deep, field(rough), chosen(proves, field(proof), near))
+
+    wants_fine = to_fine & not_(is_deep)
+    return _Choice(
+        landing=Landing(
+            steps=taken(lambda one: one.steps),
+            depth_mm=taken(lambda one: one.depth_mm),
+            left_mm=taken(lambda one: one.left_mm),
+            spread_mm=taken(lambda one: one.spread_mm),
+            inside=taken(lambda one: one.inside),
+            far=taken(lambda one: one.far),
+        ),
+        wants_fine=wants_fine,
+        goes_on=is_deep | wants_fine | proves,
+    )
+
+
+def chances(approach: Approach, left_mm: Each, spread_mm: Each) -> tuple[Each, Each]:
+    """Chance of lying inside the limits, and beyond the far one, with so much metal left. [mm of travel]"""
+    spread = most(spread_mm, TINY)
+    far = share_below((-approach.far_mm - left_mm) / spread)
+    near = share_below((approach.near_mm - left_mm) / spread)
+    return near - far, far
+
+
+def far_factor(approach: Approach) -> float:
+    """How many standard deviations leave the shop's chance beyond them."""
+    return NormalDist().inv_cdf(1.0 - approach.far_chance)
+
+
+def landing(approach: Approach, belief: Belief, left_mm: Each, step_mm: Each) -> Landing:
+    """The whole steps that leave most nearly so much metal, and pass the far limit with no more than the chance."""
+    kept = 1.0 - belief.mean[Unknown.SPRING]
+    wanted = moves.travel_for(belief, approach, (belief.left_mm - left_mm) / kept)
+    first = _landing_at(approach, belief, nearest(wanted / step_mm), step_mm)
+    short = far_factor(approach) * first.spread_mm - approach.far_mm - first.left_mm
+    fewer = chosen(short > 0.0, -below(-short / (kept * step_mm)), 0.0)
+    return _landing_at(approach, belief, first.steps - fewer, step_mm)
+
+
+def _landing_at(approach: Approach, belief: Belief, steps: Each, step_mm: Each) -> Landing:
+    bite = moves.bitten(belief, approach, steps * step_mm)
+    spread = _worst_spread_mm(approach, belief, moves.left_variance(belief, bite))
+    inside, far = chances(approach, bite.left_mm, spread)
+    return Landing(steps=steps, depth_mm=bite.depth_mm, left_mm=bite.left_mm, spread_mm=spread, inside=inside, far=far)
+
+
+def _worst_spread_mm(approach: Approach, belief: Belief, left_mm2: Each) -> Each:
+    """Spread of the metal left at the worse end of the cut: half the taper is on top. [mm of travel]"""
+    mean = belief.mean[Unknown.TAPER]
+    taper = belief.covariance[Unknown.TAPER][Unknown.TAPER] + mean * mean
+    both_ends = 2.0 * approach.per_travel
+    return root(left_mm2 + taper / (both_ends * both_ends))
+
+
+def _first_of_two(approach: Approach, belief: Belief, needed_mm: Each, step_mm: Each) -> Landing:
+    """The first of two like cuts; a thinner one where half would leave too little for the second."""
+    half = landing(approach, belief, belief.left_mm / 2.0, step_mm)
+    wanted = most(half.left_mm, needed_mm + SURE * half.spread_mm)
+    thinnest = belief.left_mm - approach.least_cut_mm * (1.0 - belief.mean[Unknown.SPRING]) - step_mm
+    return landing(approach, belief, least(wanted, most(thinnest, 0.0)), step_mm)
+
+
+def _needed_mm(approach: Approach, belief: Belief) -> Each:
+    """Metal from which on a last cut of the least depth still ends inside the limits. [mm of travel]"""
+    taken = approach.least_cut_mm * (1.0 - belief.mean[Unknown.SPRING])
+    variance = moves.cut_variance(belief, approach, approach.least_cut_mm)
+    spread = root(variance + (approach.habit.gauge_bias_mm / approach.per_travel) ** 2)
+    return most(taken - approach.far_mm + far_factor(approach) * spread, approach.near_mm)
+
+
+def _leave_mm(approach: Approach, belief: Belief, needed_mm: Each) -> Each:
+    """What roughing leaves for two like cuts, and for what it may take too much. [mm of travel]"""
+    depth = least(most(belief.left_mm - 2.0 * approach.last_cut_mm, 0.0), approach.most_cut_mm)
+    bite = moves.bitten(belief, approach, moves.travel_for(belief, approach, depth))
+    spread = root(moves.left_variance(belief, bite))
+    return most(2.0 * approach.last_cut_mm, needed_mm + approach.least_cut_mm + SURE * spread)
+
+
+def _needs_fine(approach: Approach, belief: Belief) -> Truth:
+    """Whether whole steps of the usual handle leave too small a chance, wherever they fall."""
+    variance = moves.cut_variance(belief, approach, approach.last_cut_mm)
+    spread = root(variance + (approach.habit.gauge_bias_mm / approach.per_travel) ** 2)
+    inside, far = chances(approach, approach.step_mm / 2.0, spread)
+    return (inside < approach.wanted_chance) | (far > approach.far_chance)
+
+
+def _wanted_readings(approach: Approach, belief: Belief, goes_on: Truth) -> Each:
+    """Readings to take at a stop: until their mean is sure enough, fewer where much is still to come off."""
+    single = belief.spread_sum / belief.spread_freedom
+    wanted = -below(-single / (READ_SHARE / 2.0 * (approach.upper_mm - approach.lower_mm)) ** 2)
+    few = float(LEAST_READINGS)
+    return chosen(goes_on, few, least(most(wanted, few), float(approach.most_readings)))
+
+
+def _wait_s(approach: Approach, belief: Belief) -> Each:
+    """How long to wait until warmth counts no more; 0 if it does not. [s]"""
+    allowed = HEAT_SHARE * (approach.upper_mm - approach.lower_mm)
+    warm = abs(belief.mean[Unknown.WARM]) + 2.0 * belief.spread_of(Unknown.WARM)
+    wait = approach.habit.cool_slow_s * natural_log(most(warm / allowed, 1.0))
+    return chosen(wait > 1.0, wait, 0.0)

@@ -1,0 +1,234 @@
+"""What each act at the lathe does to the belief: touch, cut, wait, read, swing; each a step of one Kalman filter."""
+
+from __future__ import annotations
+
+from math import e
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from handwheel.bench.belief import Belief, Unknown, told, transformed
+from handwheel.bench.each import chosen, least, most
+
+if TYPE_CHECKING:
+    from handwheel.bench.approach import Approach
+    from handwheel.bench.each import Each
+
+TINY = 1e-9
+RUBBED = 0.25
+"""Share of a depth that a tool takes where it rubs, with an equal standard uncertainty; common practice, no source."""
+
+
+def touched(belief: Belief, approach: Approach) -> Belief:
+    """The tip just touches the work, and the scale in use is set to 0 there."""
+    left, variance = belief.left_mm, approach.habit.touch_mm**2
+    mean, covariance = transformed(
+        belief.mean,
+        belief.covariance,
+        changed=Unknown.TIP,
+        gains={Unknown.LEFT: 1.0, **_warm_gain(approach, -1.0)},
+        value=left + _warm_share(approach, -1.0) * belief.mean[Unknown.WARM],
+        added=variance,
+    )
+    return replace(belief, mean=mean, covariance=covariance, last_depth_mm=0.0 * left)
+
+
+def swung(belief: Belief, approach: Approach) -> Belief:
+    """The top slide is swung for fine feed: its scale is another, its zero still to be touched."""
+    rate = approach.habit.fine_rate
+    mean, covariance = transformed(
+        belief.mean,
+        belief.covariance,
+        changed=Unknown.RATE,
+        gains={},
+        value=0.0 * belief.left_mm + rate.value,
+        added=0.0 * belief.left_mm + rate.spread**2,
+    )
+    return replace(
+        belief,
+        mean=mean,
+        covariance=covariance,
+        fine=belief.left_mm == belief.left_mm,
+        last_depth_mm=0.0 * belief.left_mm,
+    )
+
+
+def depth_at(belief: Belief, approach: Approach, travel_mm: Each) -> Each:
+    """Depth that the tip would stand below the surface, wound so far from its zero. [mm of travel]"""
+    mean = belief.mean
+    tip = mean[Unknown.TIP] + _warm_share(approach, 1.0) * mean[Unknown.WARM]
+    return mean[Unknown.LEFT] - tip + (1.0 + mean[Unknown.RATE]) * travel_mm
+
+
+def travel_for(belief: Belief, approach: Approach, depth_mm: Each) -> Each:
+    """How far to wind from the zero of the scale in use so that the tip stands that deep. [mm of travel]"""
+    return (depth_mm - depth_at(belief, approach, 0.0)) / (1.0 + belief.mean[Unknown.RATE])
+
+
+class Bitten(Struct, frozen=True, kw_only=True):
+    """What one pass is believed to do to the metal left. [mm of travel]
+
+    ``left_mm`` is the sum of ``gains`` times the unknowns' errors about its middle, and of scatter of its own.
+    """
+
+    depth_mm: Each
+    left_mm: Each
+    gains: dict[Unknown, Each]
+    scatter_mm2: Each
+
+
+def bitten(belief: Belief, approach: Approach, travel_mm: Each) -> Bitten:
+    """A pass with the handle wound so far from its zero; a depth of less than 0 takes nothing."""
+    mean = belief.mean
+    depth = most(depth_at(belief, approach, travel_mm), 0.0)
+    rubs = depth < approach.least_cut_mm * (1.0 - TINY)
+    sprung = chosen(rubs, 1.0 - RUBBED, mean[Unknown.SPRING])
+    taken = chosen(depth > 0.0, 1.0 - sprung, 0.0)
+    own = cut_variance(belief, approach, depth)
+    scatter = chosen(rubs, own + (RUBBED * depth) ** 2, own)
+    gains = {
+        Unknown.LEFT: 1.0 - taken,
+        Unknown.TIP: taken,
+        Unknown.RATE: -taken * travel_mm,
+        Unknown.SPRING: chosen(rubs, 0.0, depth),
+        Unknown.WARM: taken * _warm_share(approach, 1.0),
+    }
+    return Bitten(
+        depth_mm=depth,
+        left_mm=mean[Unknown.LEFT] - taken * depth,
+        gains=gains,
+        scatter_mm2=chosen(depth > 0.0, scatter, 0.0),
+    )
+
+
+def left_variance(belief: Belief, bite: Bitten) -> Each:
+    """Variance of the metal left after a pass. [mm² of travel]"""
+    total, gains = bite.scatter_mm2, tuple(bite.gains.items())
+    for place, (one, gain) in enumerate(gains):
+        row = belief.covariance[one]
+        total = total + gain * gain * row[one]
+        for other, its_gain in gains[place + 1 :]:
+            total = total + 2.0 * gain * its_gain * row[other]
+    return most(total, 0.0)
+
+
+def cut(belief: Belief, approach: Approach, travel_mm: Each) -> Belief:
+    """A pass with the handle wound to a place; the tip wears, the work warms."""
+    bite = bitten(belief, approach, travel_mm)
+    mean, covariance = transformed(
+        belief.mean,
+        belief.covariance,
+        changed=Unknown.LEFT,
+        gains=bite.gains,
+        value=bite.left_mm,
+        added=bite.scatter_mm2,
+    )
+    mean, covariance = transformed(
+        mean,
+        covariance,
+        changed=Unknown.TIP,
+        gains={Unknown.TIP: 1.0, Unknown.WEAR: 1.0},
+        value=mean[Unknown.TIP] + mean[Unknown.WEAR],
+        added=0.0,
+    )
+    mean, covariance = _heated(mean, covariance, approach, bite.depth_mm)
+    return replace(belief, mean=mean, covariance=covariance, last_depth_mm=bite.depth_mm, readings=0.0 * bite.depth_mm)
+
+
+def cut_variance(belief: Belief, approach: Approach, depth_mm: Each) -> Each:
+    """Variance that one cut adds by itself: setting, ripple of the screw, scatter of spring and edge. [mm²]"""
+    habit = approach.habit
+    step = chosen(belief.fine, approach.fine_step_mm, approach.step_mm)
+    setting = habit.setting_share * step / 2.0
+    ripple = habit.ripple_mm * chosen(belief.fine, approach.fine_ratio, 1.0)
+    sprung = habit.spring_scatter * belief.mean[Unknown.SPRING] * depth_mm
+    return setting**2 + ripple**2 + sprung**2 + habit.scatter_mm**2
+
+
+def waited(belief: Belief, approach: Approach, seconds: Each) -> Belief:
+    """The work has cooled for a while."""
+    habit = approach.habit
+    slow = e ** (-seconds / habit.cool_slow_s)
+    fast = e ** (-seconds / habit.cool_fast_s)
+    middle, half = (slow + fast) / 2.0, (slow - fast) / 4.0
+    warm, variance = belief.mean[Unknown.WARM], belief.covariance[Unknown.WARM][Unknown.WARM]
+    mean, covariance = transformed(
+        belief.mean,
+        belief.covariance,
+        changed=Unknown.WARM,
+        gains={Unknown.WARM: middle},
+        value=middle * warm,
+        added=half**2 * (warm**2 + variance),
+    )
+    return replace(belief, mean=mean, covariance=covariance)
+
+
+def read(belief: Belief, approach: Approach, mean_mm: Each, *, count: Each = 1.0, sum_mm2: Each = 0.0) -> Belief:
+    """The mean of some readings at the middle of the cut, and the sum of their squared distances from it. [mm, mm²]"""
+    spread_sum = belief.spread_sum + sum_mm2
+    freedom = belief.spread_freedom + most(count - 1.0, 0.0)
+    variance = spread_sum / (freedom - 2.0) / count  # that of Student's distribution: the spread is itself uncertain
+    seen = {Unknown.LEFT: approach.sign * approach.per_travel, Unknown.BIAS: 1.0, Unknown.WARM: 1.0}
+    mean, covariance = told(
+        belief.mean,
+        belief.covariance,
+        seen=seen,
+        miss=mean_mm - expected_reading_mm(belief, approach),
+        variance=variance,
+    )
+    return replace(
+        belief,
+        mean=mean,
+        covariance=covariance,
+        readings=belief.readings + count,
+        spread_sum=spread_sum,
+        spread_freedom=freedom,
+    )
+
+
+def expected_reading_mm(belief: Belief, approach: Approach) -> Each:
+    """What the gauge should read at the middle of the cut. [mm]"""
+    mean = belief.mean
+    return approach.reading_mm(mean[Unknown.LEFT]) + mean[Unknown.BIAS] + mean[Unknown.WARM]
+
+
+def reading_variance(belief: Belief, approach: Approach) -> Each:
+    """Variance with which the next reading is expected. [mm²]"""
+    gain, covariance = approach.sign * approach.per_travel, belief.covariance
+    own = (
+        gain * gain * covariance[Unknown.LEFT][Unknown.LEFT]
+        + covariance[Unknown.BIAS][Unknown.BIAS]
+        + covariance[Unknown.WARM][Unknown.WARM]
+        + 2.0 * gain * (covariance[Unknown.LEFT][Unknown.BIAS] + covariance[Unknown.LEFT][Unknown.WARM])
+        + 2.0 * covariance[Unknown.BIAS][Unknown.WARM]
+    )
+    return most(own, 0.0) + belief.spread_sum / belief.spread_freedom
+
+
+def _heated(
+    mean: tuple[Each, ...], covariance: tuple[tuple[Each, ...], ...], approach: Approach, depth_mm: Each
+) -> tuple[tuple[Each, ...], tuple[tuple[Each, ...], ...]]:
+    """Warmth of the work after a cut: a roughing cut brings the usual, a shallower one its share."""
+    share = least(depth_mm / approach.most_cut_mm, 1.0)
+    warm = approach.habit.warm
+    return transformed(
+        mean,
+        covariance,
+        changed=Unknown.WARM,
+        gains={Unknown.WARM: 1.0},
+        value=mean[Unknown.WARM] + share * warm.value,
+        added=(share * warm.spread) ** 2,
+    )
+
+
+def _warm_share(approach: Approach, sign: float) -> Each:
+    """How much further into the metal a tip cuts, seen from the cold work, for one mm that the work reads too much.
+
+    Warm work is larger, outside and inside: an outside cut to size while warm ends small, and so does a bore.
+    """
+    return -sign * approach.sign / approach.per_travel
+
+
+def _warm_gain(approach: Approach, sign: float) -> dict[Unknown, Each]:
+    return {Unknown.WARM: _warm_share(approach, sign)}

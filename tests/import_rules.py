@@ -112,11 +112,12 @@ IMPURE = frozenset(
 EXCEPTIONS: dict[tuple[str, str], str] = {
     ("data", "csv"): "the loader reads the tables that ship inside the package",
     ("data", "pkgutil"): "the loader reads the tables that ship inside the package",
+    ("sim", "numpy"): "many lathes run at once; no plan on its way loads this room",
 }
-"""(room, module and what is below it): why this pure room may import it."""
+"""(room, module and what is below it): why this room may import it all the same."""
 
-FOR_TESTS_ALONE = frozenset({"numpy", "shapely"})
-"""Libraries that judge the package from outside; loading them takes longer than planning a ring (decision 0015)."""
+SLOW_LIBRARIES = frozenset({"numpy", "shapely"})
+"""Libraries that a plan does without; loading them takes longer than planning a ring (decision 0015)."""
 
 
 @dataclass(frozen=True, order=True)
@@ -168,11 +169,11 @@ def broken_rules(source: Source, name: str, allowed: frozenset[str]) -> Iterator
         yield f"{source.room or source.path} may import {', '.join(sorted(allowed)) or 'no other room'}"
     if source.room in PURE_ROOMS and top in IMPURE and not is_excepted(source.room, name):
         yield f"{source.room} is pure: files, clock, chance and screen come in as arguments"
-    if top in FOR_TESTS_ALONE:
-        yield f"{top} serves tests and benchmarks; the package does without it"
+    if top in SLOW_LIBRARIES and not is_excepted(source.room, name):
+        yield f"{top} serves tests and benchmarks, and rooms with a written exception"
 
 
-def is_excepted(room: str, name: str) -> bool:
+def is_excepted(room: str | None, name: str) -> bool:
     """Whether a written exception covers this import."""
     return any(room == where and is_at_or_below(name, what) for where, what in EXCEPTIONS)
 

@@ -1,0 +1,1 @@
+"""Virtual lathes with a hidden truth, many at once; they judge advice and never give any."""

@@ -114,6 +114,12 @@ def test_twice_as_wide_is_twice_as_wide() -> None:
     assert (wide.target_dia_mm, wide.tolerance_mm) == (DEFAULT.target_dia_mm, DEFAULT.tolerance_mm)
 
 
+def test_a_ring_that_is_known_stays_as_it_is() -> None:
+    """Where somebody has measured it there are no shares of right and wrong ones to widen."""
+    assert replace(DEFAULT, ring=fixed(0.016)).widened(2.0).ring == fixed(0.016)
+    assert replace(DEFAULT, ring=one_of(0.0)).widened(2.0).ring == one_of(0.0)
+
+
 def test_once_as_wide_is_the_same() -> None:
     same = asdict(DEFAULT.widened(1.0))
     for name, value in asdict(DEFAULT).items():

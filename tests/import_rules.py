@@ -113,6 +113,7 @@ EXCEPTIONS: dict[tuple[str, str], str] = {
     ("data", "csv"): "the loader reads the tables that ship inside the package",
     ("data", "pkgutil"): "the loader reads the tables that ship inside the package",
     ("sim", "numpy"): "many lathes run at once; no plan on its way loads this room",
+    ("bench", "numpy"): "the same logic serves many lathes; one lathe alone never loads it (decision 0020)",
 }
 """(room, module and what is below it): why this room may import it all the same."""
 

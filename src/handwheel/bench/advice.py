@@ -25,7 +25,7 @@ LEAST_READINGS = 2
 SURE = 2.5
 """Standard uncertainties by which a cut stays off what those after it need; ours, found on the virtual lathe."""
 SLACK = 0.75
-"""More left than roughing should leave, by this share of a last cut, is still shared among the last; ours, no source."""
+"""More left than roughing should leave, by this share of a last cut, is still shared among the last; no source."""
 ALIKE = 1.5
 """Two cuts count as alike if neither is deeper than the other times this; common practice, no source."""
 LOST_CHANCE = 0.5
@@ -267,8 +267,8 @@ def _needs_fine(approach: Approach, belief: Belief) -> Truth:
 
 def _wanted_readings(approach: Approach, belief: Belief, goes_on: Truth) -> Each:
     """Readings to take at a stop: until their mean is sure enough, fewer where much is still to come off."""
-    single = belief.spread_sum / belief.spread_freedom
-    wanted = -below(-single / (READ_SHARE / 2.0 * (approach.upper_mm - approach.lower_mm)) ** 2)
+    goal = READ_SHARE / 2.0 * (approach.upper_mm - approach.lower_mm)
+    wanted = -below(-belief.spread_sum / (belief.spread_freedom * goal * goal))
     few = float(LEAST_READINGS)
     return chosen(goes_on, few, least(most(wanted, few), float(approach.most_readings)))
 

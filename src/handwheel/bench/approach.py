@@ -54,7 +54,7 @@ class Habit(Struct, frozen=True, kw_only=True):
     scatter_mm : Each
         Scatter of the cut itself, from built-up edge and the like. [mm of travel]
     warm : Prior
-        How much too large the work reads just after a roughing cut. [mm of reading]
+        How much too large the work reads just after a cut. [mm of reading]
     cool_slow_s, cool_fast_s : Each
         Longest and shortest time in which warmth falls to 1/e. [s]
     taper : Prior
@@ -76,7 +76,7 @@ class Habit(Struct, frozen=True, kw_only=True):
     setting_share: Each = 0.3
     ripple_mm: Each = 0.003
     scatter_mm: Each = 0.0015
-    warm: Prior = Prior(value=0.010, spread=0.008)
+    warm: Prior = Prior(value=0.010, spread=0.007)
     cool_slow_s: Each = 240.0
     cool_fast_s: Each = 60.0
     taper: Prior = Prior(value=0.0, spread=0.001)

@@ -8,14 +8,16 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from handwheel.bench.belief import Belief, Unknown, told, transformed
-from handwheel.bench.each import chosen, least, most
+from handwheel.bench.belief import Belief, Matrix, Unknown, told, transformed
+from handwheel.bench.each import chosen, most
 
 if TYPE_CHECKING:
     from handwheel.bench.approach import Approach
     from handwheel.bench.each import Each
 
 TINY = 1e-9
+SURPRISE = 4.0
+"""Standard deviations from which on a reading is believed and what was expected is not; ours, no source."""
 RUBBED = 0.25
 """Share of a depth that a tool takes where it rubs, with an equal standard uncertainty; common practice, no source."""
 
@@ -165,17 +167,21 @@ def waited(belief: Belief, approach: Approach, seconds: Each) -> Belief:
 
 
 def read(belief: Belief, approach: Approach, mean_mm: Each, *, count: Each = 1.0, sum_mm2: Each = 0.0) -> Belief:
-    """The mean of some readings at the middle of the cut, and the sum of their squared distances from it. [mm, mm²]"""
+    """The mean of some readings at the middle of the cut, and the sum of their squared distances from it. [mm, mm²]
+
+    A mean further from what was expected than `SURPRISE` standard deviations says that something else has happened to
+    the work or the tip: so much is then added to how uncertain both are, and the reading rules.
+    """
     spread_sum = belief.spread_sum + sum_mm2
     freedom = belief.spread_freedom + most(count - 1.0, 0.0)
-    variance = spread_sum / (freedom - 2.0) / count  # that of Student's distribution: the spread is itself uncertain
-    seen = {Unknown.LEFT: approach.sign * approach.per_travel, Unknown.BIAS: 1.0, Unknown.WARM: 1.0}
+    variance = spread_sum / (freedom - 2.0) / count  # Student's: the spread of the gauge is itself uncertain
+    gain = approach.sign * approach.per_travel
+    seen = {Unknown.LEFT: gain, Unknown.BIAS: 1.0, Unknown.WARM: 1.0}
+    miss = mean_mm - expected_reading_mm(belief, approach)
+    expected = _seen_variance(belief, approach) + variance
+    surprise = chosen(miss * miss > SURPRISE * SURPRISE * expected, miss * miss, 0.0) / (gain * gain)
     mean, covariance = told(
-        belief.mean,
-        belief.covariance,
-        seen=seen,
-        miss=mean_mm - expected_reading_mm(belief, approach),
-        variance=variance,
+        belief.mean, _loosened(belief.covariance, surprise), seen=seen, miss=miss, variance=variance
     )
     return replace(
         belief,
@@ -187,6 +193,15 @@ def read(belief: Belief, approach: Approach, mean_mm: Each, *, count: Each = 1.0
     )
 
 
+def _loosened(covariance: Matrix, variance: Each) -> Matrix:
+    """Covariance with so much more of a common, unknown change of the metal left and the tip's place. [mm²]"""
+    both = (Unknown.LEFT, Unknown.TIP)
+    return tuple(
+        tuple(cell + variance if one in both and other in both else cell for other, cell in enumerate(row))
+        for one, row in enumerate(covariance)
+    )
+
+
 def expected_reading_mm(belief: Belief, approach: Approach) -> Each:
     """What the gauge should read at the middle of the cut. [mm]"""
     mean = belief.mean
@@ -195,6 +210,11 @@ def expected_reading_mm(belief: Belief, approach: Approach) -> Each:
 
 def reading_variance(belief: Belief, approach: Approach) -> Each:
     """Variance with which the next reading is expected. [mm²]"""
+    return _seen_variance(belief, approach) + belief.spread_sum / (belief.spread_freedom - 2.0)
+
+
+def _seen_variance(belief: Belief, approach: Approach) -> Each:
+    """Variance of what a gauge without scatter would read: metal left, bias, warmth. [mm²]"""
     gain, covariance = approach.sign * approach.per_travel, belief.covariance
     own = (
         gain * gain * covariance[Unknown.LEFT][Unknown.LEFT]
@@ -203,22 +223,21 @@ def reading_variance(belief: Belief, approach: Approach) -> Each:
         + 2.0 * gain * (covariance[Unknown.LEFT][Unknown.BIAS] + covariance[Unknown.LEFT][Unknown.WARM])
         + 2.0 * covariance[Unknown.BIAS][Unknown.WARM]
     )
-    return most(own, 0.0) + belief.spread_sum / belief.spread_freedom
+    return most(own, 0.0)
 
 
 def _heated(
-    mean: tuple[Each, ...], covariance: tuple[tuple[Each, ...], ...], approach: Approach, depth_mm: Each
-) -> tuple[tuple[Each, ...], tuple[tuple[Each, ...], ...]]:
-    """Warmth of the work after a cut: a roughing cut brings the usual, a shallower one its share."""
-    share = least(depth_mm / approach.most_cut_mm, 1.0)
-    warm = approach.habit.warm
+    mean: tuple[Each, ...], covariance: Matrix, approach: Approach, depth_mm: Each
+) -> tuple[tuple[Each, ...], Matrix]:
+    """Warmth of the work after a cut: the usual, whatever it was before; a cut in air changes nothing."""
+    warm, cuts = approach.habit.warm, depth_mm > 0.0
     return transformed(
         mean,
         covariance,
         changed=Unknown.WARM,
-        gains={Unknown.WARM: 1.0},
-        value=mean[Unknown.WARM] + share * warm.value,
-        added=(share * warm.spread) ** 2,
+        gains={Unknown.WARM: chosen(cuts, 0.0, 1.0)},
+        value=chosen(cuts, warm.value, mean[Unknown.WARM]),
+        added=chosen(cuts, warm.spread * warm.spread, 0.0),
     )
 
 

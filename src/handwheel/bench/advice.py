@@ -11,7 +11,21 @@ from msgspec import Struct
 
 from handwheel.bench import moves
 from handwheel.bench.belief import Belief, Unknown
-from handwheel.bench.each import Each, Truth, below, chosen, least, most, natural_log, nearest, not_, root, share_below
+from handwheel.bench.each import (
+    Each,
+    Truth,
+    anywhere,
+    below,
+    chosen,
+    least,
+    most,
+    natural_log,
+    nearest,
+    not_,
+    root,
+    share_below,
+    size_of,
+)
 
 if TYPE_CHECKING:
     from handwheel.bench.approach import Approach
@@ -73,14 +87,12 @@ class Advice(Struct, frozen=True, kw_only=True):
 
 
 class Landing(Struct, frozen=True, kw_only=True):
-    """A cut to whole steps, how deep it is, where it is believed to end, with which chances. [mm of travel]"""
+    """A cut to whole steps, how deep it is, where it is believed to end, how surely. [mm of travel]"""
 
     steps: Each
     depth_mm: Each
     left_mm: Each
     spread_mm: Each
-    inside: Each
-    far: Each
 
 
 class _Choice(Struct, frozen=True, kw_only=True):
@@ -121,6 +133,7 @@ def advise(approach: Approach, belief: Belief) -> Advice:
     inside, far = chances(approach, left, _worst_spread_mm(approach, belief, belief.spread_of(Unknown.LEFT) ** 2))
     choice = _choice(approach, belief)
     cut = choice.landing
+    cut_inside, cut_far = chances(approach, cut.left_mm, cut.spread_mm)
     too_thin = cut.depth_mm < approach.least_cut_mm * (1.0 - TINY)
 
     good = measured & (inside >= approach.good_chance)
@@ -128,7 +141,7 @@ def advise(approach: Approach, belief: Belief) -> Advice:
     wanted = _wanted_readings(approach, belief, choice.goes_on)
     unsure = not_(good) & not_(lost) & too_thin & (belief.readings < approach.most_readings)
     read_more = measured & ((belief.readings < wanted) | unsure)
-    blind = not_(measured) & (not_(choice.goes_on) | (cut.far > approach.far_chance))
+    blind = not_(measured) & (not_(choice.goes_on) | (cut_far > approach.far_chance))
     wait_s = _wait_s(approach, belief)
     ends = good | lost
     hot = (wait_s > 0.0) & not_(choice.goes_on)
@@ -148,8 +161,8 @@ def advise(approach: Approach, belief: Belief) -> Advice:
         readings=most(wanted - belief.readings, 1.0),
         expected_mm=approach.reading_mm(chosen(cuts, cut.left_mm, left)),
         spread_mm=approach.per_travel * chosen(cuts, cut.spread_mm, belief.left_spread_mm),
-        inside_chance=chosen(cuts, cut.inside, inside),
-        far_chance=chosen(cuts, cut.far, far),
+        inside_chance=chosen(cuts, cut_inside, inside),
+        far_chance=chosen(cuts, cut_far, far),
     )
 
 
@@ -165,9 +178,10 @@ def _choice(approach: Approach, belief: Belief) -> _Choice:
     leaves_enough = share_below((half.left_mm - needed) / half.spread_mm)
     pair_chance = chosen(half.depth_mm >= approach.least_cut_mm * (1.0 - TINY), leaves_enough, 0.0)
     alike = (last > 0.0) & (whole.depth_mm <= ALIKE * last) & (last <= ALIKE * whole.depth_mm)
-    is_last = (alike & (whole.inside >= approach.wanted_chance)) | (pair_chance <= whole.inside)
+    whole_chance, _ = chances(approach, whole.left_mm, whole.spread_mm)
+    is_last = (alike & (whole_chance >= approach.wanted_chance)) | (pair_chance <= whole_chance)
 
-    to_fine = (approach.fine_step_mm > 0.0) & not_(belief.fine) & _needs_fine(approach, belief)
+    to_fine = _needs_fine(approach, belief)
     proof_mm = approach.last_cut_mm * kept
     proof = landing(approach, belief, left - proof_mm, step)
     proves = belief.fine & (last <= 0.0) & (proof.left_mm - SURE * proof.spread_mm >= needed)
@@ -187,8 +201,6 @@ def _choice(approach: Approach, belief: Belief) -> _Choice:
             depth_mm=taken(lambda one: one.depth_mm),
             left_mm=taken(lambda one: one.left_mm),
             spread_mm=taken(lambda one: one.spread_mm),
-            inside=taken(lambda one: one.inside),
-            far=taken(lambda one: one.far),
         ),
         wants_fine=wants_fine,
         goes_on=is_deep | wants_fine | proves,
@@ -214,6 +226,8 @@ def landing(approach: Approach, belief: Belief, left_mm: Each, step_mm: Each) ->
     wanted = moves.travel_for(belief, approach, (belief.left_mm - left_mm) / kept)
     first = _landing_at(approach, belief, nearest(wanted / step_mm), step_mm)
     short = far_factor(approach) * first.spread_mm - approach.far_mm - first.left_mm
+    if not anywhere(short > 0.0):
+        return first
     fewer = chosen(short > 0.0, -below(-short / (kept * step_mm)), 0.0)
     return _landing_at(approach, belief, first.steps - fewer, step_mm)
 
@@ -221,8 +235,7 @@ def landing(approach: Approach, belief: Belief, left_mm: Each, step_mm: Each) ->
 def _landing_at(approach: Approach, belief: Belief, steps: Each, step_mm: Each) -> Landing:
     bite = moves.bitten(belief, approach, steps * step_mm)
     spread = _worst_spread_mm(approach, belief, moves.left_variance(belief, bite))
-    inside, far = chances(approach, bite.left_mm, spread)
-    return Landing(steps=steps, depth_mm=bite.depth_mm, left_mm=bite.left_mm, spread_mm=spread, inside=inside, far=far)
+    return Landing(steps=steps, depth_mm=bite.depth_mm, left_mm=bite.left_mm, spread_mm=spread)
 
 
 def _worst_spread_mm(approach: Approach, belief: Belief, left_mm2: Each) -> Each:
@@ -258,11 +271,14 @@ def _leave_mm(approach: Approach, belief: Belief, needed_mm: Each) -> Each:
 
 
 def _needs_fine(approach: Approach, belief: Belief) -> Truth:
-    """Whether whole steps of the usual handle leave too small a chance, wherever they fall."""
+    """Whether whole steps of the usual handle leave too small a chance, and a finer feed is there."""
+    usual = not_(belief.fine) & (approach.fine_step_mm > 0.0)
+    if not anywhere(usual):
+        return usual
     variance = moves.cut_variance(belief, approach, approach.last_cut_mm)
     spread = root(variance + (approach.habit.gauge_bias_mm / approach.per_travel) ** 2)
     inside, far = chances(approach, approach.step_mm / 2.0, spread)
-    return (inside < approach.wanted_chance) | (far > approach.far_chance)
+    return usual & ((inside < approach.wanted_chance) | (far > approach.far_chance))
 
 
 def _wanted_readings(approach: Approach, belief: Belief, goes_on: Truth) -> Each:
@@ -276,6 +292,6 @@ def _wanted_readings(approach: Approach, belief: Belief, goes_on: Truth) -> Each
 def _wait_s(approach: Approach, belief: Belief) -> Each:
     """How long to wait until warmth counts no more; 0 if it does not. [s]"""
     allowed = HEAT_SHARE * (approach.upper_mm - approach.lower_mm)
-    warm = abs(belief.mean[Unknown.WARM]) + 2.0 * belief.spread_of(Unknown.WARM)
+    warm = size_of(belief.mean[Unknown.WARM]) + 2.0 * belief.spread_of(Unknown.WARM)
     wait = approach.habit.cool_slow_s * natural_log(most(warm / allowed, 1.0))
     return chosen(wait > 1.0, wait, 0.0)

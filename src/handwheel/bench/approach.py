@@ -82,7 +82,7 @@ class Habit(Struct, frozen=True, kw_only=True):
     taper: Prior = Prior(value=0.0, spread=0.001)
     gauge_bias_mm: Each = 0.002
     gauge_spread_mm: Each = 0.007
-    spread_known: float = 6.0
+    spread_known: float = 8.0
 
 
 class Approach(Struct, frozen=True, kw_only=True):

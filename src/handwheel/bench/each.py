@@ -6,7 +6,7 @@ the bench is written once. Numpy is loaded by whoever brings arrays, never by a 
 
 from __future__ import annotations
 
-from math import e, log, pi
+from math import e, floor, log, pi
 from typing import TYPE_CHECKING, TypeAlias
 
 if TYPE_CHECKING:
@@ -39,9 +39,15 @@ def chosen(condition: Truth, yes: Each, no: Each) -> Each:
     return np.where(condition, yes, no)
 
 
-def both(one: Truth, other: Truth) -> Truth:
-    """Whether both hold."""
-    return one & other
+def anywhere(condition: Truth) -> bool:
+    """Whether a condition holds for the one lathe, or for any of many.
+
+    Examples
+    --------
+    >>> anywhere(True)
+    True
+    """
+    return bool(condition) if is_one(condition) else bool(condition.any())  # type: ignore[union-attr]
 
 
 def not_(one: Truth) -> Truth:
@@ -77,9 +83,18 @@ def root(value: Each) -> Each:
     return positive**0.5
 
 
+def size_of(value: Each) -> Each:
+    """The value without its sign."""
+    return most(value, -value)
+
+
 def below(value: Each) -> Each:
     """The whole number at or below a value, as a float."""
-    whole: Each = value // 1.0
+    if is_one(value):
+        return float(floor(value))
+    import numpy as np  # noqa: PLC0415 - as above
+
+    whole: Each = np.floor(value)
     return whole
 
 
@@ -101,7 +116,7 @@ def share_below(z: Each) -> Each:
     >>> round(share_below(1.6449), 4)
     0.95
     """
-    x = abs(z) / 2.0**0.5
+    x = size_of(z) / 2.0**0.5
     t = 1.0 / (1.0 + _ERROR_RATE * x)
     sum_: Each = 0.0
     for term in reversed(_ERROR_TERMS):

@@ -174,7 +174,7 @@ def read(belief: Belief, approach: Approach, mean_mm: Each, *, count: Each = 1.0
     """
     spread_sum = belief.spread_sum + sum_mm2
     freedom = belief.spread_freedom + most(count - 1.0, 0.0)
-    variance = spread_sum / (freedom - 2.0) / count  # Student's: the spread of the gauge is itself uncertain
+    variance = spread_sum / (freedom - 1.0) / count  # wider than normal: the spread of the gauge is itself uncertain
     gain = approach.sign * approach.per_travel
     seen = {Unknown.LEFT: gain, Unknown.BIAS: 1.0, Unknown.WARM: 1.0}
     miss = mean_mm - expected_reading_mm(belief, approach)
@@ -210,7 +210,7 @@ def expected_reading_mm(belief: Belief, approach: Approach) -> Each:
 
 def reading_variance(belief: Belief, approach: Approach) -> Each:
     """Variance with which the next reading is expected. [mm²]"""
-    return _seen_variance(belief, approach) + belief.spread_sum / (belief.spread_freedom - 2.0)
+    return _seen_variance(belief, approach) + belief.spread_sum / (belief.spread_freedom - 1.0)
 
 
 def _seen_variance(belief: Belief, approach: Approach) -> Each:

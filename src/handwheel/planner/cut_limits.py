@@ -10,7 +10,8 @@ from msgspec import Struct
 
 from handwheel.data.force_ratios import radial_ratio
 from handwheel.data.forces import ForceModel
-from handwheel.data.materials import Material, WorkHardening
+from handwheel.data.least_cuts import least_depth_mm
+from handwheel.data.materials import Material
 from handwheel.data.materials import material as table_material
 from handwheel.domain.lathe import Lathe, SpindleSpeed
 from handwheel.domain.motion import Edge
@@ -27,8 +28,6 @@ from handwheel.physics.speed import cutting_speed_m_min
 from handwheel.planner.cut_case import CutCase, Eased, Feed, Schedule
 from handwheel.planner.dialing import steps_at_least
 
-LEAST_CUT_SHARE = 1.25
-"""A last cut takes this many times the metal's least cut at least; common practice, no source."""
 CHATTER = "chatter"
 TINY_MM = 1e-3
 DRIVE_ROOM = 1.1
@@ -209,17 +208,3 @@ def mean_chip_mm(case: CutCase, depth_mm: float, feed_mm_rev: float) -> float:
 def depth_floor_mm(case: CutCase, material: Material) -> float:
     """Least depth of a cut: what the metal asks below which it only rubs, hardening metals most of all. [mm]"""
     return 0.0 if case.width_mm else least_depth_mm(material)
-
-
-def least_last_cut_mm(material: Material) -> float:
-    """Depth below which no last cut is set: the upper end of the metal's least cut and a quarter; 0 if none. [mm]"""
-    least = material.find("min_depth")
-    return 0.0 if least is None else LEAST_CUT_SHARE * least.most
-
-
-def least_depth_mm(material: Material) -> float:
-    """Least depth that a metal asks of a cut; 0 if the tables say nothing of it. [mm]"""
-    least = material.find("min_depth")
-    if least is None:
-        return 0.0
-    return least.most if material.work_hardening is not WorkHardening.NONE else least.least

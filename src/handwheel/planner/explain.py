@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from math import ceil, cos, radians
 
 from handwheel.data.forces import force_models
+from handwheel.data.least_cuts import least_depth_mm
 from handwheel.data.materials import DrillPractice, WorkHardening
 from handwheel.data.ranges import DataRange
 from handwheel.data.speeds import CutKind, SpeedRange, cutting_speed
@@ -25,7 +26,7 @@ from handwheel.physics.stability import DAMPED_BELOW_M_MIN
 from handwheel.planner.bar_findings import bar_findings
 from handwheel.planner.bent_findings import bent_findings
 from handwheel.planner.cut_case import Schedule
-from handwheel.planner.cut_limits import CHATTER, bending_share, least_depth_mm, limit_name
+from handwheel.planner.cut_limits import CHATTER, bending_share, limit_name
 from handwheel.planner.dialing import Scale, engraving_is_diameter
 from handwheel.planner.drive_findings import drive_findings
 from handwheel.planner.finish_findings import finish_findings, finish_reasons

@@ -12,6 +12,7 @@ from math import ceil, floor
 
 from msgspec.structs import replace
 
+from handwheel.data.least_cuts import least_last_cut_mm
 from handwheel.data.materials import DrillPractice, material
 from handwheel.domain.bars import Bar
 from handwheel.domain.chucks import HoldingMeans
@@ -42,7 +43,6 @@ from handwheel.domain.shop import Shop
 from handwheel.domain.slides import Slide
 from handwheel.domain.tools import Hand, Tool, ToolKind
 from handwheel.planner import offers
-from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.gripping import fitting_chuck
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM
 from handwheel.planner.kinds.part import reach_needed_mm

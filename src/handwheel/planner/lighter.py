@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from handwheel.data.least_cuts import least_depth_mm
 from handwheel.data.materials import Material
 from handwheel.domain.part import Part
-from handwheel.planner.cut_limits import TINY_MM, bending_share, least_depth_mm
+from handwheel.planner.cut_limits import TINY_MM, bending_share
 from handwheel.planner.job import LastCut
 from handwheel.planner.way import NoWay, Way
 

@@ -8,6 +8,7 @@ from math import ceil
 from msgspec import Struct
 from msgspec.structs import replace
 
+from handwheel.data.least_cuts import least_last_cut_mm
 from handwheel.data.materials import Material
 from handwheel.domain.bars import Bar, BarShape
 from handwheel.domain.chucks import HoldingMeans
@@ -18,7 +19,6 @@ from handwheel.domain.said import said, said_short
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import Tool, ToolKind
 from handwheel.planner.core_hole import core_hole_jobs
-from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.gripping import grip_trouble
 from handwheel.planner.job import DRILL_CLEAR_DIA_MM, Job, whole_steps_mm
 from handwheel.planner.kinds.drill import Ladders, ladders

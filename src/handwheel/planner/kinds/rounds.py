@@ -8,6 +8,7 @@ from typing import cast
 from msgspec import Struct
 from msgspec.structs import replace
 
+from handwheel.data.least_cuts import least_last_cut_mm
 from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Side, to_work_z
 from handwheel.domain.motion import Handle
@@ -19,7 +20,6 @@ from handwheel.domain.size import Size
 from handwheel.domain.tools import Hand, Tool
 from handwheel.planner import offers
 from handwheel.planner.cut_case import FeedDrive
-from handwheel.planner.cut_limits import least_last_cut_mm
 from handwheel.planner.dialing import Scale, steps_at_least
 from handwheel.planner.job import Job, Reaming, rect
 from handwheel.planner.kinds.common import (

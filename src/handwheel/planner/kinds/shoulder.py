@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import inf, radians, sqrt, tan
 
+from handwheel.data.least_cuts import least_depth_mm
 from handwheel.data.speeds import CutKind
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.contour import Point
@@ -20,7 +21,6 @@ from handwheel.physics.force import Process
 from handwheel.physics.quiet_cut import BAR_DAMPING, TOOL_DAMPING
 from handwheel.planner import offers
 from handwheel.planner.cut_case import CutCase, Schedule
-from handwheel.planner.cut_limits import least_depth_mm
 from handwheel.planner.dialing import whole_place
 from handwheel.planner.feet import Foot
 from handwheel.planner.gauge_room import room_s

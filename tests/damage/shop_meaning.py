@@ -11,7 +11,7 @@ from numbers import Rational
 from msgspec import NODEFAULT, Struct
 from msgspec.structs import fields
 
-from handwheel.domain.gauges import GaugeUse
+from handwheel.domain.gauges import GaugeKind, GaugeUse
 from handwheel.domain.habits import Habits
 from handwheel.domain.hole_tools import DrillKind
 from handwheel.domain.lathe import Nose
@@ -193,6 +193,8 @@ GAUGE = Keys(
         "largest": ("high_mm", _mm),
         "step": ("step_mm", _mm),
         "uncertainty": ("uncertainty_mm", _mm),
+        "kind": ("kind", _enum(GaugeKind)),
+        "flat": ("flat_mm", _mm),
     }
 )
 HOLDING = Keys(

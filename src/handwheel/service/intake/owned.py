@@ -8,7 +8,7 @@ from handwheel.domain.chatter import ChatterHeard
 from handwheel.domain.chucks import HoldingMeans
 from handwheel.domain.contour import Point
 from handwheel.domain.exact import Fraction
-from handwheel.domain.gauges import Gauge, GaugeUse
+from handwheel.domain.gauges import Gauge, GaugeKind, GaugeUse
 from handwheel.domain.hole_tools import Drill, DrillKind, Reamer, ReamerKind, Tap
 from handwheel.domain.motion import Edge
 from handwheel.domain.size import Size, SizeKind
@@ -43,6 +43,8 @@ HOLDING_STRENGTHS = {
 """What must be told of a kind, for whether the ring slips hangs on it."""
 MOST_COLLETS = 400
 SMALLEST_DRILL_MM = 0.1
+LARGEST_FLAT_MM = 5.0
+"""No flat of a caliper's inside jaws is wider; own judgement. [mm]"""
 
 _BAR = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.SHAFT, low_mm=1.0, can_be_finished=False)
 _HOLE = SizeForm(kind=SizeKind.DIAMETER, fit=Fit.HOLE, low_mm=0.5, high_mm=100.0, can_be_finished=False)
@@ -144,6 +146,8 @@ def read_gauge(table: Table) -> Gauge | None:
             high_mm=largest_mm,
             step_mm=table.exact_mm("step", low=0.00001, high=10.0),
             uncertainty_mm=table.mm("uncertainty", low=0.00001, high=10.0),
+            kind=table.choice("kind", by_value(GaugeKind)) if table.has("kind") else None,
+            flat_mm=table.mm("flat", high=LARGEST_FLAT_MM, default=0.0),
         )
     )
 

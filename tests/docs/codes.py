@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from handwheel.bench.asking.codes import QUESTION_CODES
 from handwheel.check.report import RefusalCode
 from handwheel.data.cautions import work_cautions
 from handwheel.data.hazards import hazard_gates
@@ -52,6 +53,10 @@ def pages() -> dict[str, str]:
     refusals = [(f"[`{code}`](../refusals.md#{code})", says) for code, says in meanings_of_refusals().items()]
     cautions = [(f"`{code}`", known.act, known.text) for code, known in work_cautions().items()]
     questions = [(f"`{code}`", gate.have) for code, gate in hazard_gates().items()]
+    readings = [
+        (f"[`{code}`](../questions-at-the-lathe.md#{code})", known.counts.value, known.meaning)
+        for code, known in QUESTION_CODES.items()
+    ]
     check = meanings_of_the_check()
     checked = [(f"`{code.value}`", check.get(code.value, "")) for code in RefusalCode]
     return {
@@ -73,6 +78,10 @@ def pages() -> dict[str, str]:
             "## Asked first",
             "Confirmed before a hazardous metal is gripped ([safety](../safety.md#what-is-asked-first)).",
             table(("code", "must be at hand"), questions),
+            "## Readings at the lathe",
+            "Asked before a reading counts, and whether it counts meanwhile "
+            "([questions at the lathe](../questions-at-the-lathe.md)).",
+            table(("code", "counts meanwhile", "meaning"), readings),
             "## The check",
             "What the replay of a sheet refuses, by `handwheel check` and before every sheet is given "
             "([the check](../check.md)).",

@@ -11,6 +11,7 @@ import pytest
 import handwheel
 import handwheel.data
 import handwheel.physics
+from handwheel.bench.asking.codes import QUESTION_CODES
 from handwheel.check.report import RefusalCode
 from handwheel.data.cautions import work_cautions
 from handwheel.data.hazards import hazard_gates
@@ -84,7 +85,7 @@ def test_every_key_that_the_reader_asks_for_stands_under_its_table(kind: str, tr
 def test_every_code_stands_on_the_page_of_codes_and_is_explained() -> None:
     page = read(REFERENCE / "codes.md")
     every = {*FINDING_CODES, *work_cautions(), *hazard_gates(), *(code.value for code in RefusalCode)}
-    every |= set(codes.pieces_of(DOCS / "refusals.md", "##"))
+    every |= {*QUESTION_CODES, *codes.pieces_of(DOCS / "refusals.md", "##")}
     assert [code for code in every if f"`{code}`" not in page] == []
     safety = read(DOCS / "safety.md")
     assert [code for code in (*work_cautions(), *hazard_gates()) if f"`{code}`" not in safety] == []

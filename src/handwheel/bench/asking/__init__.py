@@ -1,0 +1,1 @@
+"""Questions before a reading counts: whether it is plausible, and whether the gauge can decide."""

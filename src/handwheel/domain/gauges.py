@@ -67,11 +67,11 @@ KINDS_BY_USE = {
 """Kind where neither the shop file nor the name tells, by the one use of a gauge."""
 
 
-class Gauge(Struct, frozen=True, kw_only=True):
+class Gauge(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A measuring instrument: range, step, and the half-width within which a reading is trusted. [mm]
 
     ``kind`` is what the shop file says of it, `None` if nothing. ``flat_mm`` is the width of the flats on a caliper's
-    inside jaws, 0 if nobody has said. [mm]
+    inside jaws, 0 if nobody has said. [mm] Left unsaid, neither is part of what a plan is known by.
     """
 
     id: str

@@ -23,6 +23,7 @@ PUBLISHED = Path(__file__).parents[2] / "published"
 TABLES = sorted(path.name for path in files("handwheel.data").iterdir() if path.name.endswith(".csv"))
 FACT_TABLES = [name for name in TABLES if name != "sources.csv"]
 MAY_BE_BLANK = {
+    "belief_priors.csv": {"low", "high"},
     "materials.csv": {"low", "high"},
     "material_names.csv": {"edge_advice", "most_rake_deg"},
     "material_cautions.csv": {"short", "gate"},

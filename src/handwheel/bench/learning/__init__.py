@@ -1,0 +1,1 @@
+"""Evidence across jobs, and the beliefs that follow."""

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from handwheel import __version__
+from handwheel.cli.bench import bench
 from handwheel.cli.completion import PLAN_FILE, TOML_FILE, completion, metals, steps_of_plan
 from handwheel.cli.draw import draw
 from handwheel.cli.options import Wanted, with_wishes, with_wording
@@ -344,22 +345,24 @@ def size(
 
 
 @handwheel.command()
-@click.argument("what", type=click.Choice(["plan", "part", "shop"]))
+@click.argument("what", type=click.Choice(["plan", "part", "shop", "bench"]))
 def schema(what: str) -> int:
-    """Print the JSON Schema of a plan, a part file or a shop file.
+    """Print the JSON Schema of a plan, a part file, a shop file, or the lines of bench --json.
 
     An editor that knows it shows what each key means and marks what does not fit as you type.
     """
     import json
 
     from handwheel.service.codec import plan_schema
+    from handwheel.service.schemas.bench import bench_schema
     from handwheel.service.schemas.build import part_schema, shop_schema
 
-    written = {"plan": plan_schema, "part": part_schema, "shop": shop_schema}[what]()
+    written = {"plan": plan_schema, "part": part_schema, "shop": shop_schema, "bench": bench_schema}[what]()
     show(json.dumps(written, indent=2, ensure_ascii=False) + "\n", plain=True)
     return OK
 
 
+handwheel.add_command(bench)
 handwheel.add_command(shop)
 handwheel.add_command(draw)
 handwheel.add_command(completion)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.domain.acts import Cut, DrillHole, FitDrill, FitReamer, FitTool, ReamHole, SettingKind, Touch
 from handwheel.domain.motion import Handle
@@ -47,6 +48,14 @@ def step_block(step: NumberedStep, *, fits: Callable[[PassesBlock], bool]) -> St
     fits : callable
         Whether the table of repeated passes goes on this kind of sheet; if not, each pass is told in full.
     """
+    items = with_passes(step.acts, fits=fits)
+    return replace(
+        step_head(step), items=tuple(item if isinstance(item, PassesBlock) else act_row(item) for item in items)
+    )
+
+
+def step_head(step: NumberedStep) -> StepBlock:
+    """Word what stands above the acts of a step."""
     time = step.time
     return StepBlock(
         number=step.number,
@@ -55,9 +64,7 @@ def step_block(step: NumberedStep, *, fits: Callable[[PassesBlock], bool]) -> St
         time="" if time is None else f"about {estimate_text(time.setup_ms + time.cutting_ms + time.measuring_ms)}",
         in_force=tuple(in_force(step)),
         overshot=overshoot_texts(step),
-        items=tuple(
-            item if isinstance(item, PassesBlock) else act_row(item) for item in with_passes(step.acts, fits=fits)
-        ),
+        items=(),
     )
 
 

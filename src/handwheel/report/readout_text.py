@@ -22,8 +22,8 @@ def readout_text(act: SetReadout, scene: Scene) -> ActText:
     """How the readout is set from the reading."""
     step_mm = readout_step_mm(act, scene.shop)
     lengths = fine_lengths(act.handle, scene)
-    short_dia_mm = act.dia_per_step_mm * (OTHER_STEPS if _is_outside(act) else -OTHER_STEPS)
-    further_mm = step_mm * (-OTHER_STEPS if _is_minus(act, scene) else OTHER_STEPS)
+    short_dia_mm = act.dia_per_step_mm * (OTHER_STEPS if is_outside(act) else -OTHER_STEPS)
+    further_mm = step_mm * (-OTHER_STEPS if is_minus(act, scene) else OTHER_STEPS)
     shown, other = (_figure(act, value_mm, scene) for value_mm in (act.value_mm, act.value_mm + further_mm))
     return ActText(
         verb="readout",
@@ -44,7 +44,7 @@ def readout_rule(act: SetReadout, scene: Scene) -> tuple[Line, ...]:
     factor, places = (Fraction(1), 3) if unit == "mm" else (MM_PER_INCH, 4)
     zero = rounded(Fraction(act.zero_dia_mm) / factor, places=places)
     divisor = trimmed(Fraction(act.dia_per_step_mm) / step_mm, places=DIVISOR_PLACES)
-    outside = _is_outside(act)
+    outside = is_outside(act)
     difference = f"(Ø - {zero})" if outside else f"({zero} - Ø)"
     side = _side(act, scene)
     stands = "outside" if outside else "inside"
@@ -82,22 +82,22 @@ def _other_unit(unit: str, units: Units) -> tuple[Line, ...]:
     return ()
 
 
-def _is_outside(act: SetReadout) -> bool:
+def is_outside(act: SetReadout) -> bool:
     """Whether the tool stands outside the size at 0: an outside that is still to be cut."""
     if act.value_mm == 0:
         return not act.surface.startswith(BORE)
     return act.expected_dia_mm > act.zero_dia_mm
 
 
-def _is_minus(act: SetReadout, scene: Scene) -> bool:
+def is_minus(act: SetReadout, scene: Scene) -> bool:
     """Whether what is entered lies on the side of 0 that counts as minus (right of it, on a swung top slide)."""
     swing = scene.before.swing
     rises_inward = act.handle is Handle.CROSS or swing is None or swing.leftward is Motion.IN
-    return _is_outside(act) is rises_inward
+    return is_outside(act) is rises_inward
 
 
 def _side(act: SetReadout, scene: Scene) -> str:
-    away = -1 if _is_minus(act, scene) else 1
+    away = -1 if is_minus(act, scene) else 1
     return side_text(_setting(act, Fraction(away))).strip()
 
 

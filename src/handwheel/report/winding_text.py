@@ -155,15 +155,19 @@ def hand_to_zero(act: SetCollar, scene: Scene) -> Turn:
     return turn_towards(scene.shop.lathe.slide(act.handle), motion, scene.before.swing)
 
 
+def is_above_zero(act: SetCollar) -> bool:
+    """Whether the size that is measured lies above that of 0: an outside that is still to be cut."""
+    at_zero = act.turns == 0 and act.marks == 0
+    return not act.surface.startswith(BORE) if at_zero else act.expected_dia_mm > act.zero_dia_mm
+
+
 def collar_rule(act: SetCollar, scene: Scene) -> tuple[Line, ...]:
     """Rule from a reading to marks, with figures in the unit in which the shop's instruments read."""
     dial = dial_of(scene.shop, act.handle)
     unit, divisor, places = ("inches", MM_PER_INCH, 4) if scene.shop.units is Units.INCH else ("mm", Fraction(1), 3)
     zero = rounded(Fraction(act.zero_dia_mm) / divisor, places=places)
     worth = trimmed(Fraction(abs(act.dia_per_mark_mm)) / divisor, places=places + 2)
-    at_zero = act.turns == 0 and act.marks == 0
-    outside = not act.surface.startswith(BORE) if at_zero else act.expected_dia_mm > act.zero_dia_mm
-    difference = f"(Ø - {zero})" if outside else f"({zero} - Ø)"
+    difference = f"(Ø - {zero})" if is_above_zero(act) else f"({zero} - Ø)"
     whole = "to the nearest half mark" if dial.halves else "to the nearest whole mark"
     clockwise = hand_to_zero(act, scene) is Turn.CLOCKWISE
     shows = f"DIAL = {dial.marks} - marks" if clockwise else "DIAL = marks"

@@ -54,7 +54,7 @@ def sheet_from_json(text: bytes) -> Sheet:
 @cache
 def sheet_reader() -> msgspec.json.Decoder[Sheet]:
     """What reads a sheet; made once, for it looks through the types of all that a sheet may hold."""
-    return msgspec.json.Decoder(Sheet, dec_hook=_decode)
+    return msgspec.json.Decoder(Sheet, dec_hook=read_exactly)
 
 
 def plan_from_json(text: str, *, name: str = "plan.json") -> Plan:
@@ -84,17 +84,15 @@ def plan_from_json(text: str, *, name: str = "plan.json") -> Plan:
 
 def _converted(raw: Json, name: str) -> Plan:
     try:
-        return msgspec.convert(raw, Plan, dec_hook=_decode)
+        return msgspec.convert(raw, Plan, dec_hook=read_exactly)
     except msgspec.ValidationError as error:
         raise InputError((_problem(name, str(error)),)) from error
 
 
 def plan_schema() -> Json:
     """JSON Schema (draft 2020-12) of what `plan_to_json` writes."""
-    (root,), parts = msgspec.json.schema_components(
-        (Plan,), schema_hook=_fraction_schema, ref_template="#/$defs/{name}"
-    )
-    tidied = {name: _tidied(part) for name, part in parts.items()}
+    (root,), parts = msgspec.json.schema_components((Plan,), schema_hook=fraction_schema, ref_template="#/$defs/{name}")
+    tidied = {name: tidied_part(part) for name, part in parts.items()}
     tidied["Plan"]["properties"]["schema"] = {"const": PLAN_SCHEMA}
     tidied["Plan"]["required"] = [*tidied["Plan"]["required"], "schema"]
     return {
@@ -115,7 +113,8 @@ def written_exactly(thing: object) -> str:
     raise NotImplementedError(msg)
 
 
-def _decode(wanted: type, written: object) -> Fraction:
+def read_exactly(wanted: type, written: object) -> Fraction:
+    """Read what `written_exactly` wrote; raises `ValueError` if that is no exact number."""
     if wanted is not Fraction:
         msg = f"a plan cannot hold a {wanted.__name__}"
         raise NotImplementedError(msg)
@@ -172,14 +171,15 @@ def _unknown(read: object, known: object, path: str) -> Iterator[str]:
             yield from _unknown(one, other, f"{path}[{place}]")
 
 
-def _fraction_schema(kind: type) -> Json:
+def fraction_schema(kind: type) -> Json:
+    """Schema of an exact number; `NotImplementedError` for a type that JSON of ours has no form for."""
     if kind is not Fraction:
         msg = f"a plan cannot hold a {kind.__name__}"
         raise NotImplementedError(msg)
     return {"type": "string", "pattern": f"^{FRACTION.pattern}$", "description": "exact number, written p/q"}
 
 
-def _tidied(part: Json) -> Json:
+def tidied_part(part: Json) -> Json:
     """Keep the first sentence of the docstring, and forbid fields that the reader would refuse."""
     tidy = dict(part)
     description = tidy.get("description")

@@ -92,10 +92,10 @@ def _put(path: Path, content: bytes) -> None:
         with suppress(OSError):
             beside.unlink(missing_ok=True)
         raise
-    _flush_folder(path.parent)
+    flush_folder(path.parent)
 
 
-def _flush_folder(folder: Path) -> None:
+def flush_folder(folder: Path) -> None:
     """Make the rename last through a power cut, where the system can (Windows flushes it by itself)."""
     if os.name == "nt":
         return

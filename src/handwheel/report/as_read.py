@@ -1,0 +1,151 @@
+"""An act as it is once a size was read: the collar and the readout set by their printed rule from that very reading."""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
+
+from handwheel.domain.acts import SetCollar, SetReadout, Setting, SettingKind
+from handwheel.domain.exact import Fraction
+from handwheel.domain.motion import Turn
+from handwheel.report.pieces import BOX, ActText, Line, Said, Weight
+from handwheel.report.readout_text import is_minus, is_outside, readout_step_mm
+from handwheel.report.setting_text import aid_said, dial_said, fine_lengths, from_zero_said, zero_said
+from handwheel.report.situation import dial_of
+from handwheel.report.winding_text import hand_to_zero, is_above_zero, offset_rule
+
+if TYPE_CHECKING:
+    from handwheel.domain.acts import Act
+    from handwheel.report.setting_text import Scene
+    from handwheel.report.steps import NumberedAct
+
+DUST = Fraction(1, 10**6)
+"""Part of a step below which a float's own error lies, far below what matters."""
+READ_PLACES = 3
+"""Decimals of a millimetre with which a reading is said back: no gauge of a shop shows more."""
+HALF = Fraction(1, 2)
+
+
+def collar_as_read(act: SetCollar, reading_dia_mm: Fraction, scene: Scene) -> SetCollar:
+    r"""The act as a reading makes it: turns and marks by the rule that stands on the sheet.
+
+    .. math:: \text{marks short of 0} = (\text{reading} - \text{zero}) / \text{diameter per mark}
+
+    Parameters
+    ----------
+    act : SetCollar
+        The act as planned, for the expected size.
+    reading_dia_mm : Fraction
+        Diameter as read. [mm]
+    scene : Scene
+        What the act's words depend on, of the plan.
+
+    Returns
+    -------
+    SetCollar
+        To the nearest mark that can be set; of two as near the one that leaves more metal. For the expected size it is
+        the act itself.
+    """
+    dial = dial_of(scene.shop, act.handle)
+    step = dial.step
+    short = _steps(act.zero_dia_mm, reading_dia_mm, abs(act.dia_per_mark_mm) * float(step), outside=is_above_zero(act))
+    clockwise = hand_to_zero(act, scene) is Turn.CLOCKWISE
+    position = (-short if clockwise else short) * step
+    turns, marks = divmod(position, dial.marks)
+    return replace(act, expected_dia_mm=float(reading_dia_mm), turns=int(turns), marks=Fraction(marks))
+
+
+def readout_as_read(act: SetReadout, reading_dia_mm: Fraction, scene: Scene) -> SetReadout:
+    """The act as a reading makes it: the figure to enter by the rule that stands on the sheet, to the nearest step."""
+    short = _steps(act.zero_dia_mm, reading_dia_mm, act.dia_per_step_mm, outside=is_outside(act))
+    way_mm = short * readout_step_mm(act, scene.shop)
+    value_mm = -way_mm if is_minus(act, scene) else way_mm
+    return replace(act, expected_dia_mm=float(reading_dia_mm), value_mm=value_mm)
+
+
+def _steps(zero_dia_mm: float, reading_dia_mm: Fraction, dia_per_step_mm: float, *, outside: bool) -> int:
+    """Whole steps from a size that was read to 0, counted the way the cuts go."""
+    left_mm = reading_dia_mm - Fraction(zero_dia_mm) if outside else Fraction(zero_dia_mm) - reading_dia_mm
+    return ceil(left_mm / Fraction(dia_per_step_mm) - HALF - DUST)
+
+
+def as_read(item: NumberedAct, reading_dia_mm: Fraction) -> Act:
+    """An act that is set from a reading, as this one makes it; any other act as it is."""
+    match item.act:
+        case SetCollar():
+            return collar_as_read(item.act, reading_dia_mm, item.scene)
+        case SetReadout():
+            return readout_as_read(item.act, reading_dia_mm, item.scene)
+        case _:
+            return item.act
+
+
+def text_as_read(planned: NumberedAct, reading_dia_mm: Fraction) -> ActText:
+    """Words for an act that is set from a reading: what to set, and what its 0 then is.
+
+    Parameters
+    ----------
+    planned : NumberedAct
+        The act as planned: from it comes the way in which the hand goes to 0.
+    reading_dia_mm : Fraction
+        Diameter as read. [mm]
+    """
+    act, scene = planned.act, planned.scene
+    lengths = replace(scene.lengths, places=READ_PLACES)
+    read = Said(weight=Weight.SIZE, before="your reading ", text=lengths.dia(reading_dia_mm), after=":")
+    if isinstance(act, SetCollar):
+        return ActText(verb="collar", lines=_collar_lines(act, reading_dia_mm, scene, read))
+    if isinstance(act, SetReadout):
+        set_to = readout_as_read(act, reading_dia_mm, scene)
+        setting = Setting(handle=act.handle, kind=SettingKind.READOUT, zero=act.zero, value_mm=set_to.value_mm)
+        return ActText(
+            verb="readout",
+            lines=(
+                (zero_said(act, scene, "handle still, set from the reading"),),
+                (read, aid_said(setting, scene.shop.units)),
+            ),
+        )
+    return planned.text
+
+
+def _collar_lines(act: SetCollar, reading_dia_mm: Fraction, scene: Scene, read: Said) -> tuple[Line, ...]:
+    dial = dial_of(scene.shop, act.handle)
+    set_to = collar_as_read(act, reading_dia_mm, scene)
+    position = set_to.turns * dial.marks + set_to.marks
+    hand = hand_to_zero(act, scene)
+    short = -position if hand is Turn.CLOCKWISE else position
+    left_mm = short * Fraction(abs(act.dia_per_mark_mm))
+    zero_mm = reading_dia_mm - left_mm if is_above_zero(act) else reading_dia_mm + left_mm
+    distance = from_zero_said(position, marks_per_turn=dial.marks, hand=hand)
+    how = "dial set from the reading" if act.settable else "offset from the reading"
+    lines: tuple[Line, ...] = (
+        (zero_said(act, scene, f"handle still, {how}"),),
+        (read,),
+        (dial_said(set_to.marks, dial, scene.shop.units), distance),
+        (f"0 is then {fine_lengths(act.handle, scene).dia(zero_mm)}",),
+    )
+    if act.settable:
+        return lines
+    return (*lines, *offset_rule(dial, scene.after.letter(act.zero), scene.shop.units))
+
+
+def without_boxes(text: ActText) -> ActText:
+    """Words of an act without the boxes of the paper, for where an answer is typed.
+
+    Examples
+    --------
+    >>> text = ActText(verb="MEASURE", lines=(("bore", f"reading {BOX}"), (f"marks {BOX}",)))
+    >>> without_boxes(text).lines
+    (('bore',),)
+    """
+    lines = (tuple(piece for piece in line if BOX not in str(piece)) for line in text.lines)
+    return ActText(verb=text.verb, lines=tuple(line for line in lines if line))
+
+
+def own_dial_line(setting: Setting, offset_marks: Fraction, scene: Scene) -> Line:
+    """What a collar must show that cannot be set: the count of the sheet and its offset together."""
+    dial = dial_of(scene.shop, setting.handle)
+    shown = dial_said((setting.marks + offset_marks) % dial.marks, replace(dial, settable=True), scene.shop.units)
+    return (replace(shown, before="my DIAL "),)

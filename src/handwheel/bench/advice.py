@@ -72,7 +72,7 @@ class Advice(Struct, frozen=True, kw_only=True):
     ``steps`` count from the zero of the scale in use, into the metal; ``depth_mm`` is the depth that the tip then
     stands below the surface [mm of travel]; ``expected_mm`` what a true gauge reads after it [mm], ``spread_mm`` its
     standard uncertainty. ``inside_chance`` is the chance of lying inside the limits as things stand (for a cut: after
-    it), ``far_chance`` of lying beyond the far one.
+    it), ``far_chance`` of lying beyond the far one; ``last`` says whether a cut is meant to be the last.
     """
 
     do: Each
@@ -84,6 +84,7 @@ class Advice(Struct, frozen=True, kw_only=True):
     spread_mm: Each
     inside_chance: Each
     far_chance: Each
+    last: Truth
 
 
 class Landing(Struct, frozen=True, kw_only=True):
@@ -101,6 +102,7 @@ class _Choice(Struct, frozen=True, kw_only=True):
     landing: Landing
     wants_fine: Truth
     goes_on: Truth
+    is_last: Truth
 
 
 def advise(approach: Approach, belief: Belief) -> Advice:
@@ -163,6 +165,7 @@ def advise(approach: Approach, belief: Belief) -> Advice:
         spread_mm=approach.per_travel * chosen(cuts, cut.spread_mm, belief.left_spread_mm),
         inside_chance=chosen(cuts, cut_inside, inside),
         far_chance=chosen(cuts, cut_far, far),
+        last=cuts & choice.is_last,
     )
 
 
@@ -204,6 +207,7 @@ def _choice(approach: Approach, belief: Belief) -> _Choice:
         ),
         wants_fine=wants_fine,
         goes_on=is_deep | wants_fine | proves,
+        is_last=is_last & not_(is_deep) & not_(proves),
     )
 
 

@@ -1,4 +1,4 @@
-"""What is believed of one size while it is approached: a mean and a covariance, after each act the best there is.
+"""What is believed of one size while it is approached: a mean and a covariance of eight unknowns.
 
 A Kalman filter: what a cut does and what a gauge reads are linear in eight unknowns but for one product (the share
 sprung away times the depth), taken at its middle. Everything is in mm of travel of the slide square to the surface,

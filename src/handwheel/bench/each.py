@@ -47,7 +47,11 @@ def anywhere(condition: Truth) -> bool:
     >>> anywhere(True)
     True
     """
-    return bool(condition) if is_one(condition) else bool(condition.any())  # type: ignore[union-attr]
+    if is_one(condition):
+        return bool(condition)
+    import numpy as np  # noqa: PLC0415 - as in `chosen`
+
+    return bool(np.any(condition))
 
 
 def not_(one: Truth) -> Truth:
@@ -92,7 +96,7 @@ def below(value: Each) -> Each:
     """The whole number at or below a value, as a float."""
     if is_one(value):
         return float(floor(value))
-    import numpy as np  # noqa: PLC0415 - as above
+    import numpy as np  # noqa: PLC0415 - as in `chosen`
 
     whole: Each = np.floor(value)
     return whole
@@ -135,7 +139,7 @@ def natural_log(value: Each) -> Each:
     """Natural logarithm of what is above 0."""
     if is_one(value):
         return log(float(value))
-    import numpy as np  # noqa: PLC0415 - as above
+    import numpy as np  # noqa: PLC0415 - as in `chosen`
 
     logs: Each = np.log(value)
     return logs

@@ -1,4 +1,4 @@
-"""What each act at the lathe does to the belief: touch, cut, wait, read, swing; each a step of one Kalman filter."""
+"""What each act at the lathe does to a belief: touch, cut, wait, read, swing; steps of a Kalman filter."""
 
 from __future__ import annotations
 
@@ -22,9 +22,9 @@ RUBBED = 0.25
 """Share of a depth that a tool takes where it rubs, with an equal standard uncertainty; common practice, no source."""
 
 
-def touched(belief: Belief, approach: Approach) -> Belief:
-    """The tip just touches the work, and the scale in use is set to 0 there."""
-    left, variance = belief.left_mm, approach.habit.touch_mm**2
+def touched(belief: Belief, approach: Approach, *, sure: bool = False) -> Belief:
+    """The tip just touches the work, and the scale in use is set to 0 there; ``sure`` where it is known to."""
+    left, variance = belief.left_mm, 0.0 if sure else approach.habit.touch_mm**2
     mean, covariance = transformed(
         belief.mean,
         belief.covariance,
@@ -54,6 +54,19 @@ def swung(belief: Belief, approach: Approach) -> Belief:
         fine=belief.left_mm == belief.left_mm,
         last_depth_mm=0.0 * belief.left_mm,
     )
+
+
+def counted_from(belief: Belief, travel_mm: Each) -> Belief:
+    """The same belief with the scale in use set to 0 where it shows so much. [mm of travel]"""
+    mean, covariance = transformed(
+        belief.mean,
+        belief.covariance,
+        changed=Unknown.TIP,
+        gains={Unknown.TIP: 1.0, Unknown.RATE: -travel_mm},
+        value=belief.mean[Unknown.TIP] - (1.0 + belief.mean[Unknown.RATE]) * travel_mm,
+        added=0.0,
+    )
+    return replace(belief, mean=mean, covariance=covariance)
 
 
 def depth_at(belief: Belief, approach: Approach, travel_mm: Each) -> Each:

@@ -37,10 +37,10 @@ def as_arrays(belief: Belief, count: int) -> Belief:
 
 def taken(belief: Belief, places: Places) -> Belief:
     """The belief about some of the lathes."""
-    upper = {pair: belief.covariance[pair[0]][pair[1]][places] for pair in _UPPER}  # type: ignore[index]
+    upper = {pair: np.asarray(belief.covariance[pair[0]][pair[1]])[places] for pair in _UPPER}
     return replace(
         belief,
-        mean=tuple(value[places] for value in belief.mean),  # type: ignore[index]
+        mean=tuple(np.asarray(value)[places] for value in belief.mean),
         covariance=_square(upper),
         **{name: getattr(belief, name)[places] for name in _OTHERS},
     )

@@ -1,4 +1,4 @@
-"""An act as it is once a size was read: the collar and the readout set by their printed rule from that very reading."""
+"""An act as it is once a size was read: collar and readout set by their printed rule."""
 
 from __future__ import annotations
 

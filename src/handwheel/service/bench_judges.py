@@ -1,4 +1,4 @@
-"""What judges a reading at the lathe: questions before it counts, advice once it does; two callables, chosen here."""
+"""What judges a reading at the lathe: questions before it counts, advice once it does."""
 
 from __future__ import annotations
 

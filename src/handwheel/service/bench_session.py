@@ -122,7 +122,7 @@ class Session:
                 return self._reply()
 
     def _reply(self, **given: object) -> Reply:
-        return Reply(state=state_of(self.walk, self._judges, self.wording), **given)  # type: ignore[arg-type]  # of ours
+        return Reply(state=state_of(self.walk, self._judges, self.wording), **given)  # type: ignore[arg-type]  # the keys are ours
 
     def _save(self, draft: Draft, happened_at: str) -> EventId:
         now = self._now()

@@ -1,4 +1,4 @@
-"""The schema of the lines that go in and come out of a walk, made of the types that they are read and written by."""
+"""The schema of the lines that go in and come out of a walk, made of their types."""
 
 from __future__ import annotations
 

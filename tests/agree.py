@@ -11,6 +11,7 @@ from math import ceil
 from numbers import Rational
 
 from handwheel.domain import acts as a
+from handwheel.domain.advice import AdviceBand, AdviceTable, Do
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Units
 from handwheel.domain.plan import Plan
@@ -676,8 +677,91 @@ def _measure(act: a.Measure, lathe: Lathe) -> dict[str, object]:
         "worth_of": ("Ø" if is_dia else "it") if act.mark_worth_mm else "",
         "mark_worth_mm": act.mark_worth_mm,
         "final": (act.lower_mm, act.upper_mm) if act.final else None,
-        "advice": tuple((band.low_mm, band.high_mm, squeezed(band.act)) for band in bands),
+        "advice": tuple(_advice_row(band, act.table, lathe) for band in bands) if act.table else (),
+        "advice_hand": _advice_hand(act.table, lathe) if act.table else None,
+        "advice_set_rule": _advice_rule(act.table, Do.SET, lathe) if act.table else None,
+        "advice_cut_rule": _advice_rule(act.table, Do.CUT_AGAIN, lathe) if act.table else None,
     }
+
+
+ADVISED = {
+    Do.SET: "SET",
+    Do.CUT_AGAIN: "CUT",
+    Do.COOL: "COOL",
+    Do.READ_AGAIN: "READ AGAIN",
+    Do.GO_ON: "GO ON",
+    Do.GOOD: "GOOD",
+    Do.STOP_LOST: "LOST",
+    Do.STOP_ASK: "STOP",
+}
+
+
+def _advice_row(band: AdviceBand, table: AdviceTable, lathe: Lathe) -> tuple[object, ...]:
+    dial = None if table.handle is None else lathe.slide(table.handle).dial
+    figure, marks = None, None
+    if band.dial is not None:
+        assert dial is not None
+        figure = engraved(band.dial, dial, lathe.shop) if dial.settable else None
+    if band.marks is not None and band.value_mm is None:
+        assert dial is not None
+        way = "deeper" if band.do is Do.CUT_AGAIN else "beyond" if table.beyond else "short"
+        turns, rest = divmod(band.marks, dial.marks)
+        marks = (way if band.marks else "at 0", Fraction(turns), rest)
+    return (
+        band.low_mm,
+        band.high_mm,
+        ADVISED[band.do],
+        band.dial,
+        figure,
+        band.value_mm,
+        marks,
+        band.rule is not None,
+        band.seconds,
+    )
+
+
+def _advice_hand(table: AdviceTable, lathe: Lathe) -> tuple[str, str, str] | None:
+    if table.handle is None or table.turn is None or all(band.do is not Do.CUT_AGAIN for band in table.bands):
+        return None
+    return (HANDLES[table.handle], table.turn.value, lathe.goes(table.handle, table.turn))
+
+
+def _advice_rule(table: AdviceTable, do: Do, lathe: Lathe) -> tuple[object, ...] | None:
+    """How a rule must stand there; what the dial shows by it is worked out from a row that is written out."""
+    ruled = [band for band in table.bands if band.do is do and band.rule is not None]
+    if not ruled:
+        return None
+    rule, known = ruled[0].rule, next(band for band in table.bands if band.do is do and band.marks is not None)
+    assert rule is not None
+    assert known.marks is not None
+    assert table.handle is not None
+    slide, above = lathe.slide(table.handle), ruled[0].low_mm > rule.zero_mm
+    if known.value_mm is not None:
+        step = slide.readout_step_mm
+        assert step is not None
+        in_inches = ends(step / INCH_TO_MM) if lathe.shop.units is Units.INCH else not ends(step)
+        sides = ("minus", "plus") if table.handle is Handle.CROSS else ("right of 0", "left of 0")
+        side = "deeper" if do is Do.CUT_AGAIN else sides[known.value_mm > 0]
+        unit = "in" if in_inches else "mm"
+        return (
+            side,
+            above,
+            rule.zero_mm,
+            rule.mm_per_mark,
+            step,
+            unit,
+            in_inches is (lathe.shop.units is not Units.INCH),
+        )
+    assert slide.dial is not None
+    assert known.dial is not None
+    side = "deeper" if do is Do.CUT_AGAIN else "beyond 0" if table.beyond else "short of 0"
+    around, whole = slide.dial.marks, "half" if slide.dial.halves else "whole"
+    rises = (known.dial - known.marks) % around, 1
+    falls = (known.dial + known.marks) % around, -1
+    clockwise = table.turn is Turn.CLOCKWISE
+    base, sign = rises if clockwise is (side != "short of 0") else falls
+    shown = base if sign > 0 or base else Fraction(around)
+    return (side, above, rule.zero_mm, rule.mm_per_mark, whole, shown, sign)
 
 
 def _hold(act: a.Regrip, lathe: Lathe) -> dict[str, object]:

@@ -13,8 +13,6 @@ from msgspec.structs import replace
 
 from handwheel.domain.acts import (
     Act,
-    AdviceBand,
-    AdviceTable,
     Approach,
     Cool,
     Cut,
@@ -45,6 +43,7 @@ from handwheel.domain.acts import (
     Touch,
     Unlock,
 )
+from handwheel.domain.advice import AdviceBand, AdviceRule, AdviceTable, Do
 from handwheel.domain.bars import Bar
 from handwheel.domain.chucks import Chuck, HoldingMeans
 from handwheel.domain.contour import Contour, Point, Segment
@@ -61,6 +60,37 @@ from handwheel.domain.shop import Shop
 from handwheel.domain.size import Size, SizeKind
 from handwheel.domain.slides import AidKind, AngleScale, Dial, LengthAid, Slide
 from handwheel.domain.tools import Tool, ToolKind
+
+ROUGH_ADVICE = AdviceTable(
+    bands=(
+        AdviceBand(low_mm=24.4, high_mm=24.42, do=Do.READ_AGAIN),
+        AdviceBand(low_mm=24.421, high_mm=24.421, do=Do.CUT_AGAIN, marks=Fraction(2), dial=Fraction(1)),
+        AdviceBand(low_mm=24.422, high_mm=24.6, do=Do.SET, rule=AdviceRule(zero_mm=24.0012, mm_per_mark=0.05)),
+        AdviceBand(low_mm=24.601, high_mm=24.65, do=Do.SET, marks=Fraction(13), dial=Fraction(87)),
+        AdviceBand(low_mm=24.651, high_mm=24.7, do=Do.SET, marks=Fraction(114), dial=Fraction(86)),
+        AdviceBand(low_mm=24.701, high_mm=24.72, do=Do.COOL, seconds=300.0),
+        AdviceBand(low_mm=24.721, high_mm=24.75, do=Do.GO_ON),
+        AdviceBand(low_mm=24.751, high_mm=24.8, do=Do.STOP_ASK),
+    ),
+    step_mm=0.001,
+    sets="cross-x-set",
+    handle=Handle.CROSS,
+    turn=Turn.CLOCKWISE,
+)
+"""Advice of every kind, for a collar that can be set and is engraved with other figures than the count."""
+FINE_ADVICE = AdviceTable(
+    bands=(
+        AdviceBand(low_mm=17.8, high_mm=17.93, do=Do.CUT_AGAIN, rule=AdviceRule(zero_mm=18.01, mm_per_mark=0.0048)),
+        AdviceBand(low_mm=17.94, high_mm=17.94, do=Do.CUT_AGAIN, marks=Fraction(29, 2), dial=Fraction(87, 2)),
+        AdviceBand(low_mm=17.95, high_mm=17.99, do=Do.CUT_AGAIN, marks=Fraction(12), dial=Fraction(46)),
+        AdviceBand(low_mm=18.0, high_mm=18.02, do=Do.GOOD),
+        AdviceBand(low_mm=18.03, high_mm=18.2, do=Do.STOP_LOST),
+    ),
+    step_mm=0.01,
+    handle=Handle.TOP,
+    turn=Turn.ANTICLOCKWISE,
+)
+"""Advice for a finished size, on a collar that cannot be set."""
 
 CROSS = Slide(
     handle=Handle.CROSS,
@@ -441,12 +471,6 @@ def one_pass(number: int) -> tuple[Act, ...]:
 def rough_acts() -> tuple[Act, ...]:
     """Touch the outside, take equal passes, measure, set the collar from the reading."""
     step = "rough"
-    table = AdviceTable(
-        bands=(
-            AdviceBand(low_mm=24.4, high_mm=24.6, act="go on"),
-            AdviceBand(low_mm=24.6, high_mm=24.8, act="set the dial 2 marks further, cut again"),
-        )
-    )
     return (
         SetFeed(
             id="",
@@ -493,7 +517,7 @@ def rough_acts() -> tuple[Act, ...]:
             stop_low_mm=24.4,
             stop_high_mm=24.8,
             mark_worth_mm=0.05,
-            table=table,
+            table=ROUGH_ADVICE,
         ),
         SetCollar(
             id="",
@@ -604,6 +628,7 @@ def bore_acts() -> tuple[Act, ...]:
             final=True,
             lower_mm=18.0,
             upper_mm=18.027,
+            table=FINE_ADVICE,
         ),
         SetCollar(
             id="",

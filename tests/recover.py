@@ -19,7 +19,7 @@ from msgspec.structs import replace
 
 ACT_LINE = re.compile(r"^ {0,2}(\d+\.\d+) ([A-Za-z]+) +(.*)$")
 LEGEND_LINE = re.compile(r"^ {4}([a-h]) ([a-z]+) +(.*)$")
-CONTINUED = re.compile(r"^ {14}(\S.*)$")
+CONTINUED = re.compile(r"^ {14} {0,4}(\S.*)$")
 PASSES_LINE = re.compile(r"^ {2}PASSES (\S+) to (\S+): a to ([a-h]) for each of the (\d+) lines of the table$")
 ROW_LINE = re.compile(r"^ +(\d+\.\d+)  (cross-slide|top slide|carriage|quill)  (.*)$")
 STEP_LINE = re.compile(r"^ STEP (\d+) of (\d+) {3}(.*?)(?: +about (.*))?$")
@@ -814,13 +814,14 @@ def _measure(body: str) -> dict[str, object]:
     match = _full(
         rf"(.+?), (.+?) with (?:no gauge of this shop|(.+?): (.+?)) "
         r"(?:from the (front|back) face, the rod of the gauge on the shoulder's (outer|inner) part )?"
-        rf"expect (Ø )?{LENGTH} reading {BOX} "
-        rf"stop if outside ({span})"
+        rf"expect (Ø )?{LENGTH} reading {BOX}"
+        rf"(?: stop if outside ({span}))?"
         rf"(?: 1 (?:mark|step) changes (Ø|it) by {LENGTH})?"
-        rf"(?: FINISHED SIZE: ({span}))?(?: (reads .+) any other reading: stop and plan again)?",
+        rf"(?: FINISHED SIZE: ({span}))?(?: (reads (?:mm|in) .+?))?(?P<else> any other reading: stop and plan again)?",
         body,
     )
-    low, high = limits(match[12])
+    _require(match[12] is not None or match["else"] is not None, f"{body!r}: nobody knows when to stop")
+    low, high = limits(match[12] or match[18] or "")
     return {
         "surface": match[1],
         "aspect": match[2],
@@ -835,7 +836,7 @@ def _measure(body: str) -> dict[str, object]:
         "worth_of": match[13] or "",
         "mark_worth_mm": _worth(*match.groups()[13:17]),
         "final": limits(match[18]) if match[18] else None,
-        "advice": _advice(match[19] or ""),
+        **_advice(match[19] or ""),
     }
 
 
@@ -850,12 +851,90 @@ def _worth(first: str | None, first_unit: str | None, second: str | None, second
     return Printed(figures, _units(told))
 
 
-def _advice(text: str) -> tuple[tuple[Printed, Printed, str], ...]:
-    rows = []
-    for row in filter(None, re.split(r"(?:^| )reads (?=-?\d)", text)):
-        span, _, act = row.partition(": ")
-        rows.append((*limits(span), act))
-    return tuple(rows)
+DO = (
+    rf"(?P<do>CUT )?(?:DIAL (?P<dial>{EXACT})(?: \((?P<figure>{NUMBER})\))?"
+    rf"|READOUT (?P<value>{EXACT}) (?P<unit>mm|in)(?: (?P<side>{'left of 0|right of 0|plus|minus'}))?"
+    r"|(?P<rule>by RULE))"
+    r"|COOL (?P<cool>\d+ min(?: \d+ s)?|\d+ s)|(?P<word>READ AGAIN|GO ON|GOOD|LOST|STOP)"
+)
+COUNT = rf"(?:(?P<turns>\d+) \+ )?(?P<marks>{EXACT}) (?P<way>deeper|beyond|short)\b|(?P<at>at 0)"
+ROW = re.compile(
+    rf"(?P<a>{NUMBER})(?: to (?P<b>{NUMBER}))? (?:(?P<c>{NUMBER})(?: to (?P<d>{NUMBER}))? )?(?:{DO})(?: (?:{COUNT}))?"
+)
+BELOW = re.compile(rf"(?: CUT: {HANDLE}, {HAND})?(?: RULE: (?P<set>.+?))?(?: CUT by RULE: (?P<cut>.+))?")
+MARKS_RULE = (
+    rf"marks (deeper|short of 0|beyond 0) = \((?:reading - ({NUMBER})|({NUMBER}) - reading)\) / ({NUMBER}), "
+    rf"in (mm|inches), to the nearest (whole|half) mark; DIAL = (?:({EXACT}) ([+-]) )?marks"
+)
+READOUT_RULE = (
+    rf"(?:(deeper) by|READOUT (plus|minus|left of 0|right of 0)) \((?:reading - ({NUMBER})|({NUMBER}) - reading)\) / "
+    rf"({NUMBER}), in (mm|inches), to the nearest ({EXACT}) (mm|in)"
+    r"(; a reading in inches: times 25\.4 first|; a reading in mm: divided by 25\.4 first)?"
+)
+
+
+def _advice(text: str) -> dict[str, object]:
+    """Read a table of readings and what stands below it."""
+    if not text:
+        return {"advice": (), "advice_hand": None, "advice_set_rule": None, "advice_cut_rule": None}
+    head = re.match(r"reads (mm|in) (?:(mm|in) )?do ", text)
+    _require(head is not None, f"{text!r}: no heading")
+    assert head is not None
+    rows, place = [], head.end()
+    while match := ROW.match(text, place):
+        _require(
+            (match["c"] is not None) is (head[2] is not None), f"{match[0]!r}: not as many columns as in the heading"
+        )
+        rows.append(_advice_row(match, head[1], head[2]))
+        place = match.end() + 1
+    below = _full(BELOW.pattern, "" if place > len(text) else text[place - 1 :])
+    return {
+        "advice": tuple(rows),
+        "advice_hand": (below[1], below[2], below[3]) if below[1] else None,
+        "advice_set_rule": _advice_rule(below["set"]),
+        "advice_cut_rule": _advice_rule(below["cut"]),
+    }
+
+
+def _advice_row(match: re.Match[str], unit: str, other: str | None) -> tuple[object, ...]:
+    """One row: from where to where, what to do, what dial or readout shows, how many marks that is."""
+    low = length(match["a"], unit, match["c"], other)
+    high = length(match["b"] or match["a"], unit, match["d"] or match["c"], other)
+    sign = {"right of 0": -1, "minus": -1}.get(match["side"] or "", 1)
+    value = sign * exact(match["value"]) * FACTORS[match["unit"]] if match["value"] else None
+    marks = None
+    if match["at"]:
+        marks = ("at 0", Fraction(0), Fraction(0))
+    elif match["marks"]:
+        marks = (match["way"], Fraction(match["turns"] or 0), exact(match["marks"]))
+    do = "CUT" if match["do"] else match["word"] or ("COOL" if match["cool"] else "SET")
+    return (
+        low,
+        high,
+        do,
+        exact(match["dial"]) if match["dial"] else None,
+        exact(match["figure"]) if match["figure"] else None,
+        value,
+        marks,
+        match["rule"] is not None,
+        seconds(match["cool"]) if match["cool"] else NOTHING,
+    )
+
+
+def _advice_rule(text: str | None) -> tuple[object, ...] | None:
+    """A rule: which side, above or below its size, size, worth of a mark or step, steps, what the dial then shows."""
+    if text is None:
+        return None
+    if match := re.fullmatch(MARKS_RULE, text):
+        factor = FACTORS[match[5]]
+        worth = Printed((Figure(Fraction(match[4]) * factor, factor / 10**5),))
+        base, sign = (exact(match[7]) if match[7] else Fraction(0)), (-1 if match[8] == "-" else 1)
+        return (match[1], match[2] is not None, figure(match[2] or match[3], factor), worth, match[6], base, sign)
+    match = _full(READOUT_RULE, text)
+    factor, step_mm = FACTORS[match[6]], exact(match[7]) * FACTORS[match[8]]
+    worth = Printed((Figure(Fraction(match[5]) * step_mm, step_mm / 10**5),))
+    size = figure(match[3] or match[4], factor)
+    return (match[1] or match[2], match[3] is not None, size, worth, step_mm, match[8], match[9] is not None)
 
 
 def _hold(body: str) -> dict[str, object]:

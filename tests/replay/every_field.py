@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from handwheel.data.materials import material
 from handwheel.data.speeds import CutKind, cutting_speed
 from handwheel.domain import acts as a
+from handwheel.domain.advice import AdviceBand, AdviceTable, Do
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.holding import Holding
 from handwheel.domain.motion import Edge, Handle, Motion
@@ -292,8 +293,8 @@ def _measure(writer: Writer, moment: Moment) -> Iterator[Mutation]:
     if not act.final:
         final = changed(act, final=True, lower_mm=0.0, upper_mm=0.0)
         yield writer.caught("called the finished size", moment, "limits of 0 are not the drawing's", final)
-    bands = (a.AdviceBand(low_mm=act.stop_low_mm, high_mm=act.stop_high_mm, act="go on"),)
-    table = changed(act, table=a.AdviceTable(bands=bands))
+    bands = (AdviceBand(low_mm=act.stop_low_mm, high_mm=act.stop_high_mm, do=Do.GO_ON),)
+    table = changed(act, table=AdviceTable(bands=bands, step_mm=0.01))
     yield writer.harmless("advice beside a reading", moment, "it tells what to do, and moves nothing", table)
 
 

@@ -91,6 +91,8 @@ class Stop(Struct, frozen=True, kw_only=True):
         can it be cut again at once.
     zero : StopZero or None
         Zero of that scale, if it lives.
+    set_at : Setting or None
+        Where the scale stood for the last of the cuts, counted from that zero; ``None`` if it was not wound there.
     cuts : tuple of StopCut
         Cuts made on the surface by this tool from that zero.
     cooled_s, cutting_s : float
@@ -125,6 +127,7 @@ class Stop(Struct, frozen=True, kw_only=True):
     scale: StopScale | None
     ready: bool
     zero: StopZero | None
+    set_at: a.Setting | None
     cuts: tuple[StopCut, ...]
     cooled_s: float
     cutting_s: float
@@ -204,6 +207,7 @@ def _stop(sheet: Sheet, shop: Shop, place: MeasurePlace, cuts: Iterable[MadeCut]
         scale=scales[0] if scales else None,
         ready=ready,
         zero=zero if ready else None,
+        set_at=_set_at(made, zero) if ready else None,
         cuts=_told(sheet, [one for one in before if ready and one.zero == zero]),
         cooled_s=place.cooled_s,
         cutting_s=place.cutting_s,
@@ -216,6 +220,11 @@ def _stop(sheet: Sheet, shop: Shop, place: MeasurePlace, cuts: Iterable[MadeCut]
         feed_high_mm_rev=feed.high_mm_rev if feed is not None else 0.0,
         material=material(sheet.part.material),
     )
+
+
+def _set_at(made: MadeCut | None, zero: StopZero | None) -> a.Setting | None:
+    setting = None if made is None else made.set_at
+    return setting if setting is not None and zero is not None and setting.zero == zero.id else None
 
 
 def _limits(sheet: Sheet, place: MeasurePlace, feature: SizedFeature) -> tuple[float, float, float]:

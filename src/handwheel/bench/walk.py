@@ -26,7 +26,7 @@ def walked(sheet: Sheet, shop: Shop) -> tuple[tuple[MadeCut, ...], tuple[Measure
 
 
 class MadeCut(Struct, frozen=True, kw_only=True):
-    """A cut where it stands in the sheet, with what its depth was set by."""
+    """A cut where it stands in the sheet, with what its depth was set by: scale, zero, act, and to where."""
 
     index: int
     act: a.Cut
@@ -35,6 +35,7 @@ class MadeCut(Struct, frozen=True, kw_only=True):
     scale: StopScale | None
     zero: StopZero | None
     setting: str
+    set_at: a.Setting | None
 
 
 class MeasurePlace(Struct, frozen=True, kw_only=True):
@@ -63,7 +64,8 @@ class Walk:
         self._tool, self._swing = "", _parallel()
         self._feed: a.SetFeed | None = None
         self._zeros: dict[Handle, tuple[StopZero, a.SettingKind]] = {}
-        self._set_last: dict[bool, tuple[Handle, str]] = {}  # across or not: the handle that was wound, the act
+        # across or not: the handle that was wound last, by which act, and to where if that is not by eye
+        self._set_last: dict[bool, tuple[Handle, str, a.Setting | None]] = {}
         self._read: dict[str, str] = {}
         self._cooled_s = self._cutting_s = 0.0
         self._in_hand = False
@@ -102,9 +104,9 @@ class Walk:
             case a.SetFeed():
                 self._feed = act
             case a.Touch():
-                self._wound(act.handle, act.id)
+                self._wound(act.handle, act.id, None)
             case a.Move():
-                self._wound(act.setting.handle, act.id)
+                self._wound(act.setting.handle, act.id, act.setting)
             case a.SetZero():
                 self._zeros[act.handle] = (_touched(act), act.kind)
             case a.SetCollar() | a.SetReadout():
@@ -120,13 +122,13 @@ class Walk:
         elif isinstance(act, a.LoadBar | a.Regrip):
             self._cooled_s = self._cutting_s = 0.0
 
-    def _wound(self, handle: Handle, act: str) -> None:
+    def _wound(self, handle: Handle, act: str, setting: a.Setting | None) -> None:
         """Keep which handle was wound last of those that go across the bed, and of those that go along it."""
         swung = handle is Handle.TOP and self._swing.angle_deg > 0
         if handle is Handle.CROSS or swung:
-            self._set_last[True] = (handle, act)
+            self._set_last[True] = (handle, act, setting)
         if handle in (Handle.CARRIAGE, Handle.TOP):
-            self._set_last[False] = (handle, act)
+            self._set_last[False] = (handle, act, setting)
 
     def _from_reading(self, act: a.SetCollar | a.SetReadout) -> StopZero:
         return StopZero(
@@ -140,11 +142,20 @@ class Walk:
 
     def _made(self, index: int, act: a.Cut) -> MadeCut:
         across = act.surface in self._round
-        handle, setting = self._set_last.get(across, (None, ""))
+        handle, setting, set_at = self._set_last.get(across, (None, "", None))
         zero, kind = self._zeros.get(handle, (None, None)) if handle is not None else (None, None)
         inside = act.surface in self._inner
         scale = None if handle is None or kind is None else self._scale(handle, kind, across=across, inside=inside)
-        return MadeCut(index=index, act=act, tool=self._tool, feed=self._feed, scale=scale, zero=zero, setting=setting)
+        return MadeCut(
+            index=index,
+            act=act,
+            tool=self._tool,
+            feed=self._feed,
+            scale=scale,
+            zero=zero,
+            setting=setting,
+            set_at=set_at,
+        )
 
     def _scale(self, handle: Handle, kind: a.SettingKind, *, across: bool, inside: bool) -> StopScale:
         slide = self._shop.lathe.slide(handle)

@@ -10,6 +10,7 @@ from enum import Enum
 import msgspec
 from msgspec import Struct, field
 
+from handwheel.domain.advice import AdviceTable
 from handwheel.domain.choice import Choice
 from handwheel.domain.exact import Fraction
 from handwheel.domain.holding import Holding
@@ -352,26 +353,13 @@ class Cool(ActBase, frozen=True, kw_only=True, tag="cool"):
     seconds: float
 
 
-class AdviceBand(Struct, frozen=True, kw_only=True):
-    """One row of an advice table: a reading between low and high [mm] → what to do."""
-
-    low_mm: float
-    high_mm: float
-    act: str
-
-
-class AdviceTable(Struct, frozen=True, kw_only=True):
-    """Reading bands and what to do for each; outside them: stop and recompute."""
-
-    bands: tuple[AdviceBand, ...]
-
-
 class Measure(ActBase, frozen=True, kw_only=True, tag="measure"):
     """Measure a dimension with the spindle stopped and the tool clear.
 
     ``expected_mm`` is the nominal reading; outside ``stop_low_mm`` … ``stop_high_mm``: stop and find out why before
     any further cut. ``mark_worth_mm`` is what one mark of the handle in use changes in it (0 if none follows).
-    ``final`` says that this is the finished dimension and must lie within ``lower_mm`` … ``upper_mm``.
+    ``final`` says that this is the finished dimension and must lie within ``lower_mm`` … ``upper_mm``. ``table`` is
+    what to do by the reading: words beside the act, which move nothing by themselves.
     """
 
     surface: str

@@ -9,14 +9,13 @@ from msgspec import Struct
 from handwheel.domain import acts as a
 from handwheel.domain.findings import Finding
 from handwheel.domain.gauges import GaugeUse
-from handwheel.domain.matters import SHARE_THAT_MATTERS
+from handwheel.domain.matters import MISREAD_MM, SHARE_THAT_MATTERS
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BACK_FACE, BORE, OUTSIDE, Aspect
 from handwheel.domain.plan import Sheet, StepTime
 from handwheel.planner.broken_edge import break_words
 from handwheel.planner.holdings import HeldSecond
 from handwheel.planner.job import Job
-from handwheel.planner.kinds.diameter import STOP_BAND_MM
 from handwheel.planner.kinds.standing import gauge_depth_mm
 from handwheel.planner.loading import load_bar
 from handwheel.planner.loosen import loosened
@@ -133,7 +132,7 @@ def _turn_round(w: Writer, second: HeldSecond) -> None:
             BACK_FACE,
             Aspect.WIDTH,
             raw,
-            stop_mm=(max(float(width.cut_lower), raw - STOP_BAND_MM), raw + STOP_BAND_MM),
+            stop_mm=(max(float(width.cut_lower), raw - MISREAD_MM), raw + MISREAD_MM),
             note="the raw width: what is over the finished width is what the back face still has to lose",
         )
     if holding.turned and not any(isinstance(act, a.Regrip) and act.holding.turned for act in w.acts):

@@ -30,6 +30,7 @@ from handwheel.domain.findings import Severity
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import Aspect, Part, SizedFeature
 from handwheel.domain.size import SizeKind
+from handwheel.report.advice_text import advice_rules
 from handwheel.report.layout import caution_lines, labelled, pack, table, wrap
 from handwheel.report.numbers import Lengths, estimate_text, exact_text
 from handwheel.report.setting_text import engraved_text
@@ -106,7 +107,8 @@ def facts(plan: Plan, shop: Shop) -> Iterator[tuple[str, str]]:
 
 def reading_rules(plan: Plan, shop: Shop) -> tuple[str, ...]:
     """How the words and figures of this sheet are to be read."""
-    return (*HOW_TO_READ, *_figure_rules(plan, shop), *_readout_rules(plan))
+    tables = (act.table for act in plan.sheet.acts if isinstance(act, Measure) and act.table is not None)
+    return (*HOW_TO_READ, *_figure_rules(plan, shop), *_readout_rules(plan), *advice_rules(tables))
 
 
 def _figure_rules(plan: Plan, shop: Shop) -> tuple[str, ...]:

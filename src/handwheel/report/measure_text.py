@@ -5,7 +5,6 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from handwheel.domain.acts import (
-    AdviceTable,
     Cool,
     HandKind,
     HandStep,
@@ -16,6 +15,7 @@ from handwheel.domain.acts import (
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import OUTSIDE, Aspect
 from handwheel.domain.shop import Shop
+from handwheel.report.advice_text import advice_after, advice_rows
 from handwheel.report.numbers import Lengths, duration_text, places_for, rounded, trimmed
 from handwheel.report.pieces import BOX, ActText, Line, Said, Weight
 from handwheel.report.setting_text import Scene
@@ -58,13 +58,7 @@ def measure_text(act: Measure, scene: Scene) -> ActText:
     lines: list[Line] = [
         (f"{surface_words(act.surface)}, {act.aspect}", gauge_text(act.gauge, scene.shop)),
         (Said(weight=Weight.SIZE, before="expect ", text=sized(act.expected_mm)), f"reading {BOX}"),
-        (
-            Said(
-                weight=Weight.LIMIT,
-                before="stop if outside ",
-                text=lengths.limits(act.stop_low_mm, act.stop_high_mm),
-            ),
-        ),
+        *_stop_lines(act, lengths),
     ]
     if act.aspect == Aspect.DEPTH.value:
         lines.insert(1, (depth_words(act.surface),))
@@ -75,7 +69,21 @@ def measure_text(act: Measure, scene: Scene) -> ActText:
     if act.final:
         limits = replace(lengths, places=3).limits(act.lower_mm, act.upper_mm)
         lines.append((Said(weight=Weight.SIZE, before="FINISHED SIZE: ", text=limits),))
-    return ActText(verb="MEASURE", lines=(*lines, *advice_lines(act.table, lengths)))
+    return ActText(
+        verb="MEASURE",
+        lines=tuple(lines),
+        table=advice_rows(act, scene, lengths),
+        after=advice_after(act, scene),
+    )
+
+
+def _stop_lines(act: Measure, lengths: Lengths) -> tuple[Line, ...]:
+    """When to stop; not where the limits of the finished size say that, and a table what to do outside them."""
+    told = act.final and (act.stop_low_mm, act.stop_high_mm) == (act.lower_mm, act.upper_mm)
+    if told and act.table is not None and act.table.bands:
+        return ()
+    text = lengths.limits(act.stop_low_mm, act.stop_high_mm)
+    return ((Said(weight=Weight.LIMIT, before="stop if outside ", text=text),),)
 
 
 def _is_readout_step(worth_mm: float, scene: Scene) -> bool:
@@ -101,14 +109,6 @@ def depth_words(shoulder: str) -> str:
 def gauge_text(gauge: str, shop: Shop) -> str:
     """Name of the gauge to use, or that the shop has none for it."""
     return f"with {gauge}: {shop.gauge(gauge).name}" if gauge else "with no gauge of this shop"
-
-
-def advice_lines(advice: AdviceTable | None, lengths: Lengths) -> tuple[Line, ...]:
-    """Rows of an advice table: from a reading to what to do."""
-    if advice is None:
-        return ()
-    rows = tuple((f"reads {lengths.limits(band.low_mm, band.high_mm)}:", band.act) for band in advice.bands)
-    return (*rows, ("any other reading: stop and plan again",))
 
 
 def indicate_text(act: Indicate, scene: Scene) -> ActText:

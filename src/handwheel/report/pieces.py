@@ -42,11 +42,24 @@ Line = tuple[Piece, ...]
 """Pieces that belong on one line and are not broken inside while they fit."""
 
 
+class ActTable(Struct, frozen=True, kw_only=True):
+    """Rows under the words of an act, in columns with names; the hand goes by the column that ``tells``."""
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    tells: int
+
+
 class ActText(Struct, frozen=True, kw_only=True):
-    """What is said of one act: a verb, then lines of pieces; the first stands beside the verb."""
+    """What is said of one act: a verb, then lines of pieces; the first stands beside the verb.
+
+    Below them may stand a table, and lines ``after`` it.
+    """
 
     verb: str
     lines: tuple[Line, ...]
+    table: ActTable | None = None
+    after: tuple[Line, ...] = ()
 
 
 class ActRow(Struct, frozen=True, kw_only=True):

@@ -51,7 +51,7 @@ def readout_rule(act: SetReadout, scene: Scene) -> tuple[Line, ...]:
     return (
         (f"enter {side} {difference} / {divisor}, all in {'mm' if unit == 'mm' else 'inches'}",),
         (f"to the nearest step of {step} {unit}; {side}: the tool stands {stands} that size",),
-        *_other_unit(unit, scene.shop.units),
+        *other_unit(unit, scene.shop.units),
     )
 
 
@@ -73,7 +73,7 @@ def readout_step_mm(act: SetReadout, shop: Shop) -> Fraction:
     return step
 
 
-def _other_unit(unit: str, units: Units) -> tuple[Line, ...]:
+def other_unit(unit: str, units: Units) -> tuple[Line, ...]:
     """How a reading in the shop's unit comes into that of a readout which shows the other one."""
     if unit == "mm" and units is Units.INCH:
         return (("a reading in inches: times 25.4 first",),)

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from handwheel.domain.bars import BarShape
 from handwheel.domain.exact import Fraction
+from handwheel.domain.matters import MISREAD_MM
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, OUTSIDE, Aspect, is_shoulder
 from handwheel.domain.plan import Stage
@@ -24,9 +25,6 @@ from handwheel.planner.ledges import Ledge
 from handwheel.planner.way import PARALLEL_SWING, NoWay, Way, Zero
 from handwheel.planner.writer import CLEAR_MM, Run, Writer, exact, gauge_use
 
-STOP_BAND_MM = 0.2
-"""A reading further than this from the expected one is not a cut's doing: stop and find out (common practice; far below
-the 0.5 mm or 0.025 in slip of one instrument turn, practice case PC-05)."""
 PASS_CLEAR_MM = 0.5
 """How far the tool is drawn off the surface before it goes back."""
 ABOUT_MM = 0.01
@@ -303,7 +301,7 @@ def stop_band(
     """
     if final:
         return limits
-    spread = max(STOP_BAND_MM, step_mm)
+    spread = max(MISREAD_MM, step_mm)
     low, high = now_mm - spread, now_mm + spread
     if inside:
         return low, max(min(high, limits[0]), now_mm + step_mm)

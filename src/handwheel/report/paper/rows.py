@@ -13,7 +13,7 @@ from handwheel.report.pieces import BOX, Said, Weight
 if TYPE_CHECKING:
     from handwheel.report.blocks import StepBlock
     from handwheel.report.paper.pictures import Picture
-    from handwheel.report.pieces import ActRow, Line
+    from handwheel.report.pieces import ActRow, ActTable, Line
 
 CUTTING = frozenset({"cut", "drill", "ream"})
 MEASURING = frozenset({"MEASURE"})
@@ -40,10 +40,18 @@ class Reading(Struct, frozen=True, kw_only=True):
     is_long: bool
 
 
-class PaperRow(Struct, frozen=True, kw_only=True):
-    """An act: words above, words beside what is set, that itself, words below, note; read in this order.
+class PaperAdvice(Struct, frozen=True, kw_only=True):
+    """From a reading to what to do: columns by name, rows of words, the column that the hand goes by."""
 
-    ``mark`` tells a cut and a measurement from all else.
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Spans, ...], ...]
+    tells: int
+
+
+class PaperRow(Struct, frozen=True, kw_only=True):
+    """An act: words above, words beside what is set, that itself, words below, table, note; read in this order.
+
+    ``mark`` tells a cut and a measurement from all else. What stands after a table stands in ``after``.
     """
 
     number: str
@@ -53,6 +61,8 @@ class PaperRow(Struct, frozen=True, kw_only=True):
     words: Spans
     reading: Reading | None
     below: Spans
+    table: PaperAdvice | None
+    after: Spans
     note: Spans
     cautions: tuple[str, ...]
 
@@ -123,8 +133,19 @@ def paper_row(row: ActRow) -> PaperRow:
         words=flow_of(_narrow(before[len(above) :]) if setting else _flowing(before)),
         reading=None if setting is None else reading(setting, beside),
         below=flow_of(after),
+        table=None if row.text.table is None else paper_advice(row.text.table),
+        after=flow_of(row.text.after),
         note=spans_of(f"note: {row.note}") if row.note else (),
         cautions=tuple(map(on_paper, row.cautions)),
+    )
+
+
+def paper_advice(it: ActTable) -> PaperAdvice:
+    """Lay out what to do by the reading."""
+    return PaperAdvice(
+        columns=tuple(map(on_paper, it.columns)),
+        rows=tuple(tuple(map(spans_of, row)) for row in it.rows),
+        tells=it.tells,
     )
 
 

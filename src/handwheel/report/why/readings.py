@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from handwheel.domain.acts import Cool, Measure
-from handwheel.domain.matters import SHARE_THAT_MATTERS
+from handwheel.domain.matters import MISREAD_MM, SHARE_THAT_MATTERS
 from handwheel.domain.part import Aspect
 from handwheel.domain.said import said, said_short
 from handwheel.physics.thermal import size_change_mm
-from handwheel.planner.kinds.diameter import STOP_BAND_MM
 from handwheel.report.measure_text import measure_text
 from handwheel.report.numbers import duration_text, places_for, rounded, trimmed
 from handwheel.report.why.look import Look, Word
@@ -43,7 +42,7 @@ def why_measure(act: Measure, look: Look) -> Iterator[Reason]:
         lengths.limits(act.stop_low_mm, act.stop_high_mm),
         "the limits of the finished size, as they must stand once it is cut"
         if act.final
-        else f"no further than {said_short(STOP_BAND_MM, lengths.units)} from the expected reading, which would be no "
+        else f"no further than {said_short(MISREAD_MM, lengths.units)} from the expected reading, which would be no "
         "cut's doing, and never past what must still be left: the far limit, or what a reamer that follows needs",
         *_limit_words(feature),
         word=Word.PART_FILE if act.final else Word.PRACTICE,

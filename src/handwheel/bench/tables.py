@@ -1,0 +1,238 @@
+"""Advice tables: a judge of single readings asked over all that a gauge may show, and its answers joined into rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from math import ceil, floor, inf
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from handwheel.bench.runs import Asked, BandAct, Judge, Run, kin_of, runs_of
+from handwheel.bench.stops import Stop
+from handwheel.domain.acts import SettingKind
+from handwheel.domain.advice import AdviceBand, AdviceRule, AdviceTable, Do
+from handwheel.domain.exact import Fraction
+from handwheel.domain.matters import MISREAD_MM
+from handwheel.domain.motion import Motion, Turn
+
+MOST_ROWS = 12
+"""Rows with one count of marks each that stand round the expected reading; further off they are reckoned by a rule."""
+PROBES_PER_MARK = 2
+"""A row that sets is as long as one mark changes the reading: asked so often in that length, none is missed."""
+SHORTEST_SPAN = 16
+"""Readings are asked no further apart than in so many parts of all that are possible."""
+DUST_MM = 1e-6
+"""What a binary float misses of a whole step of the gauge. [mm]"""
+
+
+def advice_table(stop: Stop, judge: Judge) -> AdviceTable | None:
+    """Advice table of a stop, as a judge says it; ``None`` where the shop has no gauge to read.
+
+    Parameters
+    ----------
+    stop : Stop
+        Where the reading is taken.
+    judge : callable
+        Says for one reading what to do. Asked for readings on the gauge's step alone, and for no more of them than it
+        takes to find where its answers change.
+    """
+    if stop.gauge is None:
+        return None
+    step_mm = stop.gauge.step_mm
+    first, last = span_of(stop)
+    asked = Asked(judge, step_mm)
+    runs = tuple(runs_of(asked, first, last, stride=_stride(stop, first, last)))
+    bands = tuple(_band(row, stop, step_mm) for row in _shortened(runs, stop))
+    scale = stop.scale
+    return AdviceTable(
+        bands=bands,
+        step_mm=float(step_mm),
+        sets=_sets(stop) if _any_sets(bands) else "",
+        handle=None if scale is None else scale.handle,
+        turn=None if scale is None else scale.turn,
+        beyond=_is_beyond(stop),
+    )
+
+
+def banded(readings: Sequence[float], acts: Sequence[BandAct], *, step_mm: float) -> AdviceTable:
+    """Answers to single readings, in rising order, joined into rows; a missing reading parts them. [mm]
+
+    Examples
+    --------
+    >>> good, far = BandAct(do=Do.GOOD), BandAct(do=Do.STOP_ASK)
+    >>> [(row.low_mm, row.high_mm) for row in banded((1.0, 1.1, 1.2), (good, good, far), step_mm=0.1).bands]
+    [(1.0, 1.1), (1.2, 1.2)]
+    """
+    rows: list[AdviceBand] = []
+    for reading, act in zip(readings, acts, strict=True):
+        row = AdviceBand(
+            low_mm=reading, high_mm=reading, do=act.do, marks=act.marks, seconds=act.seconds, left_mm=act.left_mm
+        )
+        last = rows[-1] if rows else None
+        if last is not None and reading - last.high_mm <= step_mm + DUST_MM and _alike(last, row):
+            rows[-1] = replace(last, high_mm=reading)
+        else:
+            rows.append(row)
+    return AdviceTable(bands=tuple(rows), step_mm=step_mm)
+
+
+def _alike(one: AdviceBand, other: AdviceBand) -> bool:
+    return (one.do, one.marks, one.seconds) == (other.do, other.marks, other.seconds)
+
+
+def advised(table: AdviceTable, reading_mm: float) -> AdviceBand:
+    """Row of a table for a reading, taken to the gauge's step; stop and plan again where it has none. [mm]"""
+    shown = round(reading_mm / table.step_mm) * table.step_mm
+    for band in table.bands:
+        if band.low_mm - DUST_MM <= shown <= band.high_mm + DUST_MM:
+            return band
+    return AdviceBand(low_mm=shown, high_mm=shown, do=Do.STOP_ASK)
+
+
+def marks_at(band: AdviceBand, reading_mm: float, *, step: Fraction = Fraction(1)) -> Fraction | None:
+    """Marks that a row gives for a reading, by its rule where it has one, to the nearest settable ``step``. [marks]
+
+    Examples
+    --------
+    >>> from handwheel.domain.advice import AdviceRule
+    >>> by_rule = AdviceBand(low_mm=18.0, high_mm=18.1, do=Do.SET, rule=AdviceRule(zero_mm=18.5, mm_per_mark=0.04))
+    >>> marks_at(by_rule, 18.09)
+    Fraction(10, 1)
+    """
+    if band.rule is None:
+        return band.marks
+    return nearest_step(abs(reading_mm - band.rule.zero_mm) / band.rule.mm_per_mark, step)
+
+
+def nearest_step(marks: float, step: Fraction) -> Fraction:
+    """Settable count nearest to a number of marks, the larger of two that are as near. [marks]"""
+    return floor(marks / float(step) + 0.5) * step
+
+
+def span_of(stop: Stop) -> tuple[int, int]:
+    """First and last reading of a stop's table, in steps of its gauge.
+
+    Before the last cut those that the sheet does not stop at; once the size should be finished so far beyond either
+    limit that further off somebody has misread.
+    """
+    if stop.gauge is None:
+        msg = f"stop {stop.act}: no gauge reads it, so that it has no table"
+        raise ValueError(msg)
+    step = float(stop.gauge.step_mm)
+    low, high = stop.stop_low_mm, stop.stop_high_mm
+    if stop.final:
+        low, high = low - MISREAD_MM, high + MISREAD_MM
+    return ceil((low - DUST_MM) / step), floor((high + DUST_MM) / step)
+
+
+def _stride(stop: Stop, first: int, last: int) -> int:
+    longest = max(1, (last - first) // SHORTEST_SPAN)
+    if stop.gauge is None or stop.scale is None:
+        return longest
+    per_mark = stop.per_travel * stop.scale.travel_per_step_mm / float(stop.gauge.step_mm)
+    return max(1, min(longest, int(per_mark / PROBES_PER_MARK)))
+
+
+# rows ------------------------------------------------------------------------------------------------------------
+
+
+class _Row(Struct, frozen=True):
+    first: int
+    last: int
+    act: BandAct
+    rule: AdviceRule | None = None
+
+
+def _shortened(runs: Sequence[Run], stop: Stop) -> Iterator[_Row]:
+    """Rows of a table: long rows of counts are reckoned by a rule, but for those round the expected reading."""
+    for kin in kin_of(runs):
+        rule = _rule(kin, stop) if len(kin) > MOST_ROWS else None
+        near = range(len(kin)) if rule is None else _nearest(kin, stop)
+        before, after = kin[: near.start], kin[near.stop :]
+        if before:
+            yield _Row(before[0].first, before[-1].last, before[0].act, rule)
+        yield from (_Row(run.first, run.last, run.act) for run in kin[near.start : near.stop])
+        if after:
+            yield _Row(after[0].first, after[-1].last, after[0].act, rule)
+
+
+def _nearest(kin: Sequence[Run], stop: Stop) -> range:
+    """Places of the rows that are written out: as many as may be, the expected reading in the middle."""
+    expected = 0.0 if stop.gauge is None else stop.expected_mm / float(stop.gauge.step_mm)
+    holding = next((place for place, run in enumerate(kin) if expected <= run.last), len(kin) - 1)
+    start = min(max(0, holding - MOST_ROWS // 2), len(kin) - MOST_ROWS)
+    return range(start, start + MOST_ROWS)
+
+
+def _rule(part: Sequence[Run], stop: Stop) -> AdviceRule | None:
+    """Rule that gives every one of these counts for every reading of its row; ``None`` if there is none."""
+    if stop.scale is None or stop.gauge is None:
+        return None
+    step_mm, per_mark = float(stop.gauge.step_mm), stop.per_travel * stop.scale.travel_per_mark_mm
+    half = float(stop.scale.marks_per_step) / 2.0
+    sign = -1.0 if stop.grows else 1.0
+    # the rule's zero lies, for each row, between where its first and its last reading would round to another count
+    lowest, highest = -inf, inf
+    for run in part:
+        if run.act.marks is None or run.act.marks < 0:
+            return None
+        ends = (run.first * step_mm, run.last * step_mm)
+        for reading in ends:
+            at_zero = reading - sign * float(run.act.marks) * per_mark
+            lowest, highest = max(lowest, at_zero - half * per_mark), min(highest, at_zero + half * per_mark)
+    if lowest > highest:
+        return None
+    return AdviceRule(zero_mm=(lowest + highest) / 2.0, mm_per_mark=per_mark)
+
+
+def _band(row: _Row, stop: Stop, step_mm: Fraction) -> AdviceBand:
+    act = row.act
+    marks = None if row.rule is not None else act.marks
+    return AdviceBand(
+        low_mm=float(row.first * step_mm),
+        high_mm=float(row.last * step_mm),
+        do=act.do,
+        marks=marks,
+        dial=_dial(stop, act.do, marks),
+        value_mm=_value_mm(stop, act.do, marks),
+        rule=row.rule,
+        seconds=act.seconds,
+        left_mm=act.left_mm,
+    )
+
+
+def _dial(stop: Stop, do: Do, marks: Fraction | None) -> Fraction | None:
+    """What the dial shows so many marks short of 0 (or beyond it), or deeper than the last cut was. [marks]"""
+    scale = stop.scale
+    if marks is None or scale is None or scale.kind is not SettingKind.MARKS:
+        return None
+    counts_up = 1 if scale.turn is Turn.CLOCKWISE else -1
+    if do is Do.SET:
+        return marks * counts_up * (1 if _is_beyond(stop) else -1) % scale.marks_per_turn
+    return None if stop.set_at is None else (stop.set_at.marks + counts_up * marks) % scale.marks_per_turn
+
+
+def _value_mm(stop: Stop, do: Do, marks: Fraction | None) -> Fraction | None:
+    """What a readout shows so many steps short of 0 (or beyond it), or deeper than the last cut was. [mm]"""
+    scale = stop.scale
+    if marks is None or scale is None or scale.kind is SettingKind.MARKS:
+        return None
+    way = marks * scale.step_mm * (1 if scale.deeper in (Motion.IN, Motion.LEFT) else -1)
+    if do is Do.SET:
+        return way if _is_beyond(stop) else -way
+    return None if stop.set_at is None else stop.set_at.value_mm + way
+
+
+def _any_sets(bands: Iterable[AdviceBand]) -> bool:
+    return any(band.do is Do.SET for band in bands)
+
+
+def _sets(stop: Stop) -> str:
+    """Act that takes the figure: a collar or readout that is set here, else the first setting that follows."""
+    return stop.after.first_setting if stop.after.collar is None else stop.after.collar.id
+
+
+def _is_beyond(stop: Stop) -> bool:
+    """Whether figures count from a zero that is touched later, and so beyond it."""
+    return stop.after.collar is None

@@ -42,6 +42,8 @@ SLACK = 0.75
 """More left than roughing should leave, by this share of a last cut, is still shared among the last; no source."""
 ALIKE = 1.5
 """Two cuts count as alike if neither is deeper than the other times this; common practice, no source."""
+DOUBT_CHANCE = 0.05
+"""A part that is outside its limits more surely than this is not read again; ours, no source."""
 LOST_CHANCE = 0.5
 """A part that is rather beyond the far limit than not is lost; ours, no source."""
 TINY = 1e-9
@@ -131,22 +133,24 @@ def advise(approach: Approach, belief: Belief) -> Advice:
     What comes next is chosen by chance alone, over the cuts that may follow (all that is left, half of it, a proof, a
     roughing cut), each to the whole step nearest its aim. Nothing here knows what the lathe is really like.
     """
-    left, measured = belief.left_mm, belief.readings > 0.0
-    inside, far = chances(approach, left, _worst_spread_mm(approach, belief, belief.spread_of(Unknown.LEFT) ** 2))
+    measured = belief.readings > 0.0
+    inside, far = chances(approach, belief.left_mm, _worst_spread_mm(approach, belief, belief.left_variance_mm2))
+    good = measured & (inside >= approach.good_chance)
+    lost = measured & (far > LOST_CHANCE)
+    ends = good | lost
+    if not anywhere(not_(ends)):
+        return _ended(approach, belief, chosen(lost, float(Do.LOST), float(Do.GOOD)), (inside, far))
+
     choice = _choice(approach, belief)
     cut = choice.landing
     cut_inside, cut_far = chances(approach, cut.left_mm, cut.spread_mm)
     too_thin = cut.depth_mm < approach.least_cut_mm * (1.0 - TINY)
-
-    good = measured & (inside >= approach.good_chance)
-    lost = measured & (far > LOST_CHANCE)
-    wanted = _wanted_readings(approach, belief, choice.goes_on)
-    unsure = not_(good) & not_(lost) & too_thin & (belief.readings < approach.most_readings)
-    read_more = measured & ((belief.readings < wanted) | unsure)
+    wanted = readings_for(approach, belief, goes_on=choice.goes_on)
+    doubt = not_(ends) & too_thin & (inside + far > DOUBT_CHANCE) & (belief.readings < approach.most_readings)
+    read_more = measured & (((belief.readings < wanted) & not_(ends)) | doubt)
     blind = not_(measured) & (not_(choice.goes_on) | (cut_far > approach.far_chance))
-    wait_s = _wait_s(approach, belief)
-    ends = good | lost
-    hot = (wait_s > 0.0) & not_(choice.goes_on)
+    wait = wait_s(approach, belief)
+    hot = (wait > 0.0) & not_(choice.goes_on)
 
     do: Each = chosen(too_thin, chosen(inside >= LOST_CHANCE, float(Do.GOOD), float(Do.STUCK)), float(Do.CUT))
     do = chosen(choice.wants_fine, float(Do.SWING), do)
@@ -159,9 +163,9 @@ def advise(approach: Approach, belief: Belief) -> Advice:
         do=do,
         steps=chosen(cuts, cut.steps, 0.0),
         depth_mm=chosen(cuts, cut.depth_mm, 0.0),
-        seconds=chosen(do == float(Do.COOL), wait_s, 0.0),
+        seconds=chosen(do == float(Do.COOL), wait, 0.0),
         readings=most(wanted - belief.readings, 1.0),
-        expected_mm=approach.reading_mm(chosen(cuts, cut.left_mm, left)),
+        expected_mm=approach.reading_mm(chosen(cuts, cut.left_mm, belief.left_mm)),
         spread_mm=approach.per_travel * chosen(cuts, cut.spread_mm, belief.left_spread_mm),
         inside_chance=chosen(cuts, cut_inside, inside),
         far_chance=chosen(cuts, cut_far, far),
@@ -169,14 +173,33 @@ def advise(approach: Approach, belief: Belief) -> Advice:
     )
 
 
+def _ended(approach: Approach, belief: Belief, do: Each, judged: tuple[Each, Each]) -> Advice:
+    """The job is over, for the one lathe or for all of many."""
+    nothing = 0.0 * belief.left_mm
+    inside, far = judged
+    return Advice(
+        do=do,
+        steps=nothing,
+        depth_mm=nothing,
+        seconds=nothing,
+        readings=nothing + 1.0,
+        expected_mm=approach.reading_mm(belief.left_mm),
+        spread_mm=approach.per_travel * belief.left_spread_mm,
+        inside_chance=inside,
+        far_chance=far,
+        last=nothing > 0.0,
+    )
+
+
 def _choice(approach: Approach, belief: Belief) -> _Choice:
     """Roughing while much is left, then the proof of a new fine zero, then two like cuts, then the last."""
     left, last = belief.left_mm, belief.last_depth_mm
     kept = 1.0 - belief.mean[Unknown.SPRING]
-    needed = _needed_mm(approach, belief)
+    needed = needed_mm(approach, belief)
     step = chosen(belief.fine, approach.fine_step_mm, approach.step_mm)
 
-    whole = landing(approach, belief, least(left - approach.least_cut_mm * kept, 0.0), step)
+    thinnest = (approach.least_cut_mm + step / 2.0) * kept
+    whole = landing(approach, belief, least(left - thinnest, 0.0), step)
     half = _first_of_two(approach, belief, needed, step)
     leaves_enough = share_below((half.left_mm - needed) / half.spread_mm)
     pair_chance = chosen(half.depth_mm >= approach.least_cut_mm * (1.0 - TINY), leaves_enough, 0.0)
@@ -258,7 +281,7 @@ def _first_of_two(approach: Approach, belief: Belief, needed_mm: Each, step_mm: 
     return landing(approach, belief, least(wanted, most(thinnest, 0.0)), step_mm)
 
 
-def _needed_mm(approach: Approach, belief: Belief) -> Each:
+def needed_mm(approach: Approach, belief: Belief) -> Each:
     """Metal from which on a last cut of the least depth still ends inside the limits. [mm of travel]"""
     taken = approach.least_cut_mm * (1.0 - belief.mean[Unknown.SPRING])
     variance = moves.cut_variance(belief, approach, approach.least_cut_mm)
@@ -285,7 +308,7 @@ def _needs_fine(approach: Approach, belief: Belief) -> Truth:
     return usual & ((inside < approach.wanted_chance) | (far > approach.far_chance))
 
 
-def _wanted_readings(approach: Approach, belief: Belief, goes_on: Truth) -> Each:
+def readings_for(approach: Approach, belief: Belief, *, goes_on: Truth) -> Each:
     """Readings to take at a stop: until their mean is sure enough, fewer where much is still to come off."""
     goal = READ_SHARE / 2.0 * (approach.upper_mm - approach.lower_mm)
     wanted = -below(-belief.spread_sum / (belief.spread_freedom * goal * goal))
@@ -293,7 +316,7 @@ def _wanted_readings(approach: Approach, belief: Belief, goes_on: Truth) -> Each
     return chosen(goes_on, few, least(most(wanted, few), float(approach.most_readings)))
 
 
-def _wait_s(approach: Approach, belief: Belief) -> Each:
+def wait_s(approach: Approach, belief: Belief) -> Each:
     """How long to wait until warmth counts no more; 0 if it does not. [s]"""
     allowed = HEAT_SHARE * (approach.upper_mm - approach.lower_mm)
     warm = size_of(belief.mean[Unknown.WARM]) + 2.0 * belief.spread_of(Unknown.WARM)

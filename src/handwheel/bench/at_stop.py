@@ -18,8 +18,6 @@ WARM_RISE_K = Prior(value=20.0, spread=12.0)
 as the worst). [K]"""
 MOST_ROUGH_MM = 0.5
 """Depth of a cut where the sheet has none to go by; common practice, no source. [mm]"""
-STOP_BAND_SPREADS = 2.0
-"""The band outside which the sheet says stop is so many standard uncertainties wide, either way; ours, no source."""
 
 
 def approach_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Approach:
@@ -42,7 +40,7 @@ def approach_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Ap
     """
     depth = stop.cuts[-1].depth_mm if stop.cuts else 0.0
     coming = max((cut.depth_mm for cut in stop.after.cuts), default=0.0)
-    least = max(stop.least_cut_mm, stop.least_depth_mm)
+    least = stop.least_depth_mm or stop.least_cut_mm
     most = max(depth, coming, least) or MOST_ROUGH_MM
     step = stop.scale.travel_per_step_mm if stop.scale is not None else _gauge_step_mm(stop) / stop.per_travel
     return Approach(
@@ -84,9 +82,9 @@ def belief_at(stop: Stop, approach: Approach) -> Belief:
     """
     depth = stop.cuts[-1].depth_mm if stop.cuts else 0.0
     kept = 1.0 - approach.habit.spring.value
-    band = (stop.stop_high_mm - stop.stop_low_mm) / 2.0
+    anywhere_mm = stop.stop_high_mm - stop.stop_low_mm + stop.upper_mm - stop.lower_mm
     left = float(approach.left_mm(stop.expected_mm))
-    start = Prior(value=left + kept * depth, spread=band / STOP_BAND_SPREADS / approach.per_travel)
+    start = Prior(value=left + kept * depth, spread=anywhere_mm / approach.per_travel)
     belief = moves.touched(beginning(approach, left=start), approach, sure=True)
     if depth > 0.0:
         belief = moves.counted_from(moves.cut(belief, approach, depth), depth)

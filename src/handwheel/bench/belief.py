@@ -67,9 +67,14 @@ class Belief(Struct, frozen=True, kw_only=True):
         return self.mean[Unknown.LEFT]
 
     @property
+    def left_variance_mm2(self) -> Each:
+        """Variance of it. [mm² of travel]"""
+        return self.covariance[Unknown.LEFT][Unknown.LEFT]
+
+    @property
     def left_spread_mm(self) -> Each:
         """Standard uncertainty of it. [mm of travel]"""
-        return root(self.covariance[Unknown.LEFT][Unknown.LEFT])
+        return root(self.left_variance_mm2)
 
     def spread_of(self, unknown: Unknown) -> Each:
         """Standard uncertainty of an unknown."""

@@ -26,7 +26,7 @@ DUST_MM = 1e-6
 """What a binary float misses of a whole step of the gauge. [mm]"""
 
 
-def advice_table(stop: Stop, judge: Judge) -> AdviceTable | None:
+def advice_table(stop: Stop, judge: Judge, *, readings: int = 1, cool_s: float = 0.0) -> AdviceTable | None:
     """Advice table of a stop, as a judge says it; ``None`` where the shop has no gauge to read.
 
     Parameters
@@ -36,6 +36,8 @@ def advice_table(stop: Stop, judge: Judge) -> AdviceTable | None:
     judge : callable
         Says for one reading what to do. Asked for readings on the gauge's step alone, and for no more of them than it
         takes to find where its answers change.
+    readings, cool_s : int, float
+        How many readings the judge takes for granted, and how long the work has cooled before them. [s]
     """
     if stop.gauge is None:
         return None
@@ -52,6 +54,8 @@ def advice_table(stop: Stop, judge: Judge) -> AdviceTable | None:
         handle=None if scale is None else scale.handle,
         turn=None if scale is None else scale.turn,
         beyond=_is_beyond(stop),
+        readings=readings,
+        cool_s=cool_s,
     )
 
 
@@ -169,21 +173,37 @@ def _rule(part: Sequence[Run], stop: Stop) -> AdviceRule | None:
     """Rule that gives every one of these counts for every reading of its row; ``None`` if there is none."""
     if stop.scale is None or stop.gauge is None:
         return None
-    step_mm, per_mark = float(stop.gauge.step_mm), stop.per_travel * stop.scale.travel_per_mark_mm
-    half = float(stop.scale.marks_per_step) / 2.0
+    own = stop.per_travel * stop.scale.travel_per_mark_mm
+    for mm_per_mark in (own, _seen_mm_per_mark(part, float(stop.gauge.step_mm))):
+        zero = _zero_mm(part, stop, mm_per_mark) if mm_per_mark > 0.0 else None
+        if zero is not None:
+            return AdviceRule(zero_mm=zero, mm_per_mark=mm_per_mark)
+    return None
+
+
+def _seen_mm_per_mark(part: Sequence[Run], step_mm: float) -> float:
+    """What a mark is worth in these rows from the middle of the first to that of the last; 0 if all are alike. [mm]"""
+    first, last = part[0], part[-1]
+    if first.act.marks is None or last.act.marks is None or first.act.marks == last.act.marks:
+        return 0.0
+    way = (last.first + last.last - first.first - first.last) / 2.0 * step_mm
+    return abs(way / float(last.act.marks - first.act.marks))
+
+
+def _zero_mm(part: Sequence[Run], stop: Stop, mm_per_mark: float) -> float | None:
+    """Reading from which every one of these counts follows, at so much a mark; ``None`` if there is none. [mm]"""
+    step_mm = 0.0 if stop.gauge is None else float(stop.gauge.step_mm)
+    half = 0.5 if stop.scale is None else float(stop.scale.marks_per_step) / 2.0
     sign = -1.0 if stop.grows else 1.0
     # the rule's zero lies, for each row, between where its first and its last reading would round to another count
     lowest, highest = -inf, inf
     for run in part:
         if run.act.marks is None or run.act.marks < 0:
             return None
-        ends = (run.first * step_mm, run.last * step_mm)
-        for reading in ends:
-            at_zero = reading - sign * float(run.act.marks) * per_mark
-            lowest, highest = max(lowest, at_zero - half * per_mark), min(highest, at_zero + half * per_mark)
-    if lowest > highest:
-        return None
-    return AdviceRule(zero_mm=(lowest + highest) / 2.0, mm_per_mark=per_mark)
+        for reading in (run.first * step_mm, run.last * step_mm):
+            at_zero = reading - sign * float(run.act.marks) * mm_per_mark
+            lowest, highest = max(lowest, at_zero - half * mm_per_mark), min(highest, at_zero + half * mm_per_mark)
+    return None if lowest > highest else (lowest + highest) / 2.0
 
 
 def _band(row: _Row, stop: Stop, step_mm: Fraction) -> AdviceBand:

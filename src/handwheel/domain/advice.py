@@ -92,6 +92,10 @@ class AdviceTable(Struct, frozen=True, kw_only=True):
         What the figures of the rows are wound on or set on, and which way it goes deeper; ``None`` if nothing is.
     beyond : bool
         Whether those figures count beyond a zero that is touched; else short of one that is set from the reading.
+    readings : int
+        How many readings are to be taken; the rows are for their mean.
+    cool_s : float
+        How long the work is to cool before them; 0 if warmth is too small to matter. [s]
     """
 
     bands: tuple[AdviceBand, ...]
@@ -100,3 +104,5 @@ class AdviceTable(Struct, frozen=True, kw_only=True):
     handle: Handle | None = None
     turn: Turn | None = None
     beyond: bool = False
+    readings: int = 1
+    cool_s: float = 0.0

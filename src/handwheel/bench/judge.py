@@ -1,0 +1,178 @@
+"""What a reading at a stop of a sheet asks for: the bench's advice, said in what the sheet can do next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import ceil
+
+from msgspec import Struct
+
+from handwheel.bench import moves
+from handwheel.bench.advice import Advice, advise, needed_mm, readings_for, wait_s
+from handwheel.bench.advice import Do as Next
+from handwheel.bench.approach import Approach
+from handwheel.bench.at_stop import approach_at, belief_at
+from handwheel.bench.belief import Belief, Unknown
+from handwheel.bench.runs import BandAct, Judge
+from handwheel.bench.stops import Stop
+from handwheel.bench.tables import advice_table
+from handwheel.domain.acts import SetCollar
+from handwheel.domain.advice import AdviceTable, Do
+from handwheel.domain.beliefs import Beliefs
+from handwheel.domain.exact import Fraction
+from handwheel.domain.shop import Shop
+
+DEEPER = 1.25
+"""A pass may be deeper than the sheet has it by this factor before the rest is cut on its own; common practice."""
+
+
+class Bench(Struct, frozen=True, kw_only=True):
+    """A stop made ready for its readings: what to wait first, how many to take, and what is believed until then.
+
+    ``cool_s`` is how long the work is to cool before it is read [s], ``readings`` how many readings are to be taken, of
+    which the mean counts.
+    """
+
+    stop: Stop
+    approach: Approach
+    before: Belief
+    cool_s: float
+    readings: int
+
+
+def bench_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Bench:
+    """The bench at a stop: the same for the tables on paper, for a walk, and for a rehearsal."""
+    approach = approach_at(stop, shop, beliefs=beliefs)
+    before = belief_at(stop, approach)
+    decides = decides_size(stop)
+    cool = float(60 * ceil(float(wait_s(approach, before)) / 60.0)) if decides else 0.0
+    return Bench(
+        stop=stop,
+        approach=approach,
+        before=moves.waited(before, approach, cool),
+        cool_s=cool,
+        readings=int(readings_for(approach, before, goes_on=not decides)),
+    )
+
+
+def decides_size(stop: Stop) -> bool:
+    """Whether a last cut follows the reading, or none at all, so that it must be cold and sure."""
+    if stop.final or stop.after.collar is None:
+        return stop.final
+    size = stop.expected_mm + (1 if stop.grows else -1) * stop.per_travel * sum(cut.depth_mm for cut in stop.after.cuts)
+    return len(stop.after.cuts) == 1 and stop.lower_mm <= size <= stop.upper_mm
+
+
+def table_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> AdviceTable | None:
+    """Advice table of a stop; ``None`` where the shop has no gauge to read."""
+    bench = bench_at(stop, shop, beliefs=beliefs)
+    return advice_table(stop, judge_of(bench), readings=bench.readings, cool_s=bench.cool_s)
+
+
+def judge_of(bench: Bench) -> Judge:
+    """Judge of the mean of the readings at a stop, as `handwheel.bench.tables.advice_table` asks it."""
+    answer = _answer_of(bench.stop)
+
+    def at(reading_mm: float) -> BandAct:
+        return answer(bench, after_reading(bench, reading_mm))
+
+    return at
+
+
+def after_reading(bench: Bench, mean_mm: float) -> Belief:
+    """What is believed once the mean of so many readings as are wanted has been taken. [mm]"""
+    return moves.read(bench.before, bench.approach, mean_mm, count=float(bench.readings))
+
+
+def _answer_of(stop: Stop) -> Callable[[Bench, Belief], BandAct]:
+    if decides_size(stop):
+        return _by_advice
+    if stop.after.collar is not None:
+        return _roughing_on
+    if not stop.after.cuts and not stop.after.reamed:
+        return _nothing_follows
+    return _roughed if stop.ready else _set_anew
+
+
+def _by_advice(bench: Bench, belief: Belief) -> BandAct:
+    """Between the last cuts, and at the end: what the bench advises."""
+    advice, left = advise(bench.approach, belief), float(belief.left_mm)
+    match Next(int(advice.do)):
+        case Next.GOOD:
+            return BandAct(do=Do.GOOD, left_mm=left)
+        case Next.LOST:
+            return BandAct(do=Do.STOP_LOST, left_mm=left)
+        case Next.MEASURE:
+            return BandAct(do=Do.READ_AGAIN, left_mm=left)
+        case Next.COOL:
+            return BandAct(do=Do.COOL, seconds=float(60 * ceil(float(advice.seconds) / 60.0)), left_mm=left)
+        case Next.CUT if bench.stop.ready:
+            return _cut_by(bench, advice, left)
+        case _:
+            return BandAct(do=Do.STOP_ASK, left_mm=left)
+
+
+def _cut_by(bench: Bench, advice: Advice, left_mm: float) -> BandAct:
+    """A cut as the sheet can make it: its own last one set from this reading, or one more before that."""
+    marks = _marks(bench, float(advice.steps))
+    is_own = bool(advice.last) and bench.stop.after.collar is not None
+    return BandAct(do=Do.SET if is_own else Do.CUT_AGAIN, marks=marks, left_mm=left_mm)
+
+
+def _roughing_on(bench: Bench, belief: Belief) -> BandAct:
+    """Roughing goes on: the collar is set so that its 0 is the size that the sheet counts to."""
+    stop, left = bench.stop, float(belief.left_mm)
+    collar = stop.after.collar
+    first = stop.after.cuts[0].depth_mm if stop.after.cuts else 0.0
+    zero = stop.target_mm if collar is None or not isinstance(collar, SetCollar) else collar.zero_dia_mm
+    more = (float(bench.approach.left_mm(stop.expected_mm)) - left) * -1.0
+    if first + more > DEEPER * max(first, float(bench.approach.most_cut_mm)):
+        return BandAct(do=Do.CUT_AGAIN, marks=_marks_of(bench, more), left_mm=left)
+    if first + more <= 0.0:
+        return BandAct(do=Do.STOP_ASK, left_mm=left)
+    to_zero = left - float(bench.approach.left_mm(zero))
+    return BandAct(do=Do.SET, marks=_marks_of(bench, to_zero), left_mm=left)
+
+
+def _roughed(bench: Bench, belief: Belief) -> BandAct:
+    """Roughing has ended and the tool still stands ready: cut the rest of it, go on, or stop if too little is left."""
+    stop, left, approach = bench.stop, float(belief.left_mm), bench.approach
+    expected = float(approach.left_mm(stop.expected_mm))
+    kept = 1.0 - float(belief.mean[Unknown.SPRING])
+    if left < float(needed_mm(approach, belief)):
+        return BandAct(do=Do.STOP_ASK, left_mm=left)
+    over = (left - expected) / kept
+    if over >= float(approach.least_cut_mm):
+        depth_now = float(moves.depth_at(belief, approach, 0.0))
+        return BandAct(do=Do.CUT_AGAIN, marks=_marks_of(bench, over - depth_now), left_mm=left)
+    return BandAct(do=Do.GO_ON, left_mm=left)
+
+
+def _set_anew(bench: Bench, belief: Belief) -> BandAct:
+    """The next cut counts from a zero that is still to be touched: one cut takes all, of more the sheet's own go."""
+    stop, left = bench.stop, float(belief.left_mm)
+    if left <= float(bench.approach.near_mm) and not stop.after.reamed:
+        return BandAct(do=Do.GO_ON if left >= -float(bench.approach.far_mm) else Do.STOP_LOST, left_mm=left)
+    if len(stop.after.cuts) == 1 and stop.after.first_setting:
+        return BandAct(do=Do.SET, marks=_marks_of(bench, left), left_mm=left)
+    return BandAct(do=Do.GO_ON, left_mm=left)
+
+
+def _nothing_follows(bench: Bench, belief: Belief) -> BandAct:
+    """No cut follows, but the size is not judged yet: what is over goes by hand, or the size was set as it is."""
+    left = float(belief.left_mm)
+    rubbed = bench.stop.after.rubbed_mm
+    if left < -float(bench.approach.far_mm):
+        return BandAct(do=Do.STOP_LOST, left_mm=left)
+    too_much = left > float(bench.approach.near_mm) + DEEPER * rubbed
+    return BandAct(do=Do.STOP_ASK if too_much else Do.GO_ON, left_mm=left)
+
+
+def _marks_of(bench: Bench, travel_mm: float) -> Fraction:
+    """Marks nearest to a way of the tool square to the surface. [marks]"""
+    return _marks(bench, float(round(travel_mm / float(bench.approach.step_mm))))
+
+
+def _marks(bench: Bench, steps: float) -> Fraction:
+    scale = bench.stop.scale
+    return Fraction(round(steps)) * (Fraction(1) if scale is None else scale.marks_per_step)

@@ -17,6 +17,7 @@ MORE = {
     "check": "[what the check refuses](../check.md)",
     "completion": "[on the terminal](../terminal.md)",
     "demo": "[the sheets it makes](../sheets/band-inch-lathe.txt)",
+    "diagnose": "[something is wrong](../how-to/something-is-wrong.md)",
     "draw": "[drawings](../drawings.md)",
     "explain": "[why a number is what it is](../explaining.md)",
     "metal": "[metals](../theory/metals.md)",

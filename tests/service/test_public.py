@@ -25,6 +25,8 @@ SIGNATURES = {
     "compare_plans": "(part: 'Part', shop: 'Shop', *, said: 'Said | None' = None) -> 'Comparison'",
     "comparison_text": f"(comparison: 'Comparison', *, width: 'int' = 80, {WORDING}) -> 'str'",
     "desk_pdf": f"(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4', {WORDING}) -> 'bytes'",
+    "diagnose_text": "(plan: 'Plan', shop: 'Shop', *, step: 'str', symptom: 'str', evidence: 'Sequence[str]' = (), "
+    f"width: 'int' = 80, {WORDING}) -> 'str'",
     "explain_text": f"(plan: 'Plan', shop: 'Shop', *, of: 'str' = '', width: 'int' = 80, {WORDING}) -> 'str'",
     "make_plan": "(part: 'Part', shop: 'Shop') -> 'Plan'",
     "plan_json": "(plan: 'Plan') -> 'str'",

@@ -15,6 +15,7 @@ import click
 from handwheel import __version__
 from handwheel.cli.bench import bench
 from handwheel.cli.completion import PLAN_FILE, TOML_FILE, completion, metals, steps_of_plan
+from handwheel.cli.diagnose import diagnose
 from handwheel.cli.draw import draw
 from handwheel.cli.options import Wanted, with_wishes, with_wording
 from handwheel.cli.progress import Progress
@@ -365,6 +366,7 @@ def schema(what: str) -> int:
 handwheel.add_command(bench)
 handwheel.add_command(shop)
 handwheel.add_command(draw)
+handwheel.add_command(diagnose)
 handwheel.add_command(completion)
 
 

@@ -5,6 +5,7 @@ These names are imported from the package itself, ``from handwheel import make_p
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from os import PathLike
 from pathlib import Path
 
@@ -42,6 +43,7 @@ __all__ = [
     "compare_plans",
     "comparison_text",
     "desk_pdf",
+    "diagnose_text",
     "explain_text",
     "make_plan",
     "plan_json",
@@ -253,6 +255,64 @@ def explain_text(
     """
     wording = wording_of(plan, shop, show=show, words=words)
     return explaining.explain_text(plan, shop, of=of, width=width, wording=wording)
+
+
+def diagnose_text(
+    plan: Plan,
+    shop: Shop,
+    *,
+    step: str,
+    symptom: str,
+    evidence: Sequence[str] = (),
+    width: int = 80,
+    show: str | None = None,
+    words: str | None = None,
+) -> str:
+    """Say what to check first when something is wrong at a step, with the numbers of the job.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `make_plan` or `read_plan`.
+    shop : Shop
+        The shop it was made for.
+    step : str
+        Number or id of the step.
+    symptom : str
+        What is wrong, by a key that ``handwheel diagnose --list`` shows: ``"taper"``, ``"chatter"``, ``"pip"`` ...
+    evidence : sequence of str
+        What was measured or answered, each as ``"key=value"``: ``"taper=0.05 mm"``, ``"edge_loaded=yes"``.
+    width : int
+        Longest line, 72 to 200. [characters]
+    show : str or None
+        Unit of lengths, as for `sheet_text`.
+    words : str or None
+        Whose words, as for `sheet_text`.
+
+    Returns
+    -------
+    str
+        Causes in the order in which to check them; last, with the reason, what is too small or was answered away.
+
+    Raises
+    ------
+    InputError
+        If step, symptom or evidence is not understood, or there is no such unit, or there are no such words.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> shop = read_shop(demo_path("inch-lathe"))
+    >>> plan = make_plan(read_part(demo_path("bush")), shop)
+    >>> told = diagnose_text(plan, shop, step="bore", symptom="taper", evidence=("taper=0.05 mm", "edge_loaded=yes"))
+    >>> next(line for line in told.splitlines() if line.startswith(" 1 ")).strip()
+    '1  The edge loads, chips or wears along the pass. (your answer points to it)'
+    """
+    from handwheel.service import diagnosing
+
+    complaint = diagnosing.Complaint(step=step, symptom=symptom, evidence=tuple(evidence))
+    wording = wording_of(plan, shop, show=show, words=words)
+    return diagnosing.diagnosis_text(plan, shop, complaint, width=width, wording=wording)
 
 
 def sheet_pdf(

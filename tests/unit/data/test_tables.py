@@ -33,6 +33,9 @@ MAY_BE_BLANK = {
     "unknown_metals.csv": {"left_out", "forbids", "edge_advice"},
     "wear_rules.csv": {"low", "high", "unit"},
     "ring_allowances.csv": {"low_us_sizes", "high_us_sizes"},
+    "diagnosis_symptoms.csv": {"amount"},
+    "diagnosis_causes.csv": {"raised_by", "lowered_by", "effect"},
+    "diagnosis_rules.csv": {"only_if"},
     "drill_sizes.csv": {"dia_in", "dia_mm"},
     "centre_drill_sizes.csv": {"pilot_length_low_mm", "protect_dia_mm", "radius_low_mm", "radius_high_mm", "cone_deg"},
 }
@@ -131,6 +134,10 @@ def test_ranges_are_in_rising_order(table: str, low: str, high: str) -> None:
         ("thick_ring.csv", ("wall_to_mean_radius", "jaws")),
         ("ring_scales.csv", ("key",)),
         ("ring_allowances.csv", ("choice", "says")),
+        ("diagnosis_symptoms.csv", ("key",)),
+        ("diagnosis_evidence.csv", ("key",)),
+        ("diagnosis_causes.csv", ("symptom", "cause")),
+        ("diagnosis_rules.csv", ("symptom", "only_if", "text")),
     ],
 )
 def test_no_fact_stands_twice(table: str, name: tuple[str, ...]) -> None:

@@ -21,6 +21,8 @@ ROOT = Path(__file__).resolve().parents[2]
 
 WORDING = "show: 'str | None' = None, words: 'str | None' = None"
 SIGNATURES = {
+    "approach_size": "(approach: 'Approach', *, start_mm: 'float', start_spread_mm: 'float', "
+    "at_the_lathe: 'Callable[[Advice], Sequence[float]]') -> 'Reached'",
     "check_plan": "(plan: 'Plan', shop: 'Shop') -> 'CheckReport'",
     "compare_plans": "(part: 'Part', shop: 'Shop', *, said: 'Said | None' = None) -> 'Comparison'",
     "comparison_text": f"(comparison: 'Comparison', *, width: 'int' = 80, {WORDING}) -> 'str'",
@@ -38,7 +40,7 @@ SIGNATURES = {
     "sheet_text": f"(plan: 'Plan', shop: 'Shop', *, width: 'int' = 80, {WORDING}) -> 'str'",
 }
 """Programs of other people call these: a change here belongs in the changelog."""
-TYPES = {"CheckReport", "Comparison", "Part", "Plan", "PlanView", "Shop"}
+TYPES = {"Advice", "Approach", "CheckReport", "Comparison", "Next", "Part", "Plan", "PlanView", "Reached", "Shop"}
 ERRORS = {"FailedCheckError", "HandwheelError", "InputError", "NoPlanError"}
 
 

@@ -49,8 +49,8 @@ LOST_CHANCE = 0.5
 TINY = 1e-9
 
 
-class Do(IntEnum):
-    """What to do next."""
+class Next(IntEnum):
+    """What to do next at the lathe."""
 
     MEASURE = 0
     """Stop and take ``readings`` readings, or so many more."""
@@ -139,7 +139,7 @@ def advise(approach: Approach, belief: Belief) -> Advice:
     lost = measured & (far > LOST_CHANCE)
     ends = good | lost
     if not anywhere(not_(ends)):
-        return _ended(approach, belief, chosen(lost, float(Do.LOST), float(Do.GOOD)), (inside, far))
+        return _ended(approach, belief, chosen(lost, float(Next.LOST), float(Next.GOOD)), (inside, far))
 
     choice = _choice(approach, belief)
     cut = choice.landing
@@ -152,18 +152,18 @@ def advise(approach: Approach, belief: Belief) -> Advice:
     wait = wait_s(approach, belief)
     hot = (wait > 0.0) & not_(choice.goes_on)
 
-    do: Each = chosen(too_thin, chosen(inside >= LOST_CHANCE, float(Do.GOOD), float(Do.STUCK)), float(Do.CUT))
-    do = chosen(choice.wants_fine, float(Do.SWING), do)
-    do = chosen(lost, float(Do.LOST), do)
-    do = chosen(good, float(Do.GOOD), do)
-    do = chosen(read_more | blind, float(Do.MEASURE), do)
-    do = chosen(hot & not_(ends & not_(read_more)), float(Do.COOL), do)
-    cuts = do == float(Do.CUT)
+    do: Each = chosen(too_thin, chosen(inside >= LOST_CHANCE, float(Next.GOOD), float(Next.STUCK)), float(Next.CUT))
+    do = chosen(choice.wants_fine, float(Next.SWING), do)
+    do = chosen(lost, float(Next.LOST), do)
+    do = chosen(good, float(Next.GOOD), do)
+    do = chosen(read_more | blind, float(Next.MEASURE), do)
+    do = chosen(hot & not_(ends & not_(read_more)), float(Next.COOL), do)
+    cuts = do == float(Next.CUT)
     return Advice(
         do=do,
         steps=chosen(cuts, cut.steps, 0.0),
         depth_mm=chosen(cuts, cut.depth_mm, 0.0),
-        seconds=chosen(do == float(Do.COOL), wait, 0.0),
+        seconds=chosen(do == float(Next.COOL), wait, 0.0),
         readings=most(wanted - belief.readings, 1.0),
         expected_mm=approach.reading_mm(chosen(cuts, cut.left_mm, belief.left_mm)),
         spread_mm=approach.per_travel * chosen(cuts, cut.spread_mm, belief.left_spread_mm),

@@ -8,8 +8,7 @@ from math import ceil
 from msgspec import Struct
 
 from handwheel.bench import moves
-from handwheel.bench.advice import Advice, advise, needed_mm, readings_for, wait_s
-from handwheel.bench.advice import Do as Next
+from handwheel.bench.advice import Advice, Next, advise, needed_mm, readings_for, wait_s
 from handwheel.bench.approach import Approach
 from handwheel.bench.at_stop import approach_at, belief_at
 from handwheel.bench.belief import Belief, Unknown

@@ -8,20 +8,20 @@ from statistics import fmean
 from msgspec import Struct
 
 from handwheel.bench import moves
-from handwheel.bench.advice import Advice, Do, advise
+from handwheel.bench.advice import Advice, Next, advise
 from handwheel.bench.approach import Approach, Prior, require_approach
 from handwheel.bench.belief import Belief, beginning
 from handwheel.domain.errors import InputError
 
 MOST_ACTS = 200
 """More acts than this for one size mean that readings and cuts contradict each other."""
-ENDS = (Do.GOOD, Do.LOST, Do.STUCK)
+ENDS = (Next.GOOD, Next.LOST, Next.STUCK)
 
 
 class Reached(Struct, frozen=True, kw_only=True):
     """How an approach has ended: ``do`` is GOOD, LOST or STUCK; what was advised, and what is believed at the end."""
 
-    do: Do
+    do: Next
     advised: tuple[Advice, ...]
     belief: Belief
 
@@ -38,19 +38,19 @@ def after(approach: Approach, belief: Belief, advice: Advice, readings_mm: Seque
     InputError
         If readings were asked for and there are none.
     """
-    match Do(int(advice.do)):
-        case Do.MEASURE:
+    match Next(int(advice.do)):
+        case Next.MEASURE:
             if not readings_mm:
                 msg = "the advice was to measure, and no reading came back; give one or more, in mm"
                 raise InputError((msg,))
             mean = fmean(readings_mm)
             spread = sum((one - mean) ** 2 for one in readings_mm)
             return moves.read(belief, approach, mean, count=float(len(readings_mm)), sum_mm2=spread)
-        case Do.COOL:
+        case Next.COOL:
             return moves.waited(belief, approach, advice.seconds)
-        case Do.SWING:
+        case Next.SWING:
             return moves.touched(moves.swung(belief, approach), approach)
-        case Do.CUT:
+        case Next.CUT:
             step = approach.fine_step_mm if belief.fine else approach.step_mm
             return moves.cut(belief, approach, advice.steps * step)
         case _:
@@ -101,7 +101,7 @@ def approach_size(
     ... )
     >>> bore = [17.2]
     >>> def lathe(advice):
-    ...     if advice.do == Do.CUT:
+    ...     if advice.do == Next.CUT:
     ...         tip = 17.2 + 2 * 0.005 * advice.steps
     ...         bore[0] += 0.9 * (tip - bore[0])
     ...     return [bore[0]] * int(advice.readings)
@@ -116,8 +116,8 @@ def approach_size(
     while len(advised) < MOST_ACTS:
         advice = advise(approach, belief)
         advised.append(advice)
-        if Do(int(advice.do)) in ENDS:
-            return Reached(do=Do(int(advice.do)), advised=tuple(advised), belief=belief)
+        if Next(int(advice.do)) in ENDS:
+            return Reached(do=Next(int(advice.do)), advised=tuple(advised), belief=belief)
         belief = after(approach, belief, advice, at_the_lathe(advice))
     msg = f"after {MOST_ACTS} acts the size is not reached: readings and cuts contradict each other; begin again"
     raise InputError((msg,))

@@ -7,7 +7,7 @@ import numpy.typing as npt
 from msgspec import Struct
 
 from handwheel.bench import moves
-from handwheel.bench.advice import Advice, Do, advise
+from handwheel.bench.advice import Advice, Next, advise
 from handwheel.bench.approach import Approach, Habit, Prior
 from handwheel.bench.belief import Belief, beginning
 from handwheel.bench.gate import is_off, is_unexpected
@@ -59,7 +59,7 @@ def play(machine: Machine, approach: Approach, *, start: Prior) -> Played:
         stop = _measure(machine, at, do, advice, some, known, belief)
         if stop is not None:
             stops.append(stop)
-        over = do >= Do.GOOD
+        over = do >= Next.GOOD
         ended[at[over]] = do[over]
         at = at[~over]
     return Played(ended=ended, belief=belief, stops=tuple(stops))
@@ -68,7 +68,7 @@ def play(machine: Machine, approach: Approach, *, start: Prior) -> Played:
 def _cut(
     machine: Machine, at: Places, do: Places, advice: Advice, some: Approach, known: Belief, belief: Belief
 ) -> None:
-    which = np.nonzero(do == Do.CUT)[0]
+    which = np.nonzero(do == Next.CUT)[0]
     if not len(which):
         return
     part, its = taken(known, which), some_of(some, which)
@@ -80,7 +80,7 @@ def _cut(
 def _wait(
     machine: Machine, at: Places, do: Places, advice: Advice, some: Approach, known: Belief, belief: Belief
 ) -> None:
-    which = np.nonzero(do == Do.COOL)[0]
+    which = np.nonzero(do == Next.COOL)[0]
     if not len(which):
         return
     seconds = np.asarray(advice.seconds)[which]
@@ -89,7 +89,7 @@ def _wait(
 
 
 def _swing(machine: Machine, at: Places, do: Places, some: Approach, known: Belief, belief: Belief) -> None:
-    which = np.nonzero(do == Do.SWING)[0]
+    which = np.nonzero(do == Next.SWING)[0]
     if not len(which):
         return
     machine.swing(at[which])
@@ -101,7 +101,7 @@ def _swing(machine: Machine, at: Places, do: Places, some: Approach, known: Beli
 def _measure(
     machine: Machine, at: Places, do: Places, advice: Advice, some: Approach, known: Belief, belief: Belief
 ) -> Stop | None:
-    which = np.nonzero(do == Do.MEASURE)[0]
+    which = np.nonzero(do == Next.MEASURE)[0]
     if not len(which):
         return None
     part, its = taken(known, which), some_of(some, which)

@@ -5,10 +5,14 @@ These names are imported from the package itself, ``from handwheel import make_p
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from os import PathLike
 from pathlib import Path
 
+from handwheel.bench import loop
+from handwheel.bench.advice import Advice, Next
+from handwheel.bench.approach import Approach
+from handwheel.bench.loop import Reached
 from handwheel.check.replay import check_sheet
 from handwheel.check.report import CheckReport
 from handwheel.domain.comparing import Comparison
@@ -29,16 +33,21 @@ from handwheel.service.plan_view import PlanView
 from handwheel.service.wording import wording_of
 
 __all__ = [
+    "Advice",
+    "Approach",
     "CheckReport",
     "Comparison",
     "FailedCheckError",
     "HandwheelError",
     "InputError",
+    "Next",
     "NoPlanError",
     "Part",
     "Plan",
     "PlanView",
+    "Reached",
     "Shop",
+    "approach_size",
     "check_plan",
     "compare_plans",
     "comparison_text",
@@ -54,6 +63,65 @@ __all__ = [
     "sheet_text",
     "show_plan",
 ]
+
+
+def approach_size(
+    approach: Approach, *, start_mm: float, start_spread_mm: float, at_the_lathe: Callable[[Advice], Sequence[float]]
+) -> Reached:
+    """Approach one size at the lathe, with somebody who does each act that is advised and reads the gauge.
+
+    The tip has just touched the work, and the handle in use is set to 0 there. What is believed of the lathe is
+    ``approach.habit``; each reading makes it surer.
+
+    Parameters
+    ----------
+    approach : Approach
+        The size: limits as read, steps of the dial and depths of cut as travel of the slide. [mm]
+    start_mm : float
+        Size before the first cut, as read. [mm]
+    start_spread_mm : float
+        Its standard uncertainty. [mm]
+    at_the_lathe : callable
+        Is given each `Advice`: ``do`` is a `Next`, ``steps`` count from the zero into the metal. Gives the readings
+        [mm] where it was to measure, else nothing.
+
+    Returns
+    -------
+    Reached
+        How it ended, all that was advised, and the size believed to be there.
+
+    Raises
+    ------
+    InputError
+        If no reading comes where one was wanted, or readings and cuts contradict each other without end.
+    OutOfRangeError
+        If a step, a cut or the tolerance is not above 0.
+
+    Examples
+    --------
+    A bore, on a lathe that springs a tenth of each cut away:
+
+    >>> from handwheel import Approach, Next, approach_size
+    >>> bore = Approach(
+    ...     inside=True,
+    ...     lower_mm=18.0,
+    ...     upper_mm=18.05,
+    ...     target_mm=18.025,
+    ...     step_mm=0.005,
+    ...     least_cut_mm=0.05,
+    ...     last_cut_mm=0.08,
+    ...     most_cut_mm=0.4,
+    ... )
+    >>> size = [17.2]
+    >>> def lathe(advice):
+    ...     if advice.do == Next.CUT:
+    ...         size[0] += 0.9 * (17.2 + 2 * bore.step_mm * advice.steps - size[0])
+    ...     return [size[0]] * int(advice.readings)
+    >>> reached = approach_size(bore, start_mm=17.2, start_spread_mm=0.02, at_the_lathe=lathe)
+    >>> reached.do.name, round(reached.size_mm(bore), 2)
+    ('GOOD', 18.02)
+    """
+    return loop.approach_size(approach, start_mm=start_mm, start_spread_mm=start_spread_mm, at_the_lathe=at_the_lathe)
 
 
 def read_part(path: str | PathLike[str]) -> Part:

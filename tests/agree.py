@@ -18,7 +18,7 @@ from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.domain.slides import Dial, Slide
 from handwheel.domain.tools import ToolKind
-from tests.recover import BOTH, INCH_TO_MM, Heading, Printed, Record, SheetText, recover
+from tests.recover import ADVICE_FIELDS, BOTH, INCH_TO_MM, Heading, Printed, Record, SheetText, recover
 
 WORDS = {Motion.IN: "in", Motion.OUT: "out", Motion.LEFT: "left", Motion.RIGHT: "right"}
 HANDLES = {
@@ -662,7 +662,6 @@ def _cool(act: a.Cool, _: Lathe) -> dict[str, object]:
 
 def _measure(act: a.Measure, lathe: Lathe) -> dict[str, object]:
     is_dia = act.aspect == "diameter"
-    bands = act.table.bands if act.table else ()
     return {
         "surface": words(act.surface),
         "aspect": act.aspect,
@@ -677,10 +676,20 @@ def _measure(act: a.Measure, lathe: Lathe) -> dict[str, object]:
         "worth_of": ("Ø" if is_dia else "it") if act.mark_worth_mm else "",
         "mark_worth_mm": act.mark_worth_mm,
         "final": (act.lower_mm, act.upper_mm) if act.final else None,
-        "advice": tuple(_advice_row(band, act.table, lathe) for band in bands) if act.table else (),
-        "advice_hand": _advice_hand(act.table, lathe) if act.table else None,
-        "advice_set_rule": _advice_rule(act.table, Do.SET, lathe) if act.table else None,
-        "advice_cut_rule": _advice_rule(act.table, Do.CUT_AGAIN, lathe) if act.table else None,
+        **(dict.fromkeys(ADVICE_FIELDS) if act.table is None else _advice(act.table, lathe)),
+    }
+
+
+def _advice(table: AdviceTable, lathe: Lathe) -> dict[str, object]:
+    cuts = any(band.do is Do.CUT_AGAIN for band in table.bands)
+    return {
+        "advice": tuple(_advice_row(band, table, lathe) for band in table.bands),
+        "advice_cool": table.cool_s,
+        "advice_readings": table.readings,
+        "advice_hand": _advice_hand(table, lathe) if cuts else None,
+        "advice_stood": (table.stood_value_mm if table.stood_dial is None else table.stood_dial) if cuts else None,
+        "advice_set_rule": _advice_rule(table, Do.SET, lathe),
+        "advice_cut_rule": _advice_rule(table, Do.CUT_AGAIN, lathe),
     }
 
 
@@ -721,7 +730,7 @@ def _advice_row(band: AdviceBand, table: AdviceTable, lathe: Lathe) -> tuple[obj
 
 
 def _advice_hand(table: AdviceTable, lathe: Lathe) -> tuple[str, str, str] | None:
-    if table.handle is None or table.turn is None or all(band.do is not Do.CUT_AGAIN for band in table.bands):
+    if table.handle is None or table.turn is None:
         return None
     return (HANDLES[table.handle], table.turn.value, lathe.goes(table.handle, table.turn))
 
@@ -753,15 +762,11 @@ def _advice_rule(table: AdviceTable, do: Do, lathe: Lathe) -> tuple[object, ...]
             in_inches is (lathe.shop.units is not Units.INCH),
         )
     assert slide.dial is not None
-    assert known.dial is not None
     side = "deeper" if do is Do.CUT_AGAIN else "beyond 0" if table.beyond else "short of 0"
-    around, whole = slide.dial.marks, "half" if slide.dial.halves else "whole"
-    rises = (known.dial - known.marks) % around, 1
-    falls = (known.dial + known.marks) % around, -1
-    clockwise = table.turn is Turn.CLOCKWISE
-    base, sign = rises if clockwise is (side != "short of 0") else falls
-    shown = base if sign > 0 or base else Fraction(around)
-    return (side, above, rule.zero_mm, rule.mm_per_mark, whole, shown, sign)
+    whole = "half" if slide.dial.halves else "whole"
+    counts_up = (table.turn is Turn.CLOCKWISE) is table.beyond
+    dial = None if do is Do.CUT_AGAIN else 0 if counts_up else slide.dial.marks
+    return (side, above, rule.zero_mm, rule.mm_per_mark, whole, dial)
 
 
 def _hold(act: a.Regrip, lathe: Lathe) -> dict[str, object]:

@@ -64,7 +64,7 @@ from handwheel.domain.tools import Tool, ToolKind
 ROUGH_ADVICE = AdviceTable(
     bands=(
         AdviceBand(low_mm=24.4, high_mm=24.42, do=Do.READ_AGAIN),
-        AdviceBand(low_mm=24.421, high_mm=24.421, do=Do.CUT_AGAIN, marks=Fraction(2), dial=Fraction(1)),
+        AdviceBand(low_mm=24.421, high_mm=24.421, do=Do.CUT_AGAIN, marks=Fraction(2)),
         AdviceBand(low_mm=24.422, high_mm=24.6, do=Do.SET, rule=AdviceRule(zero_mm=24.0012, mm_per_mark=0.05)),
         AdviceBand(low_mm=24.601, high_mm=24.65, do=Do.SET, marks=Fraction(13), dial=Fraction(87)),
         AdviceBand(low_mm=24.651, high_mm=24.7, do=Do.SET, marks=Fraction(114), dial=Fraction(86)),
@@ -76,19 +76,23 @@ ROUGH_ADVICE = AdviceTable(
     sets="cross-x-set",
     handle=Handle.CROSS,
     turn=Turn.CLOCKWISE,
+    stood_dial=Fraction(40),
+    readings=2,
+    cool_s=180.0,
 )
 """Advice of every kind, for a collar that can be set and is engraved with other figures than the count."""
 FINE_ADVICE = AdviceTable(
     bands=(
         AdviceBand(low_mm=17.8, high_mm=17.93, do=Do.CUT_AGAIN, rule=AdviceRule(zero_mm=18.01, mm_per_mark=0.0048)),
-        AdviceBand(low_mm=17.94, high_mm=17.94, do=Do.CUT_AGAIN, marks=Fraction(29, 2), dial=Fraction(87, 2)),
-        AdviceBand(low_mm=17.95, high_mm=17.99, do=Do.CUT_AGAIN, marks=Fraction(12), dial=Fraction(46)),
+        AdviceBand(low_mm=17.94, high_mm=17.94, do=Do.CUT_AGAIN, marks=Fraction(29, 2)),
+        AdviceBand(low_mm=17.95, high_mm=17.99, do=Do.CUT_AGAIN, marks=Fraction(72)),
         AdviceBand(low_mm=18.0, high_mm=18.02, do=Do.GOOD),
         AdviceBand(low_mm=18.03, high_mm=18.2, do=Do.STOP_LOST),
     ),
     step_mm=0.01,
     handle=Handle.TOP,
     turn=Turn.ANTICLOCKWISE,
+    readings=3,
 )
 """Advice for a finished size, on a collar that cannot be set."""
 

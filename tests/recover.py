@@ -817,7 +817,8 @@ def _measure(body: str) -> dict[str, object]:
         rf"expect (Ø )?{LENGTH} reading {BOX}"
         rf"(?: stop if outside ({span}))?"
         rf"(?: 1 (?:mark|step) changes (Ø|it) by {LENGTH})?"
-        rf"(?: FINISHED SIZE: ({span}))?(?: (reads (?:mm|in) .+?))?(?P<else> any other reading: stop and plan again)?",
+        rf"(?: FINISHED SIZE: ({span}))?"
+        rf"(?: ({ABOVE}reads (?:mm|in) .+?))?(?P<else> any other reading: stop and plan again)?",
         body,
     )
     _require(match[12] is not None or match["else"] is not None, f"{body!r}: nobody knows when to stop")
@@ -851,20 +852,30 @@ def _worth(first: str | None, first_unit: str | None, second: str | None, second
     return Printed(figures, _units(told))
 
 
-DO = (
-    rf"(?P<do>CUT )?(?:DIAL (?P<dial>{EXACT})(?: \((?P<figure>{NUMBER})\))?"
-    rf"|READOUT (?P<value>{EXACT}) (?P<unit>mm|in)(?: (?P<side>{'left of 0|right of 0|plus|minus'}))?"
-    r"|(?P<rule>by RULE))"
-    r"|COOL (?P<cool>\d+ min(?: \d+ s)?|\d+ s)|(?P<word>READ AGAIN|GO ON|GOOD|LOST|STOP)"
+ABOVE = r"(?:first COOL (?:\d+ min(?: \d+ s)?|\d+ s) )?(?:take \d+ readings; the rows are for their mean )?"
+AWAY = r"(?: (?P<side>left of 0|right of 0|plus|minus))?"
+SET_TO = (
+    rf"DIAL (?P<dial>{EXACT})(?: \((?P<figure>{NUMBER})\))?|by (?P<rule>RULE)"
+    rf"|READOUT (?P<value>{EXACT}) (?P<unit>mm|in){AWAY}"
 )
-COUNT = rf"(?:(?P<turns>\d+) \+ )?(?P<marks>{EXACT}) (?P<way>deeper|beyond|short)\b|(?P<at>at 0)"
+CUT_BY = (
+    rf"(?P<cut>CUT) (?:(?:(?P<turns>\d+) \+ )?(?P<marks>{EXACT}) deeper"
+    rf"|(?P<way>{EXACT}) (?P<wayunit>mm|in) deeper|by (?P<cutrule>RULE))"
+)
+OTHERWISE = r"COOL (?P<cool>\d+ min(?: \d+ s)?|\d+ s)|(?P<word>READ AGAIN|GO ON|GOOD|LOST|STOP)"
+SHORT = rf"(?:(?P<whole>\d+) \+ )?(?P<count>{EXACT}) (?P<from>beyond|short)\b|(?P<at>at 0)"
 ROW = re.compile(
-    rf"(?P<a>{NUMBER})(?: to (?P<b>{NUMBER}))? (?:(?P<c>{NUMBER})(?: to (?P<d>{NUMBER}))? )?(?:{DO})(?: (?:{COUNT}))?"
+    rf"(?P<a>{NUMBER})(?: to (?P<b>{NUMBER}))? (?:(?P<c>{NUMBER})(?: to (?P<d>{NUMBER}))? )?"
+    rf"(?:{CUT_BY}|(?:{SET_TO})(?: (?:{SHORT}))?|{OTHERWISE})"
 )
-BELOW = re.compile(rf"(?: CUT: {HANDLE}, {HAND})?(?: RULE: (?P<set>.+?))?(?: CUT by RULE: (?P<cut>.+))?")
+STOOD = rf"(?:DIAL (?P<stood>{EXACT})|READOUT (?P<at>{EXACT}) (?P<unit>mm|in){AWAY})"
+BELOW = re.compile(
+    rf"(?: CUT: {HANDLE}, {HAND}(?:; the last cut stood at {STOOD})?)?"
+    r"(?: RULE: (?P<set>.+?))?(?: CUT by RULE: (?P<cut>.+))?"
+)
 MARKS_RULE = (
     rf"marks (deeper|short of 0|beyond 0) = \((?:reading - ({NUMBER})|({NUMBER}) - reading)\) / ({NUMBER}), "
-    rf"in (mm|inches), to the nearest (whole|half) mark; DIAL = (?:({EXACT}) ([+-]) )?marks"
+    rf"in (mm|inches), to the nearest (whole|half) mark(?:; DIAL = (?:(\d+) - )?(marks))?"
 )
 READOUT_RULE = (
     rf"(?:(deeper) by|READOUT (plus|minus|left of 0|right of 0)) \((?:reading - ({NUMBER})|({NUMBER}) - reading)\) / "
@@ -874,50 +885,82 @@ READOUT_RULE = (
 
 
 def _advice(text: str) -> dict[str, object]:
-    """Read a table of readings and what stands below it."""
+    """Read a table of readings, what stands above it and below it."""
+    found: dict[str, object] = dict.fromkeys(ADVICE_FIELDS)
     if not text:
-        return {"advice": (), "advice_hand": None, "advice_set_rule": None, "advice_cut_rule": None}
-    head = re.match(r"reads (mm|in) (?:(mm|in) )?do ", text)
-    _require(head is not None, f"{text!r}: no heading")
-    assert head is not None
+        return found
+    head = re.match(
+        r"(?:first COOL (.+?) )??(?:take (\d+) readings; the rows are for their mean )?reads (mm|in) (?:(mm|in) )?do ",
+        text,
+    )
+    if head is None:
+        msg = f"{text!r}: no heading"
+        raise SheetTextError(msg)
     rows, place = [], head.end()
     while match := ROW.match(text, place):
-        _require(
-            (match["c"] is not None) is (head[2] is not None), f"{match[0]!r}: not as many columns as in the heading"
-        )
-        rows.append(_advice_row(match, head[1], head[2]))
+        _require((match["c"] is not None) is (head[4] is not None), f"{match[0]!r}: other columns than in the heading")
+        rows.append(_advice_row(match, head[3], head[4]))
         place = match.end() + 1
     below = _full(BELOW.pattern, "" if place > len(text) else text[place - 1 :])
     return {
         "advice": tuple(rows),
+        "advice_cool": seconds(head[1]),
+        "advice_readings": int(head[2] or 1),
         "advice_hand": (below[1], below[2], below[3]) if below[1] else None,
+        "advice_stood": _stood(below),
         "advice_set_rule": _advice_rule(below["set"]),
         "advice_cut_rule": _advice_rule(below["cut"]),
     }
 
 
+ADVICE_FIELDS = (
+    "advice",
+    "advice_cool",
+    "advice_readings",
+    "advice_hand",
+    "advice_stood",
+    "advice_set_rule",
+    "advice_cut_rule",
+)
+
+
+def _stood(below: re.Match[str]) -> Fraction | None:
+    """Where dial or readout stood for the last cut: marks, or mm."""
+    if below["stood"]:
+        return exact(below["stood"])
+    if below["at"] is None:
+        return None
+    return _side_sign(below["side"]) * exact(below["at"]) * FACTORS[below["unit"]]
+
+
+def _side_sign(side: str | None) -> int:
+    return -1 if side in {"right of 0", "minus"} else 1
+
+
 def _advice_row(match: re.Match[str], unit: str, other: str | None) -> tuple[object, ...]:
-    """One row: from where to where, what to do, what dial or readout shows, how many marks that is."""
+    """One row: from where to where, what to do, what dial or readout is set to, how many marks that is."""
     low = length(match["a"], unit, match["c"], other)
     high = length(match["b"] or match["a"], unit, match["d"] or match["c"], other)
-    sign = {"right of 0": -1, "minus": -1}.get(match["side"] or "", 1)
-    value = sign * exact(match["value"]) * FACTORS[match["unit"]] if match["value"] else None
+    value = _side_sign(match["side"]) * exact(match["value"]) * FACTORS[match["unit"]] if match["value"] else None
+    if match["way"]:
+        value = exact(match["way"]) * FACTORS[match["wayunit"]]
     marks = None
     if match["at"]:
         marks = ("at 0", Fraction(0), Fraction(0))
+    elif match["count"]:
+        marks = (match["from"], Fraction(match["whole"] or 0), exact(match["count"]))
     elif match["marks"]:
-        marks = (match["way"], Fraction(match["turns"] or 0), exact(match["marks"]))
-    do = "CUT" if match["do"] else match["word"] or ("COOL" if match["cool"] else "SET")
+        marks = ("deeper", Fraction(match["turns"] or 0), exact(match["marks"]))
     return (
         low,
         high,
-        do,
+        match["cut"] or match["word"] or ("COOL" if match["cool"] else "SET"),
         exact(match["dial"]) if match["dial"] else None,
         exact(match["figure"]) if match["figure"] else None,
         value,
         marks,
-        match["rule"] is not None,
-        seconds(match["cool"]) if match["cool"] else NOTHING,
+        match["rule"] is not None or match["cutrule"] is not None,
+        seconds(match["cool"]),
     )
 
 
@@ -928,8 +971,8 @@ def _advice_rule(text: str | None) -> tuple[object, ...] | None:
     if match := re.fullmatch(MARKS_RULE, text):
         factor = FACTORS[match[5]]
         worth = Printed((Figure(Fraction(match[4]) * factor, factor / 10**5),))
-        base, sign = (exact(match[7]) if match[7] else Fraction(0)), (-1 if match[8] == "-" else 1)
-        return (match[1], match[2] is not None, figure(match[2] or match[3], factor), worth, match[6], base, sign)
+        dial = (int(match[7]) if match[7] else 0) if match[8] else None
+        return (match[1], match[2] is not None, figure(match[2] or match[3], factor), worth, match[6], dial)
     match = _full(READOUT_RULE, text)
     factor, step_mm = FACTORS[match[6]], exact(match[7]) * FACTORS[match[8]]
     worth = Printed((Figure(Fraction(match[5]) * step_mm, step_mm / 10**5),))

@@ -53,9 +53,11 @@ def advice_table(stop: Stop, judge: Judge, *, readings: int = 1, cool_s: float =
         sets=_sets(stop) if _any_sets(bands) else "",
         handle=None if scale is None else scale.handle,
         turn=None if scale is None else scale.turn,
-        beyond=_is_beyond(stop),
+        stood_dial=stop.set_at.marks if stop.set_at is not None and _is_dial(stop) else None,
+        stood_value_mm=stop.set_at.value_mm if stop.set_at is not None and not _is_dial(stop) else None,
         readings=readings,
         cool_s=cool_s,
+        beyond=_is_beyond(stop),
     )
 
 
@@ -85,13 +87,10 @@ def _alike(one: AdviceBand, other: AdviceBand) -> bool:
     return (one.do, one.marks, one.seconds) == (other.do, other.marks, other.seconds)
 
 
-def advised(table: AdviceTable, reading_mm: float) -> AdviceBand:
-    """Row of a table for a reading, taken to the gauge's step; stop and plan again where it has none. [mm]"""
+def advised(table: AdviceTable, reading_mm: float) -> AdviceBand | None:
+    """Row of a table for a reading, taken to the gauge's step; ``None``, to stop and plan again, where it has none."""
     shown = round(reading_mm / table.step_mm) * table.step_mm
-    for band in table.bands:
-        if band.low_mm - DUST_MM <= shown <= band.high_mm + DUST_MM:
-            return band
-    return AdviceBand(low_mm=shown, high_mm=shown, do=Do.STOP_ASK)
+    return next((band for band in table.bands if band.low_mm - DUST_MM <= shown <= band.high_mm + DUST_MM), None)
 
 
 def marks_at(band: AdviceBand, reading_mm: float, *, step: Fraction = Fraction(1)) -> Fraction | None:
@@ -223,25 +222,28 @@ def _band(row: _Row, stop: Stop, step_mm: Fraction) -> AdviceBand:
 
 
 def _dial(stop: Stop, do: Do, marks: Fraction | None) -> Fraction | None:
-    """What the dial shows so many marks short of 0 (or beyond it), or deeper than the last cut was. [marks]"""
+    """What the dial is set to, so many marks short of 0 (or beyond it). [marks]"""
     scale = stop.scale
-    if marks is None or scale is None or scale.kind is not SettingKind.MARKS:
+    if do is not Do.SET or marks is None or scale is None or scale.kind is not SettingKind.MARKS:
         return None
-    counts_up = 1 if scale.turn is Turn.CLOCKWISE else -1
-    if do is Do.SET:
-        return marks * counts_up * (1 if _is_beyond(stop) else -1) % scale.marks_per_turn
-    return None if stop.set_at is None else (stop.set_at.marks + counts_up * marks) % scale.marks_per_turn
+    counts_up = (scale.turn is Turn.CLOCKWISE) is _is_beyond(stop)
+    return (marks if counts_up else -marks) % scale.marks_per_turn
 
 
 def _value_mm(stop: Stop, do: Do, marks: Fraction | None) -> Fraction | None:
-    """What a readout shows so many steps short of 0 (or beyond it), or deeper than the last cut was. [mm]"""
+    """What a readout is set to, so many steps short of 0 (or beyond it); how far it goes deeper, to cut again. [mm]"""
     scale = stop.scale
     if marks is None or scale is None or scale.kind is SettingKind.MARKS:
         return None
-    way = marks * scale.step_mm * (1 if scale.deeper in (Motion.IN, Motion.LEFT) else -1)
-    if do is Do.SET:
-        return way if _is_beyond(stop) else -way
-    return None if stop.set_at is None else stop.set_at.value_mm + way
+    way = marks * scale.step_mm
+    if do is Do.CUT_AGAIN:
+        return way
+    inward = scale.deeper in (Motion.IN, Motion.LEFT)
+    return way if inward is _is_beyond(stop) else -way
+
+
+def _is_dial(stop: Stop) -> bool:
+    return stop.scale is not None and stop.scale.kind is SettingKind.MARKS
 
 
 def _any_sets(bands: Iterable[AdviceBand]) -> bool:

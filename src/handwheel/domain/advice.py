@@ -55,9 +55,9 @@ class AdviceBand(Struct, frozen=True, kw_only=True):
         Marks (steps of a readout) short of the zero that is set, beyond a touched one, or, to cut again, deeper than
         the last cut; ``None`` where nothing is set, and where a rule gives them. [marks]
     dial : Fraction or None
-        What the dial then shows, counted in marks; ``None`` without a dial, and where a rule gives the marks. [marks]
+        What the dial is set to show, counted in marks; ``None`` without one, and where a rule gives the marks. [marks]
     value_mm : Fraction or None
-        What a readout then shows, or is set to, as in `handwheel.domain.acts.Setting`; ``None`` without one. [mm]
+        What a readout is set to, as in `handwheel.domain.acts.Setting`, or goes deeper by; ``None`` without one. [mm]
     rule : AdviceRule or None
         How the marks are reckoned, where this row has many.
     seconds : float
@@ -90,6 +90,12 @@ class AdviceTable(Struct, frozen=True, kw_only=True):
         Id of the act of the sheet that takes the figure of a row that sets; empty if none does.
     handle, turn : Handle, Turn, or None
         What the figures of the rows are wound on or set on, and which way it goes deeper; ``None`` if nothing is.
+    stood_dial, stood_value_mm : Fraction or None
+        Where dial or readout stood for the last cut before this stop, from which a cut goes deeper. [marks, mm]
+    readings : int
+        How many readings to take; the rows are for their mean.
+    cool_s : float
+        How long the work is to cool before it is read. [s]
     beyond : bool
         Whether those figures count beyond a zero that is touched; else short of one that is set from the reading.
     readings : int
@@ -103,6 +109,10 @@ class AdviceTable(Struct, frozen=True, kw_only=True):
     sets: str = ""
     handle: Handle | None = None
     turn: Turn | None = None
+    stood_dial: Fraction | None = None
+    stood_value_mm: Fraction | None = None
+    readings: int = 1
+    cool_s: float = 0.0
     beyond: bool = False
     readings: int = 1
     cool_s: float = 0.0

@@ -36,7 +36,7 @@ DO_WORDS = {
     Do.STOP_ASK: "STOP",
 }
 MEANINGS = {
-    Do.CUT_AGAIN: "CUT: wind to what stands there, cut once more, measure again.",
+    Do.CUT_AGAIN: "CUT: so many marks deeper than the last cut, or turns + marks; cut once more, measure again.",
     Do.COOL: "COOL: let the work cool so long, then measure again.",
     Do.READ_AGAIN: "READ AGAIN: wipe work and gauge, measure again.",
     Do.GOOD: "GOOD: cut this surface no more.",
@@ -49,8 +49,18 @@ def advice_rules(tables: Iterable[AdviceTable]) -> tuple[str, ...]:
     """How the tables of a sheet are to be read, and the words that stand in them; nothing if there are none."""
     found = {band.do for table in tables for band in table.bands}
     told = (words for do, words in MEANINGS.items() if do in found)
-    counted = "Short, beyond: turns + marks, or marks alone, short of 0 or beyond it; deeper: than the last cut."
+    counted = "Short, beyond: so many marks, or turns + marks, short of 0 or beyond it."
     return ("Tables: find your reading, do what stands beside it.", counted, *told) if found else ()
+
+
+def advice_before(act: Measure) -> tuple[Line, ...]:
+    """What stands above the rows: how long to wait first, how many readings to take."""
+    table = act.table
+    if table is None or not table.bands:
+        return ()
+    wait = (f"first COOL {duration_text(table.cool_s)}",) if table.cool_s else ()
+    several = (f"take {table.readings} readings; the rows are for their mean",) if table.readings > 1 else ()
+    return ((*wait, *several),) if wait or several else ()
 
 
 def advice_rows(act: Measure, scene: Scene, lengths: Lengths) -> ActTable | None:
@@ -82,9 +92,9 @@ def do_words(band: AdviceBand, table: AdviceTable, scene: Scene) -> str:
     """What a row tells the hand to do, in few words."""
     match band.do:
         case Do.SET:
-            return _figure_words(band, table, scene)
+            return _set_words(band, table, scene)
         case Do.CUT_AGAIN:
-            return f"CUT {_figure_words(band, table, scene)}"
+            return _cut_words(band, table, scene)
         case Do.COOL:
             return f"COOL {duration_text(band.seconds)}"
         case _:
@@ -92,22 +102,49 @@ def do_words(band: AdviceBand, table: AdviceTable, scene: Scene) -> str:
 
 
 def count_words(band: AdviceBand, table: AdviceTable, scene: Scene) -> str:
-    """How many marks, or turns + marks, that is: to set, short of 0 or beyond it; to cut again, deeper than the last.
+    """How many marks, or turns + marks, short of 0 or beyond it a dial is set; nothing beside all else.
 
     Examples
     --------
-    A row to set that reads ``1 + 14 short`` is 1 turn and 14 marks short of 0.
+    What reads ``1 + 14 short`` is 1 turn and 14 marks short of 0.
     """
-    if band.marks is None or table.handle is None or band.value_mm is not None:
+    if band.do is not Do.SET or band.marks is None or band.dial is None:
         return ""
-    dial = dial_of(scene.shop, table.handle)
-    turns, marks = divmod(abs(band.marks), dial.marks)
-    count = f"{turns} + {exact_text(marks)}" if turns else exact_text(marks)
-    if band.do is Do.CUT_AGAIN:
-        return f"{count} deeper"
     if band.marks == 0:
         return "at 0"
-    return f"{count} {'beyond' if table.beyond is (band.marks > 0) else 'short'}"
+    return f"{_counted(band.marks, table, scene)} {'beyond' if table.beyond is (band.marks > 0) else 'short'}"
+
+
+def _counted(count: Fraction, table: AdviceTable, scene: Scene) -> str:
+    if table.handle is None:
+        return exact_text(count)
+    turns, marks = divmod(abs(count), dial_of(scene.shop, table.handle).marks)
+    return f"{turns} + {exact_text(marks)}" if turns else exact_text(marks)
+
+
+def _set_words(band: AdviceBand, table: AdviceTable, scene: Scene) -> str:
+    """What dial or readout is set to, or that it is reckoned."""
+    if table.handle is not None and band.value_mm is not None:
+        return str(aid_said(_readout(table.handle, band.value_mm), scene.shop.units))
+    if table.handle is None or band.dial is None:
+        return f"by {RULE}"
+    dial = dial_of(scene.shop, table.handle)
+    figure = engraved_text(band.dial, dial, scene.shop.units) if dial.settable else ""
+    return f"DIAL {exact_text(band.dial)}{f' ({figure})' if figure else ''}"
+
+
+def _cut_words(band: AdviceBand, table: AdviceTable, scene: Scene) -> str:
+    """How much deeper to cut, or that it is reckoned."""
+    if band.value_mm is not None:
+        value, unit = in_reading_unit(band.value_mm, scene.shop.units)
+        return f"CUT {value} {unit} deeper"
+    if band.marks is None:
+        return f"CUT by {RULE}"
+    return f"CUT {_counted(band.marks, table, scene)} deeper"
+
+
+def _readout(handle: Handle, value_mm: Fraction) -> Setting:
+    return Setting(handle=handle, kind=SettingKind.READOUT, zero="", value_mm=value_mm)
 
 
 def _spans(band: AdviceBand, lengths: Lengths) -> tuple[str, ...]:
@@ -122,27 +159,18 @@ def _span(band: AdviceBand, *, places: int, unit: Fraction) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def _figure_words(band: AdviceBand, table: AdviceTable, scene: Scene) -> str:
-    """What dial or readout shows then; that it is reckoned, or the marks alone where nobody knows more."""
-    if band.rule is not None:
-        return f"by {RULE}"
-    if table.handle is not None and band.value_mm is not None:
-        setting = Setting(handle=table.handle, kind=SettingKind.READOUT, zero="", value_mm=band.value_mm)
-        return str(aid_said(setting, scene.shop.units))
-    if table.handle is None or band.dial is None:
-        return "" if band.marks is None else f"{exact_text(band.marks)} marks"
-    dial = dial_of(scene.shop, table.handle)
-    figure = engraved_text(band.dial, dial, scene.shop.units) if dial.settable else ""
-    return f"DIAL {exact_text(band.dial)}{f' ({figure})' if figure else ''}"
-
-
 def _hand_lines(table: AdviceTable, scene: Scene) -> Iterator[str]:
     """Which handle cuts deeper, and how the hand turns for it."""
     if table.handle is None or table.turn is None or all(band.do is not Do.CUT_AGAIN for band in table.bands):
         return
     slide = scene.shop.lathe.slide(table.handle)
     hand = hand_words(table.turn, motions_of(slide, table.turn, scene.before.swing))
-    yield f"CUT: {HANDLE_WORDS[table.handle]}, {hand}"
+    stood = ""
+    if table.stood_dial is not None:
+        stood = f"; the last cut stood at DIAL {exact_text(table.stood_dial)}"
+    elif table.stood_value_mm is not None:
+        stood = f"; the last cut stood at {aid_said(_readout(table.handle, table.stood_value_mm), scene.shop.units)}"
+    yield f"CUT: {HANDLE_WORDS[table.handle]}, {hand}{stood}"
 
 
 def _rule_lines(table: AdviceTable, scene: Scene) -> Iterator[str]:
@@ -153,7 +181,7 @@ def _rule_lines(table: AdviceTable, scene: Scene) -> Iterator[str]:
         if ruled is None or ruled.rule is None or known is None or table.handle is None:
             continue
         if known.value_mm is None:
-            yield f"{words}: {_marks_rule(ruled, ruled.rule, known, table, scene)}"
+            yield f"{words}: {_marks_rule(ruled, ruled.rule, table, scene)}"
         else:
             yield f"{words}: {_readout_rule(ruled, ruled.rule, known, table.handle, scene)}"
 
@@ -164,7 +192,7 @@ def _difference(band: AdviceBand, rule: AdviceRule, unit: Units) -> str:
     return f"(reading - {zero})" if band.low_mm > rule.zero_mm else f"({zero} - reading)"
 
 
-def _marks_rule(band: AdviceBand, rule: AdviceRule, known: AdviceBand, table: AdviceTable, scene: Scene) -> str:
+def _marks_rule(band: AdviceBand, rule: AdviceRule, table: AdviceTable, scene: Scene) -> str:
     unit = scene.shop.units
     worth = trimmed(Fraction(rule.mm_per_mark) / PER_UNIT[unit], places=WORTH_PLACES[unit])
     side = "deeper" if band.do is Do.CUT_AGAIN else "beyond 0" if table.beyond else "short of 0"
@@ -172,19 +200,16 @@ def _marks_rule(band: AdviceBand, rule: AdviceRule, known: AdviceBand, table: Ad
     whole = "half" if dial is not None and dial.halves else "whole"
     return (
         f"marks {side} = {_difference(band, rule, unit)} / {worth}, in {UNIT_WORDS[unit]}, "
-        f"to the nearest {whole} mark{_dial_rule(known, table, dial)}"
+        f"to the nearest {whole} mark{_dial_rule(band, table, dial)}"
     )
 
 
-def _dial_rule(known: AdviceBand, table: AdviceTable, dial: Dial | None) -> str:
-    """How the marks become what the dial shows, from a row whose marks and dial are both known."""
-    if known.dial is None or known.marks is None or dial is None:
+def _dial_rule(band: AdviceBand, table: AdviceTable, dial: Dial | None) -> str:
+    """How the marks become what the dial is set to."""
+    if band.do is Do.CUT_AGAIN or dial is None:
         return ""
-    rises = (table.turn is Turn.CLOCKWISE) is (known.do is Do.CUT_AGAIN or table.beyond)
-    base = (known.dial - known.marks if rises else known.dial + known.marks) % dial.marks
-    if rises:
-        return f"; DIAL = {f'{exact_text(base)} + ' if base else ''}marks"
-    return f"; DIAL = {exact_text(base or Fraction(dial.marks))} - marks"
+    counts_up = (table.turn is Turn.CLOCKWISE) is table.beyond
+    return "; DIAL = marks" if counts_up else f"; DIAL = {dial.marks} - marks"
 
 
 def _readout_rule(band: AdviceBand, rule: AdviceRule, known: AdviceBand, handle: Handle, scene: Scene) -> str:
@@ -195,8 +220,7 @@ def _readout_rule(band: AdviceBand, rule: AdviceRule, known: AdviceBand, handle:
     step, name = in_reading_unit(step_mm, scene.shop.units)
     unit = Units.MM if name == "mm" else Units.INCH
     divisor = trimmed(Fraction(rule.mm_per_mark) / step_mm, places=DIVISOR_PLACES)
-    away = Setting(handle=handle, kind=SettingKind.READOUT, zero="", value_mm=known.value_mm)
-    shows = "deeper by" if band.do is Do.CUT_AGAIN else f"READOUT{side_text(away)}"
+    shows = "deeper by" if band.do is Do.CUT_AGAIN else f"READOUT{side_text(_readout(handle, known.value_mm))}"
     first = "".join(f"; {line[0]}" for line in other_unit(name, scene.shop.units))
     return (
         f"{shows} {_difference(band, rule, unit)} / {divisor}, in {UNIT_WORDS[unit]}, "

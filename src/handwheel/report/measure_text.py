@@ -15,7 +15,7 @@ from handwheel.domain.acts import (
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import OUTSIDE, Aspect
 from handwheel.domain.shop import Shop
-from handwheel.report.advice_text import advice_after, advice_rows
+from handwheel.report.advice_text import advice_after, advice_before, advice_rows
 from handwheel.report.numbers import Lengths, duration_text, places_for, rounded, trimmed
 from handwheel.report.pieces import BOX, ActText, Line, Said, Weight
 from handwheel.report.setting_text import Scene
@@ -71,7 +71,7 @@ def measure_text(act: Measure, scene: Scene) -> ActText:
         lines.append((Said(weight=Weight.SIZE, before="FINISHED SIZE: ", text=limits),))
     return ActText(
         verb="MEASURE",
-        lines=tuple(lines),
+        lines=(*lines, *advice_before(act)),
         table=advice_rows(act, scene, lengths),
         after=advice_after(act, scene),
     )

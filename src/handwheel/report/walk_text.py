@@ -6,13 +6,16 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
+from handwheel.bench.tables import advised, marks_at
 from handwheel.domain.acts import Indicate, Measure, SetCollar, SetReadout
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Aspect
+from handwheel.report.advice_text import MEANINGS, count_words, do_words
 from handwheel.report.as_read import READ_PLACES, without_boxes
 from handwheel.report.blocks import step_head
 from handwheel.report.head_text import SHOWN_OF_ID, cautions_of
 from handwheel.report.layout import caution_lines, row_lines
-from handwheel.report.numbers import duration_text
+from handwheel.report.numbers import duration_text, exact_text
 from handwheel.report.pieces import ActRow, ActText
 from handwheel.report.text_sheet import step_lines
 from handwheel.report.wording import worded
@@ -21,8 +24,8 @@ from handwheel.report.words import plain
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from handwheel.domain.acts import Act, AdviceTable
-    from handwheel.domain.exact import Fraction
+    from handwheel.domain.acts import Act
+    from handwheel.domain.advice import AdviceTable
     from handwheel.domain.plan import Plan
     from handwheel.report.numbers import Lengths
     from handwheel.report.pieces import Line
@@ -76,9 +79,17 @@ def is_within(value_mm: Fraction, low_mm: float, high_mm: float) -> bool:
     return low_mm - FLOAT_MM <= value_mm <= high_mm + FLOAT_MM
 
 
-def table_words(table: AdviceTable, value_mm: Fraction) -> str:
-    """What an advice table says of a reading: the first band that has it."""
-    return next((band.act for band in table.bands if is_within(value_mm, band.low_mm, band.high_mm)), NO_BAND)
+def table_words(table: AdviceTable, value_mm: Fraction, scene: Scene) -> str:
+    """What an advice table says of a reading, with the marks where a rule gives them."""
+    band = advised(table, float(value_mm))
+    if band is None:
+        return NO_BAND
+    words = do_words(band, table, scene)
+    dial = None if table.handle is None else scene.shop.lathe.slide(table.handle).dial
+    marks = marks_at(band, float(value_mm), step=Fraction(1) if dial is None else dial.step)
+    count = count_words(band, table, scene) if band.rule is None else f"marks {exact_text(marks or 0)}"
+    meaning = MEANINGS.get(band.do, "").partition(": ")[2]
+    return "; ".join(one for one in (words, count, meaning) if one)
 
 
 def cooled_words(waited_s: float, wanted_s: float) -> tuple[str, ...]:

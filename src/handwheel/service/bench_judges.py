@@ -79,7 +79,7 @@ def table_advice(read: StopRead) -> tuple[str, ...]:
     act = read.item.act
     if not isinstance(act, Measure) or act.table is None:
         return ()
-    return (table_words(act.table, read.mean_mm),)
+    return (table_words(act.table, read.mean_mm, read.item.scene),)
 
 
 BY_THE_SHEET = Judges(questions=nothing_asked, advice=table_advice)

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 OK, INTERRUPTED = 0, 130
 NARROWEST = 40
 """Columns of a phone held upright."""
+STANDS, AGAIN = "stands", "state"
 HELP_COLUMN = 21
 KEYS = "Enter: done   a number: the reading   b: back   why   ?: all words   q: leave (saved)"
 
@@ -140,15 +141,16 @@ class _Talk:
         except HandwheelError as error:
             complain((str(error),))
             return
-        self._tell(reply)
+        is_reading = command.reading is not None or (command.do is not None and command.do.value == STANDS)
+        self._tell(reply, has_read=is_reading)
         if session.left:
             return
-        if session.walk.item_id != at or (command.do is not None and command.do.value == "state"):
+        if session.walk.item_id != at or (command.do is not None and command.do.value == AGAIN):
             self._show_act()
 
-    def _tell(self, reply: Reply) -> None:
+    def _tell(self, reply: Reply, *, has_read: bool) -> None:
         """Say what came of it: what was read, asked back, is outside, is advised; a list if one was asked for."""
-        from handwheel.service.bench_screen import steps_text, times_text
+        from handwheel.service.bench_screen import readings_text, steps_text, times_text
 
         state = reply.state
         if reply.why:
@@ -157,9 +159,10 @@ class _Talk:
             self._show(steps_text(reply.steps))
         if reply.times:
             self._show(times_text(reply.times))
-        if state is not None and reply.saved is not None:
-            asked = (*state.questions, '"yes" if it stands, else read again') if state.questions else ()
-            _say(_folded((*reply.told, *asked, *state.outside, *state.advice)))
+        if state is None or reply.saved is None:
+            return
+        read = readings_text(self._session.walk, state, self._session.wording)
+        _say(_folded((*reply.told, *(read if has_read else ()))))
 
     def _show_act(self) -> None:
         from handwheel.service.bench_screen import screen_of

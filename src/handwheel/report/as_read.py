@@ -12,7 +12,7 @@ from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Turn
 from handwheel.report.pieces import BOX, ActText, Line, Said, Weight
 from handwheel.report.readout_text import is_minus, is_outside, readout_step_mm
-from handwheel.report.setting_text import aid_said, dial_said, fine_lengths, from_zero_said, zero_said
+from handwheel.report.setting_text import aid_said, dial_said, from_zero_said, zero_said
 from handwheel.report.situation import dial_of
 from handwheel.report.winding_text import hand_to_zero, is_above_zero, offset_rule
 
@@ -124,7 +124,7 @@ def _collar_lines(act: SetCollar, reading_dia_mm: Fraction, scene: Scene, read: 
         (zero_said(act, scene, f"handle still, {how}"),),
         (read,),
         (dial_said(set_to.marks, dial, scene.shop.units), distance),
-        (f"0 is then {fine_lengths(act.handle, scene).dia(zero_mm)}",),
+        (f"0 is then {replace(scene.lengths, places=READ_PLACES).dia(zero_mm)}",),
     )
     if act.settable:
         return lines

@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 
 FLOAT_MM = 1e-9
 """Limits are floats: what misses one by less meets it. [mm]"""
+INSIDE = "inside what is expected: go on, or read once more"
+"""Said of readings of which nothing is open."""
 KNOW_WHY = "cut no further before you know why; measure again, with another gauge if you can, or stop the job"
 NO_BAND = "no line of the table has that reading: stop and plan again"
 
@@ -72,6 +74,11 @@ def outside_words(act: Measure | Indicate, value_mm: Fraction, scene: Scene) -> 
         limits = fine.limits(act.lower_mm, act.upper_mm)
         found.append(f"STOP: {said} is not within the finished size, {limits}; measure again, or stop the job")
     return tuple(found)
+
+
+def mean_text(act: Act, mean_mm: Fraction, count: int, scene: Scene) -> str:
+    """The mean of several readings, in words; nothing for one."""
+    return f"mean of {count}: {reading_text(act, mean_mm, scene.lengths)}" if count > 1 else ""
 
 
 def is_within(value_mm: Fraction, low_mm: float, high_mm: float) -> bool:

@@ -31,7 +31,7 @@ PASSED_OVER = (
 )
 DONE_ANEW = "from there on all counts as not done; every zero is set anew, every size measured anew"
 READ_AGAIN = "that cannot be settled by a word: read again, or take the reading back"
-SURE = "go there, and say that you are sure"
+SURE = "the same again, with the word sure"
 
 
 class Do(Enum):
@@ -167,7 +167,7 @@ def drafted(walk: Walk, command: Command, judges: Judges, *, waited_s: float) ->
 
 
 def _noted(walk: Walk, command: Command) -> Draft:
-    return _here(walk, EventKind.NOTE, text=command.note)
+    return _here(walk, EventKind.NOTE, text=command.note, told=("noted",))
 
 
 def _stopped(walk: Walk, command: Command) -> Draft:

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from handwheel.domain.acts import SetCollar, SetReadout
 from handwheel.domain.exact import Fraction
 from handwheel.report.head_text import SHOWN_OF_ID
 from handwheel.report.layout import table
 from handwheel.report.numbers import duration_text
-from handwheel.report.walk_text import act_lines, head_of_step, opening_lines, reading_text
+from handwheel.report.walk_text import INSIDE, act_lines, head_of_step, mean_text, opening_lines, reading_text
 from handwheel.report.wording import Wording, printed_in, worded
 from handwheel.report.words import plain
 from handwheel.service.bench_asks import AskKind, open_asks
-from handwheel.service.bench_state import Reply, StepTold, own_lines
+from handwheel.service.bench_state import Reply, State, StepTold, own_lines
 from handwheel.service.bench_times import StepTaken
 from handwheel.service.bench_walk import Walk
+
+STAND_OR_READ = '"yes" if it stands, else read again'
 
 
 def screen_of(walk: Walk, wording: Wording, *, width: int, with_head: bool) -> str:
@@ -36,11 +39,23 @@ def opening_of(walk: Walk, wording: Wording, *, width: int) -> str:
 def prompt_of(walk: Walk, wording: Wording) -> str:
     """What stands before what is typed: the act, how far one is, what is asked."""
     item = walk.item
-    number = "" if item is None else item.number
+    where = "" if item is None else f"{item.number} ({walk.at + 1} of {len(walk.plan.sheet.acts)})"
     asked = open_asks(walk)
     what = f" {asked[0].of}" if asked else ""
     unit = f" [{'marks' if asked[0].kind is AskKind.DIAL else walk.shop.units.value}]" if asked else ""
-    return f"{number}{wording.of(what)}{unit} > "
+    return f"{where}{wording.of(what)}{unit} > "
+
+
+def readings_text(walk: Walk, state: State, wording: Wording) -> tuple[str, ...]:
+    """What the readings at the next act mean, a sentence each; nothing where none was taken."""
+    item, size = walk.item, walk.size_at(walk.item_id)
+    if state.questions:
+        return (*state.questions, STAND_OR_READ)
+    if item is None or size is None or isinstance(item.act, SetCollar | SetReadout):
+        return ()
+    mean = mean_text(item.act, size, len(walk.readings[item.act.id]), item.scene)
+    rest = (*state.outside, *state.advice) or (INSIDE,)
+    return (*((wording.of(mean),) if mean else ()), *rest)
 
 
 def steps_text(steps: Iterable[StepTold]) -> str:

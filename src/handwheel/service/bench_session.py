@@ -11,6 +11,7 @@ from handwheel.domain.errors import HandwheelError, InputError
 from handwheel.domain.events import Event, EventId, EventKind
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
+from handwheel.report.why.whys import step_whys
 from handwheel.report.wording import Wording
 from handwheel.service.bench_commands import Command, Do, Draft, command_in, drafted
 from handwheel.service.bench_journal import FIRST_PIECE, Journal, journal_path, read_journal
@@ -18,7 +19,7 @@ from handwheel.service.bench_judges import Judges, judges_for
 from handwheel.service.bench_lines import written_moment
 from handwheel.service.bench_state import Reply, passed_over, state_of, steps_told, times_told
 from handwheel.service.bench_times import seconds_between
-from handwheel.service.bench_walk import Walk, walk_of
+from handwheel.service.bench_walk import Walk, walk_of, walked_on
 from handwheel.service.explaining import explain_text
 from handwheel.service.jobs import FailedCheckError, check_job, refusal_lines, stop_lines
 from handwheel.service.wording import wording_of
@@ -39,12 +40,21 @@ def now_utc() -> datetime:
 class Session:
     """One sitting at the lathe; made by `open_session`."""
 
-    def __init__(self, plan: Plan, shop: Shop, journal: Journal, *, clock: Clock, wording: Wording) -> None:
+    def __init__(
+        self,
+        plan: Plan,
+        shop: Shop,
+        journal: Journal,
+        *,
+        clock: Clock,
+        wording: Wording,
+        judges: Judges | None = None,
+    ) -> None:
         """Go on where the journal ends; raises `InputError` if that belongs to another job."""
         self.wording = wording
         self._journal = journal
         self._clock = clock
-        self._judges: Judges = judges_for(plan, shop)
+        self._judges = judges_for(plan, shop) if judges is None else judges
         self.walk: Walk = walk_of(plan, shop, journal.events)
         self.left = False
         """Whether it was left: nothing is taken after that."""
@@ -107,6 +117,9 @@ class Session:
         item = self.walk.item
         if item is None:
             raise InputError(("all acts are done; handwheel explain tells the reasons of any of them",))
+        whys = (one for step in step_whys(self.walk.plan, self.walk.shop) for one in step.acts)
+        if not any(one.reasons for one in whys if one.item.act.id == item.act.id):
+            raise InputError((f"act {item.number} has no number of its own that needs a reason",))
         return explain_text(self.walk.plan, self.walk.shop, of=item.number, width=width, wording=self.wording)
 
     def _told(self, command: Command) -> Reply:
@@ -141,8 +154,10 @@ class Session:
             gauge=draft.gauge,
             corrects=draft.corrects,
         )
+        known = len(self._journal.events)
         saved = self._journal.append(event)
-        self.walk = walk_of(self.walk.plan, self.walk.shop, self._journal.events)
+        for one in self._journal.events[known:]:  # two, where a torn line was closed off first
+            self.walk = walked_on(self.walk, one)
         return saved.id
 
     def _at_the_end(self, draft: Draft) -> tuple[str, ...]:

@@ -66,7 +66,11 @@ class ReadingTold(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class State(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """Where a walk stands: the next act, its words, what is asked, what the readings so far mean."""
+    """Where a walk stands: the next act, its words, what is asked, what the readings so far mean.
+
+    ``mean_mm`` is the mean of the readings that count. ``questions`` are open about them, ``outside`` says that it
+    must not go on like that, ``advice`` what to do.
+    """
 
     plan: str
     done: int
@@ -84,6 +88,7 @@ class State(Struct, frozen=True, kw_only=True, omit_defaults=True):
     note: str = ""
     asks: tuple[AskTold, ...] = ()
     readings: tuple[ReadingTold, ...] = ()
+    mean_mm: float | None = None
     questions: tuple[str, ...] = ()
     outside: tuple[str, ...] = ()
     advice: tuple[str, ...] = ()
@@ -145,6 +150,7 @@ def _state(walk: Walk, judges: Judges) -> State:
         note=plain(worded(item.act.note)),
         asks=tuple(_ask_told(ask, item, walk) for ask in asks_at(walk)),
         readings=tuple(_readings(walk, item)),
+        mean_mm=None if (size := walk.size_at(item.act.id)) is None else float(size),
         questions=_said(raised.text for raised in raised_at(walk, judges)),
         outside=_said(outside_at(walk)),
         advice=_said(advice_at(walk, judges)),

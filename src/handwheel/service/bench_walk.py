@@ -174,6 +174,13 @@ def walk_of(plan: Plan, shop: Shop, events: Iterable[Event]) -> Walk:
     return now
 
 
+def walked_on(walk: Walk, event: Event) -> Walk:
+    """The walk after one more event: what `walk_of` makes of them all, without going through the earlier ones again."""
+    if event.corrects is not None:
+        return walk_of(walk.plan, walk.shop, (*walk.events, event))
+    return _after(replace(walk, events=(*walk.events, event)), event)
+
+
 def living(events: tuple[Event, ...]) -> tuple[Event, ...]:
     """Events that count: none that another one stands in place of; that one stands where the first of them stood.
 
@@ -183,14 +190,14 @@ def living(events: tuple[Event, ...]) -> tuple[Event, ...]:
         If two events correct the same one, or one corrects what it cannot.
     """
     by_id = {event.id: event for event in events}
-    gone: set[EventId] = set()
+    gone: dict[EventId, EventKind] = {}
     for event in reversed(events):
-        if event.corrects is None or event.id in gone:
-            continue
+        if event.corrects is None or gone.get(event.id) is EventKind.BACK:
+            continue  # what was taken back has corrected nothing; what was replaced still stands for what it replaced
         wrong = by_id[event.corrects]
         if wrong.id in gone or not _can_correct(event, wrong):
             raise _strange(event, f"it corrects event {wrong.counter} of {wrong.device!r}, which cannot be or is done")
-        gone.add(wrong.id)
+        gone[wrong.id] = event.kind
     places = {event.id: place for place, event in enumerate(events)}
 
     def first_place(event: Event) -> int:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 NAME = "commands.md"
 MORE = {
     "check": "[what the check refuses](../check.md)",
+    "checkup": "[measure your lathe](../how-to/measure-your-lathe.md)",
     "completion": "[on the terminal](../terminal.md)",
     "demo": "[the sheets it makes](../sheets/band-inch-lathe.txt)",
     "diagnose": "[something is wrong](../how-to/something-is-wrong.md)",

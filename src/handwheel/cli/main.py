@@ -14,6 +14,7 @@ import click
 
 from handwheel import __version__
 from handwheel.cli.bench import bench
+from handwheel.cli.checkup import checkup
 from handwheel.cli.completion import PLAN_FILE, TOML_FILE, completion, metals, steps_of_plan
 from handwheel.cli.diagnose import diagnose
 from handwheel.cli.draw import draw
@@ -365,6 +366,7 @@ def schema(what: str) -> int:
 
 handwheel.add_command(bench)
 handwheel.add_command(shop)
+handwheel.add_command(checkup)
 handwheel.add_command(draw)
 handwheel.add_command(diagnose)
 handwheel.add_command(completion)

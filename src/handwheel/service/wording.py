@@ -34,6 +34,19 @@ def wording_of_part(part: Part, shop: Shop, *, show: str | None, words: str | No
     return wording_for_part(part, shop, shown=chosen, english=english)
 
 
+def wording_of_shop(shop: Shop, *, show: str | None, words: str | None) -> Wording:
+    """How what is told of a shop is worded: as asked for, else as its file says; its own names stay.
+
+    Raises as `wording_of` does.
+    """
+    chosen, english = _chosen("show", show, UnitsShown), _chosen("words", words, English)
+    return Wording(
+        shown=shop.show if chosen is None else chosen,
+        english=shop.words if english is None else english,
+        names=tuple(dict.fromkeys(own_names(shop))),
+    )
+
+
 def wording_without_shop(*named: object, show: str | None, words: str | None) -> Wording:
     """How texts are worded that belong to no shop; names in what is ``named`` stay. Raises as `wording_of` does."""
     return Wording(

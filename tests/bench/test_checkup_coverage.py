@@ -136,6 +136,14 @@ def spring_depths(random: Random, shop: Shop) -> tuple[Outcome, float]:
     )
 
 
+def touch(random: Random, shop: Shop) -> tuple[Outcome, float]:
+    truth = random.gauss(0.0, 0.02)
+    readings = (random.gauss(truth, 0.012) / MARK_MM for _ in range(6))
+    skim = 7.0
+    given = {"skim": skim, "touch": tuple(round(4.0 * (skim + each)) / 4.0 for each in readings)}
+    return outcome_of("touch", shop, tool="right-hand", metal="al_6082", **given), truth
+
+
 def speed(random: Random, shop: Shop) -> tuple[Outcome, float]:
     truth = random.uniform(112.0, 128.0)
     seconds = tuple(random.uniform(20.0, 40.0) for _ in range(3))
@@ -147,7 +155,7 @@ def speed(random: Random, shop: Shop) -> tuple[Outcome, float]:
 
 @pytest.mark.parametrize(
     "make",
-    [slack, trial_cut, two_collars, runout, angle, spring_repeat, spring_depths, speed],
+    [slack, trial_cut, two_collars, runout, angle, spring_repeat, spring_depths, touch, speed],
     ids=lambda f: f.__name__,
 )
 def test_the_interval_holds_the_truth_at_the_stated_rate(make: Made) -> None:

@@ -10,7 +10,7 @@ import pytest
 from msgspec.structs import replace
 
 from handwheel.bench.checkup.entry import MOST_READINGS, Entry, require_valid
-from handwheel.bench.checkup.trial import RowHeard, SpeedCounted
+from handwheel.bench.checkup.trial import RowHeard, SpeedCounted, Trial
 from handwheel.bench.checkup.trials import TRIALS, trial_named
 from handwheel.data.cautions import work_cautions
 from handwheel.domain.errors import InputError, ShopError
@@ -42,6 +42,7 @@ ANGLE: dict[str, Any] = {"scale": 6.0, "marks": 280, "across": (0.73, 0.73), "ga
 SPEED: dict[str, Any] = {"position": "low belt, large step", "turns": 60, "seconds": 30.0, "by": "mark"}
 SLACK: dict[str, Any] = {"slide": "cross_slide", "marks": (4, 4.5, 5), "gauge": INDICATOR}
 CHATTER: dict[str, Any] = {"tool": "right-hand", "metal": "st_c45", "quiet": 0.5, "sang": 0.8}
+TOUCH: dict[str, Any] = {"tool": "right-hand", "metal": "al_6082", "skim": 0.0, "touch": (0.25, 0.5, 0.25, 0.75, 0.5)}
 GOOD = {
     "slack": SLACK,
     "runout": RUNOUT,
@@ -52,6 +53,7 @@ GOOD = {
     "spring-repeat": REPEAT,
     "spring-depths": DEPTHS,
     "chatter": CHATTER,
+    "touch": TOUCH,
 }
 
 
@@ -97,6 +99,8 @@ def test_good_readings_are_judged_and_what_stays_open_is_said(trial: str) -> Non
         ("spring-repeat", {"metal": "unknown_steel"}, "never repeat a pass"),
         ("spring-depths", {"deep": 5}, "is no deeper than light"),
         ("spring-depths", {"after": 20.1}, "grew or stayed"),
+        ("touch", {"metal": "ss304"}, "touch: metal: .* never repeat a pass"),
+        ("touch", {"touch": (0.5, 0.5)}, "found 2 readings; allowed 5 to 20"),
         ("chatter", {"quiet": 0.9}, "quiet is as deep as sang or deeper"),
     ],
 )
@@ -119,6 +123,7 @@ def test_what_contradicts_itself_is_refused_with_what_to_do(trial: str, changes:
         ("angle", {"marks": 25, "across": 0.625}, "counts from across the axis"),
         ("trial-cut", {"before": 30.0}, "lies outside outside micrometer"),
         ("two-collars", {"far": 22.5}, "a whole turn of the thimble"),
+        ("touch", {"touch": (0.5, 0.5, 40.5, 0.5, 0.5)}, "Were whole turns counted"),
         ("spring-repeat", {"after": 19.4}, "more than half of a cut"),
         ("spring-depths", {"after": 18.9}, "Make the trial cut first"),
         ("spring-depths", {"after": 19.9}, "Is something loose?"),
@@ -161,7 +166,7 @@ def test_a_shop_without_the_gauge_is_told() -> None:
 
 @pytest.mark.parametrize("template", TEMPLATES)
 @pytest.mark.parametrize("trial", TRIALS.values(), ids=lambda trial: trial.key)
-def test_each_trial_can_be_told_for_every_starting_shop(trial: Any, template: str) -> None:  # noqa: ANN401 - a record
+def test_each_trial_can_be_told_for_every_starting_shop(trial: Trial, template: str) -> None:
     shop = shop_of(template)
     assert trial.fields(shop)
     acts = trial.instructions(shop)
@@ -171,7 +176,7 @@ def test_each_trial_can_be_told_for_every_starting_shop(trial: Any, template: st
 
 
 @pytest.mark.parametrize("trial", TRIALS.values(), ids=lambda trial: trial.key)
-def test_a_turning_spindle_and_a_hand_at_the_work_have_their_cautions(trial: Any) -> None:  # noqa: ANN401 - a record
+def test_a_turning_spindle_and_a_hand_at_the_work_have_their_cautions(trial: Trial) -> None:
     """Spindle stopped for gauges and hands, key out, goggles; local rules and trained supervision where it begins."""
     acts = trial.instructions(shop_of())
     cautions = {code: caution.text for code, caution in work_cautions().items()}
@@ -187,7 +192,8 @@ def test_a_turning_spindle_and_a_hand_at_the_work_have_their_cautions(trial: Any
 def test_the_tailstock_is_moved_by_half_of_the_taper_over_the_length_between() -> None:
     found = outcome_of("two-collars", shop_of(), **(COLLARS | {"far": 22.04, "held": "tailstock", "between": 120.0}))
     (offset,) = found.measured
-    assert (offset.quantity, offset.value) == ("tailstock offset", pytest.approx(0.03))
+    assert offset.quantity == "tailstock offset"
+    assert offset.value == pytest.approx(0.03)
     assert "towards the tool by 0.030 mm" in said(found)
 
 
@@ -215,6 +221,14 @@ def test_more_repeats_narrow_the_spread() -> None:
     assert many.measured[0].spread < few.measured[0].spread / 2.0
     assert "More readings would narrow it" in said(few)
     assert "More readings would narrow it" not in said(many)
+
+
+def test_a_touch_by_paper_allows_for_the_paper() -> None:
+    """Gripped by paper of 0.08 mm the tip stands 3.2 marks of 0.025 mm short of the surface."""
+    (plain,) = outcome_of("touch", shop_of(), **(TOUCH | {"touch": (0.0,) * 5})).measured
+    (paper,) = outcome_of("touch", shop_of(), **(TOUCH | {"touch": (-3.2,) * 5, "paper": 0.08})).measured
+    assert plain.value == 0.0
+    assert paper.value == pytest.approx(0.0, abs=1e-12)
 
 
 def test_chatter_gives_one_row_for_each_cut_that_was_heard() -> None:

@@ -31,6 +31,7 @@ BELIEVED = {
     "runout": "holding",
     "spindle speed": "speed",
     "spring share": "tool",
+    "touch error": "tool",
 }
 """Quantities that a beliefs file can hold, each with its key for the thing that it is of."""
 FIGURES = 6

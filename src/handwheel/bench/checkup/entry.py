@@ -1,4 +1,4 @@
-"""What is entered for a trial: fields with their units, ranges and repeats, and readings that are judged by them."""
+"""What is entered for a trial: fields with units, ranges and repeats, and readings judged by them."""
 
 from __future__ import annotations
 

@@ -47,7 +47,7 @@ def depth_mm(slide: Slide, entry: Entry, key: str) -> float:
     return entry.one(key) * shared.setting_of(slide).per_unit_mm
 
 
-def require_soft(entry: Entry) -> None:
+def require_soft(entry: Entry, *, trial: str) -> None:
     """Raise `InputError` if a metal hardens where it is rubbed, as a pass without depth does.
 
     An unknown metal counts as the worst of those that it may be.
@@ -55,8 +55,8 @@ def require_soft(entry: Entry) -> None:
     metal = material(entry.word("metal"))
     if metal.work_hardening is not WorkHardening.NONE:
         msg = (
-            f"spring-repeat: metal: {metal.name} hardens where it is rubbed: "
-            "never repeat a pass without depth in it; use spring-depths, or try brass, aluminium or free-cutting steel"
+            f"{trial}: metal: {metal.name} hardens where it is rubbed: never repeat a pass without depth in it; take "
+            "brass, aluminium or free-cutting steel; what springs away spring-depths tells in every metal"
         )
         raise InputError((msg,))
 

@@ -53,7 +53,7 @@ def _fields(shop: Shop) -> tuple[Field, ...]:
 
 
 def _judge(shop: Shop, entry: Entry) -> Outcome:
-    spring.require_soft(entry)
+    spring.require_soft(entry, trial=TRIAL.key)
     if odd := shared.out_of_gauge(shop, entry, ("before", "after")):
         return asks(*odd)
     depth = spring.depth_mm(shop.lathe.cross, entry, "depth")

@@ -10,6 +10,7 @@ from handwheel.bench.checkup import (
     speed,
     spring_depths,
     spring_repeat,
+    touch,
     trial_cut,
     two_collars,
 )
@@ -26,6 +27,7 @@ TRIALS = {
         speed.TRIAL,
         angle.TRIAL,
         trial_cut.TRIAL,
+        touch.TRIAL,
         two_collars.TRIAL,
         spring_repeat.TRIAL,
         spring_depths.TRIAL,

@@ -115,7 +115,9 @@ def keys(thing: object) -> Iterator[str]:
 
 def test_the_order_of_keys_is_that_of_the_types() -> None:
     written = json.loads(plan_to_json(make_plan()))
-    assert list(written) == list(Plan.__struct_fields__)
+    assert list(written) == [
+        field for field in Plan.__struct_fields__ if field != "believed"
+    ]  # only where there is any
     assert list(keys(written)) == list(keys(json.loads(plan_to_json(make_plan()))))
 
 

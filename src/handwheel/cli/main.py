@@ -15,6 +15,7 @@ import click
 from handwheel import __version__
 from handwheel.cli.bench import bench
 from handwheel.cli.checkup import checkup
+from handwheel.cli.beliefs import beliefs, with_beliefs
 from handwheel.cli.completion import PLAN_FILE, TOML_FILE, completion, metals, steps_of_plan
 from handwheel.cli.diagnose import diagnose
 from handwheel.cli.draw import draw
@@ -92,6 +93,7 @@ def handwheel(*, trace: bool) -> None:
 @click.option("--reasons", is_flag=True, help="With --pdf: the reason for each number too, in small print at the end.")
 @click.option("--compare", is_flag=True, help="Show other plans beside the best one; write nothing.")
 @click.option("--take", metavar="N", type=click.IntRange(1, MOST_OPTIONS), help="Take plan N of those --compare shows.")
+@with_beliefs
 @with_wishes
 def plan(  # noqa: PLR0913 - an argument for each option, as click hands them over
     wanted: Wanted,
@@ -105,6 +107,7 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     reasons: bool,
     compare: bool,
     take: int | None,
+    beliefs: Path | None,
 ) -> int:
     """Plan a PART: print the sheet, write plan.json; with --pdf also what is to be printed.
 
@@ -112,10 +115,13 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
     earlier, different plan.json in the folder is kept under another name. If there is no plan, what would make one
     possible is told, and with --json printed.
 
+    What was learned at the lathe, in the beliefs file beside the shop file, stands in place of its figures.
+
     --compare shows beside the best plan (1) one on another bar (2), one that holds the ring another way (3) and one
     with gentler cuts (4), with what each costs; --take N then prints and writes that one.
     """
     from handwheel.service import jobs
+    from handwheel.service.believing import believed_shop, with_believed
     from handwheel.service.papers_beside import PapersBeside
     from handwheel.service.wording import wording_of_part
 
@@ -123,17 +129,19 @@ def plan(  # noqa: PLR0913 - an argument for each option, as click hands them ov
         if pdf:
             msg = "--compare writes nothing to be printed: choose a plan with --take"
             raise click.UsageError(msg)
-        _compare(part, shop, wanted, as_json=as_json)
+        _compare(part, shop, beliefs, wanted, as_json=as_json)
         return OK
     if not pdf and (reasons or _is_given("paper")):
         msg = "--paper and --reasons say how the PDFs are to be: give --pdf too"
         raise click.UsageError(msg)
     with PapersBeside(paper=paper if pdf else None, reasons=reasons) as papers:
-        its_part, its_shop = jobs.read_both(part, shop)
+        its_part, shop_of_file = jobs.read_both(part, shop, beliefs=beliefs)
+        learned = believed_shop(its_part, shop_of_file, shop, given=beliefs)
+        its_shop = learned.shop
         wording = wording_of_part(its_part, its_shop, show=wanted.show, words=wanted.words)
         with jobs.check_beside(its_shop) as check:
             with _refusal_shown(wording.of, as_json=as_json), Progress() as said:
-                made = _planned(its_part, its_shop, take, check, said)
+                made = with_believed(_planned(its_part, its_shop, take, check, said), learned)
             papers.hand_over(made, its_shop, wording)
             stored = jobs.plan_text(made)
             sheet = jobs.print_sheet(made, its_shop, width=sheet_columns(), wording=wording) if not as_json else stored
@@ -171,13 +179,15 @@ def _planned(part: Part, shop: Shop, take: int | None, check: CheckBeside, said:
     return made
 
 
-def _compare(part: Path, shop: Path, wanted: Wanted, *, as_json: bool) -> None:
+def _compare(part: Path, shop: Path, beliefs: Path | None, wanted: Wanted, *, as_json: bool) -> None:
     """Print plans side by side, or below each other where the terminal is narrow."""
     from handwheel.service import comparing
+    from handwheel.service.believing import believed_shop
     from handwheel.service.jobs import read_both
     from handwheel.service.wording import wording_of_part
 
-    wished, its_shop = read_both(part, shop)
+    wished, shop_of_file = read_both(part, shop, beliefs=beliefs)
+    its_shop = believed_shop(wished, shop_of_file, shop, given=beliefs).shop
     wording = wording_of_part(wished, its_shop, show=wanted.show, words=wanted.words)
     with _refusal_shown(wording.of, as_json=as_json), Progress() as said:
         compared = comparing.compare_plans(wished, its_shop, said=said)
@@ -367,6 +377,7 @@ def schema(what: str) -> int:
 handwheel.add_command(bench)
 handwheel.add_command(shop)
 handwheel.add_command(checkup)
+handwheel.add_command(beliefs)
 handwheel.add_command(draw)
 handwheel.add_command(diagnose)
 handwheel.add_command(completion)

@@ -85,7 +85,7 @@ def prior_rows() -> Mapping[Quantity, PriorRow]:
     --------
     >>> row = prior_rows()[Quantity.DRILL_OVERSIZE]
     >>> row.middle, round(row.spread, 4), row.unit, row.standing
-    (0.1, 0.025, 'mm', 'common practice')
+    (0.15, 0.075, 'mm', 'common practice')
     """
     rows = load_table("belief_priors.csv", _PRIOR_COLUMNS, may_be_blank=("low", "high"))
     return {Quantity(row["quantity"]): _prior_row(row) for row in rows}

@@ -9,11 +9,10 @@ from msgspec import Struct
 
 from handwheel.domain.choice import Choice
 from handwheel.domain.errors import OutOfRangeError
+from handwheel.domain.exact import Fraction
 from handwheel.domain.shop import Shop
 
-_ISO = re.compile(
-    r"(?P<year>[0-9]{4})-(?P<month>[0-9]{2})-(?P<day>[0-9]{2})(?:T(?P<hour>[0-9]{2}):(?P<minute>[0-9]{2}))?"
-)
+_ISO = r"(?P<year>[0-9]{4})-(?P<month>[0-9]{2})-(?P<day>[0-9]{2})(?:T(?P<hour>[0-9]{2}):(?P<minute>[0-9]{2}))?"
 DAY_LETTERS = len("2026-11-30")
 """Of a date these are its day; what follows is a time."""
 _DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
@@ -117,7 +116,7 @@ def require_date(name: str, date: str) -> None:
 
 
 def _is_date(date: str) -> bool:
-    found = _ISO.fullmatch(date)
+    found = re.fullmatch(_ISO, date, re.ASCII)
     if found is None:
         return False
     year, month, day = int(found["year"]), int(found["month"]), int(found["day"])
@@ -263,6 +262,8 @@ class Belief(Struct, frozen=True, kw_only=True):
         How many pieces about like things count beside it (the same metal with another tool of its kind, ...).
     newest : str
         Day of the latest piece that counts; empty if none does.
+    is_unlike : bool
+        Whether the evidence is so far from the prior that the prior was set aside.
     """
 
     quantity: Quantity
@@ -274,8 +275,45 @@ class Belief(Struct, frozen=True, kw_only=True):
     evidence: tuple[Evidence, ...] = ()
     related: int = 0
     newest: str = ""
+    is_unlike: bool = False
 
     @property
     def counting(self) -> tuple[Evidence, ...]:
         """Evidence that is not withdrawn."""
         return tuple(piece for piece in self.evidence if not piece.withdrawn)
+
+
+class BeliefChange(Struct, frozen=True, kw_only=True):
+    """One figure of the shop that a plan takes from a belief.
+
+    Parameters
+    ----------
+    quantity : Quantity
+        Which belief. It settles what is changed: a time its habit, a speed its rev/min, a lead error the lead of the
+        dial (by a factor), a slack the slack, a spread or bias the trust in a gauge, a runout that of the holding, an
+        oversize of drills the play of the tailstock.
+    thing : str
+        Which one.
+    was, now : Fraction
+        Figure of the shop file, and the one in its place; exact. Of a lead error the factor, 1 before.
+    value, spread : float
+        What is believed, and its standard uncertainty, in the unit of the quantity.
+    """
+
+    quantity: Quantity
+    thing: str
+    was: Fraction
+    now: Fraction
+    value: float
+    spread: float
+
+
+class Believed(Struct, frozen=True, kw_only=True):
+    """What a plan took from beliefs: which version of them, as of which day, and each figure that it changed.
+
+    The plan holds the figures themselves, so that what is learned later does not touch a plan that is being worked by.
+    """
+
+    version: str
+    date: str
+    changes: tuple[BeliefChange, ...]

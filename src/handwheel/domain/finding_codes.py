@@ -35,6 +35,7 @@ FINDING_CODES: Mapping[str, FindingCode] = {
     "bar-cut": _warning("the bar would whip behind the spindle, so a piece of it is sawn"),
     "bar-overhangs": _warning("a short end of the bar turns behind the spindle with nothing to hold it"),
     "bar-too-short-for-quantity": _warning("one bar of the rack does not give all the parts"),
+    "beliefs-used": _note("figures of the shop file are replaced by what was learned at the lathe"),
     "blade-may-sing": _note("the shop has heard a blade chatter, and this one is wider than what follows"),
     "bore-closes": _warning_or_note("pressed into a hole, the bore gets smaller"),
     "collar-fixed": _note("a collar cannot be set to 0"),

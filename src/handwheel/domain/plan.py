@@ -2,9 +2,10 @@
 
 from enum import Enum
 
-from msgspec import Struct
+from msgspec import UNSET, Struct, UnsetType
 
 from handwheel.domain.acts import Act
+from handwheel.domain.beliefs import Believed
 from handwheel.domain.contour import Point
 from handwheel.domain.findings import Finding, Proof, Reason
 from handwheel.domain.part import Part
@@ -66,7 +67,11 @@ class StepTime(Struct, frozen=True, kw_only=True):
 
 
 class Plan(Struct, frozen=True, kw_only=True):
-    """A whole plan. ``id`` is the hash of the part, of what is used of the shop, and of program and table versions."""
+    """A whole plan. ``id`` is the hash of the part, of what is used of the shop, and of program and table versions.
+
+    ``uses`` is the hash of what it uses of the shop file. ``believed`` is what it took from beliefs in place of that,
+    if anything; then ``id`` is of the figures as believed, and ``uses`` still of those of the file.
+    """
 
     id: str
     program: str
@@ -79,3 +84,4 @@ class Plan(Struct, frozen=True, kw_only=True):
     findings: tuple[Finding, ...]
     parent: str = ""
     schema: int = PLAN_SCHEMA
+    believed: Believed | UnsetType = UNSET

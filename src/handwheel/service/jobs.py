@@ -17,6 +17,7 @@ from handwheel.domain.part import Part, Units
 from handwheel.domain.plan import Plan, Sheet
 from handwheel.domain.shop import Shop
 from handwheel.planner.planner import make_plan
+from handwheel.service.believing import shop_of_plan, trials_of
 from handwheel.service.beside import Beside
 from handwheel.service.codec import plan_from_json, plan_to_json, sheet_from_json, sheet_reader, sheet_to_json
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS, demo_text
@@ -74,18 +75,22 @@ def plan_job(part_path: Path, shop_path: Path, *, said: Said | None = None) -> C
     return plan_for(*read_both(part_path, shop_path), said=said)
 
 
-def read_both(part_path: Path, shop_path: Path) -> tuple[Part, Shop]:
-    """Read a part and a shop; raises `InputError` with every problem of both files."""
+def read_both(part_path: Path, shop_path: Path, *, beliefs: Path | None = None) -> tuple[Part, Shop]:
+    """Read a part and a shop; raises `InputError` with every problem of both files.
+
+    What the part takes from trials is looked up in the beliefs of the shop: the file that is given, or the one beside
+    the shop file.
+    """
     problems: list[str] = []
     part, shop = None, None
-    try:
-        part = read_part_file(part_path)
-    except InputError as error:
-        problems += error.problems
     try:
         shop = read_shop_file(shop_path)
     except InputError as error:
         problems += error.problems
+    try:
+        part = read_part_file(part_path, trials=None if shop is None else trials_of(shop, shop_path, given=beliefs))
+    except InputError as error:
+        problems[:0] = error.problems
     if part is None or shop is None:
         raise InputError(tuple(problems))
     return part, shop
@@ -171,7 +176,7 @@ def check_job(plan_path: Path, shop_path: Path) -> Checked:
 
 
 def read_for(plan_path: Path, shop_path: Path) -> tuple[Plan, Shop]:
-    """Read a plan and the shop that it was made for.
+    """Read a plan and the shop that it was made for, with what the plan took from beliefs.
 
     Raises
     ------
@@ -183,7 +188,7 @@ def read_for(plan_path: Path, shop_path: Path) -> tuple[Plan, Shop]:
     differs = shop_differences(plan, shop)
     if differs:
         raise InputError(tuple(f"{shop_path.name}: {difference}" for difference in differs))
-    return plan, shop
+    return plan, shop_of_plan(plan, shop)
 
 
 def shop_differences(plan: Plan, shop: Shop) -> tuple[str, ...]:
@@ -202,7 +207,7 @@ def shop_differences(plan: Plan, shop: Shop) -> tuple[str, ...]:
         return (f"the plan uses {missing!r}, which this shop does not have; add it, or plan again with this shop",)
     if used == plan.uses:
         return ()
-    told = refusal_lines(check_sheet(plan.sheet, shop), plan.sheet)
+    told = refusal_lines(check_sheet(plan.sheet, shop_of_plan(plan, shop)), plan.sheet)
     return (
         f"is not as it was when the plan was made; one of these differs: {names}; plan again with this shop",
         *(f"so for instance {line}" for line in told[:MOST_REFUSALS]),

@@ -23,6 +23,7 @@ from handwheel.domain.shop import Shop
 from handwheel.report import text_sheet
 from handwheel.report.paper.typesetting import Paper
 from handwheel.service import explaining
+from handwheel.service.believing import shop_of_plan
 from handwheel.service.codec import plan_from_json, plan_to_json
 from handwheel.service.comparing import compare_plans, comparison_text
 from handwheel.service.files import read_plan_text
@@ -242,7 +243,7 @@ def check_plan(plan: Plan, shop: Shop) -> CheckReport:
     differs = shop_differences(plan, shop)
     if differs:
         raise InputError(tuple(f"{shop.name}: {difference}" for difference in differs))
-    return check_sheet(plan.sheet, shop)
+    return check_sheet(plan.sheet, shop_of_plan(plan, shop))
 
 
 def sheet_text(plan: Plan, shop: Shop, *, width: int = 80, show: str | None = None, words: str | None = None) -> str:
@@ -280,7 +281,9 @@ def sheet_text(plan: Plan, shop: Shop, *, width: int = 80, show: str | None = No
     >>> "DIAL" in sheet_text(plan, shop)
     True
     """
-    return text_sheet.sheet_text(plan, shop, width=width, wording=wording_of(plan, shop, show=show, words=words))
+    return text_sheet.sheet_text(
+        plan, shop_of_plan(plan, shop), width=width, wording=wording_of(plan, shop, show=show, words=words)
+    )
 
 
 def explain_text(
@@ -322,7 +325,7 @@ def explain_text(
     3.8 zero    D: quill, dial to 0, handle still
     """
     wording = wording_of(plan, shop, show=show, words=words)
-    return explaining.explain_text(plan, shop, of=of, width=width, wording=wording)
+    return explaining.explain_text(plan, shop_of_plan(plan, shop), of=of, width=width, wording=wording)
 
 
 def diagnose_text(
@@ -429,7 +432,7 @@ def sheet_pdf(
     from handwheel.service import papers
 
     wording = wording_of(plan, shop, show=show, words=words)
-    return papers.sheet_pdf(plan, shop, paper=_paper(paper), reasons=reasons, wording=wording)
+    return papers.sheet_pdf(plan, shop_of_plan(plan, shop), paper=_paper(paper), reasons=reasons, wording=wording)
 
 
 def desk_pdf(
@@ -477,7 +480,7 @@ def desk_pdf(
     from handwheel.service import papers
 
     wording = wording_of(plan, shop, show=show, words=words)
-    return papers.desk_pdf(plan, shop, paper=_paper(paper), wording=wording)
+    return papers.desk_pdf(plan, shop_of_plan(plan, shop), paper=_paper(paper), wording=wording)
 
 
 def show_plan(plan: Plan, shop: Shop, *, show: str | None = None, words: str | None = None) -> PlanView:
@@ -515,7 +518,7 @@ def show_plan(plan: Plan, shop: Shop, *, show: str | None = None, words: str | N
     """
     from handwheel.service.notebook import view_of
 
-    return view_of(plan, shop, show=show, words=words)
+    return view_of(plan, shop_of_plan(plan, shop), show=show, words=words)
 
 
 def _paper(name: str) -> Paper:

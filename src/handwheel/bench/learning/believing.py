@@ -9,7 +9,7 @@ from math import inf, sqrt
 import msgspec
 from msgspec.structs import replace
 
-from handwheel.bench.learning.chain import Jump, Normal, combined, learned_today
+from handwheel.bench.learning.chain import NOTHING_KNOWN, Jump, Normal, combined, learned_today
 from handwheel.bench.learning.priors import differences, is_in_shop, metal_group, prior_of, scatter_of, unit_of
 from handwheel.data.priors import fading
 from handwheel.domain.beliefs import (
@@ -26,6 +26,9 @@ from handwheel.domain.errors import OutOfRangeError
 
 SURE_SPREADS = 2.0
 """So many standard uncertainties off, and a difference is taken to be real; 95 of 100, a convention."""
+
+UNLIKELY_SPREADS = 3.0
+"""So many spreads of their difference between prior and evidence, and they do not belong together; own choice."""
 
 
 def believed(beliefs: Beliefs, quantity: Quantity, about: About) -> tuple[float, float]:
@@ -73,7 +76,8 @@ def belief(beliefs: Beliefs, quantity: Quantity, about: About) -> Belief:
 
     with prior and evidence about :math:`\theta`, the quantity of this thing in the long run, and :math:`x` that of the
     next job. Each like thing (`differences` = k) says of it what its own evidence says, less surely by
-    :math:`k\,\delta^2`.
+    :math:`k\,\delta^2`. Evidence that differs from the prior by more than `UNLIKELY_SPREADS` of their difference sets
+    the prior aside: the lathe is of another class than thought.
 
     Parameters
     ----------
@@ -96,7 +100,8 @@ def belief(beliefs: Beliefs, quantity: Quantity, about: About) -> Belief:
     """
     prior, scatter = prior_of(beliefs.shop, quantity, about), scatter_of(beliefs.shop, quantity, about)
     job = scatter.job**2
-    known = Normal(middle=prior.value, variance=max(prior.spread**2 - job, 0.0) if prior.is_known else inf)
+    before = Normal(middle=prior.value, variance=max(prior.spread**2 - job, 0.0) if prior.is_known else inf)
+    seen = NOTHING_KNOWN
     own: tuple[Evidence, ...] = ()
     related, newest = 0, ""
     for other, pieces in _by_thing(beliefs.learned, quantity):
@@ -112,9 +117,11 @@ def belief(beliefs: Beliefs, quantity: Quantity, about: About) -> Belief:
             job_variance=job,
             drift_variance_year=scatter.year**2,
         )
-        known = combined(known, alone.wider(apart * scatter.apart**2))
+        seen = combined(seen, alone.wider(apart * scatter.apart**2))
         related += len(counting) if apart else 0
         newest = max([newest, *(piece.date for piece in counting)])
+    unlike = _is_unlike(before, seen)
+    known = seen if unlike else combined(before, seen)
     return Belief(
         quantity=quantity,
         about=about,
@@ -125,7 +132,14 @@ def belief(beliefs: Beliefs, quantity: Quantity, about: About) -> Belief:
         evidence=own,
         related=related,
         newest=newest,
+        is_unlike=unlike,
     )
+
+
+def _is_unlike(before: Normal, seen: Normal) -> bool:
+    """Whether two beliefs cannot well be about one thing."""
+    apart = before.variance + seen.variance
+    return 0.0 < apart < inf and (before.middle - seen.middle) ** 2 > UNLIKELY_SPREADS**2 * apart
 
 
 def has_learned(beliefs: Beliefs, quantity: Quantity, about: About) -> bool:

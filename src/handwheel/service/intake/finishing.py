@@ -18,6 +18,8 @@ from handwheel.service.intake.table import Table
 
 FINISHING_CHANGE, ALLOWANCE, FINISH, LOSS, FINISH_RA = "finishing_change", "allowance", "finish", "loss", "finish_ra"
 AS_TURNED = "as turned"
+FROM_TRIAL = "from trial"
+"""A loss that is the one of the shop's own trials (`handwheel.service.intake.trials`)."""
 FINISHES = {word: word for word in (AS_TURNED, "polished", "lapped", "honed", "ground", "brushed")}
 """Ways to finish a surface after turning; all but the first take metal off."""
 LARGEST_CHANGE_MM = 5.0
@@ -202,6 +204,13 @@ def read_amount(table: Table, name: str, *, places: Places) -> Amount | None:
     allowed = quoted(f"0.3 {place.value}" for place in places.known)
     text = written.strip() if isinstance(written, str) and len(written) <= LONGEST_AMOUNT else ""
     parts = _AMOUNT.fullmatch(text)
+    if name == LOSS and text.startswith(FROM_TRIAL):
+        do = (
+            "make one, measure before and after, and note what it takes off the surface: handwheel beliefs --shop SHOP "
+            '--add "polish loss: polished in METAL = 0.008 +- 0.002"'
+        )
+        table.fault(name, allowed="that once the shop has made a trial of this finish in this metal", do=do)
+        return None
     if parts is None:
         do = f'where does it go? Write {name} = "0.3 {places.known[0].value}" or another of them'
         table.fault(name, allowed=f"{allowed}; or a range such as 0.2 to 0.4", do=do)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
@@ -14,7 +15,7 @@ from handwheel.domain.part import BORE, OUTSIDE, USUAL_CORNER_RADIUS_MM, Part
 from handwheel.domain.size import Size, SizeKind
 from handwheel.service.intake.allowances import with_allowances
 from handwheel.service.intake.edges import read_edges
-from handwheel.service.intake.finishing import ALLOWANCE, LOSS, Amount, Places, read_amount, read_finish_ra
+from handwheel.service.intake.finishing import ALLOWANCE, FROM_TRIAL, LOSS, Amount, Places, read_amount, read_finish_ra
 from handwheel.service.intake.metals import read_metal
 from handwheel.service.intake.pressed import FINISHED, Rounds, settle_pressed
 from handwheel.service.intake.ring_shape import End, RingShape, RingStep, RoundSurface
@@ -34,6 +35,9 @@ from handwheel.service.intake.table import Table, by_value, present
 from handwheel.service.intake.text_file import Load, read_beside, read_text_file
 from handwheel.service.intake.toml_text import open_table
 
+if TYPE_CHECKING:
+    from handwheel.service.intake.trials import Trials
+
 MOST_PARTS = 10_000
 """Largest quantity; more is no work for one person and a hand lathe."""
 MOST_CORNER_RADIUS_MM = 5.0
@@ -49,12 +53,12 @@ _WIDTH = SizeForm(kind=SizeKind.LENGTH, places=Places.WIDTH, may_be_between=True
 _DEPTH = SizeForm(kind=SizeKind.LENGTH, may_be_between=True)
 
 
-def read_part_file(path: Path) -> Part:
+def read_part_file(path: Path, *, trials: Trials | None = None) -> Part:
     """Read a part from a file on disk, with the stick that it names; raises `InputError` with all its problems."""
-    return read_part(read_text_file(path), name=path.name, load=lambda named: read_beside(path, named))
+    return read_part(read_text_file(path), name=path.name, load=lambda named: read_beside(path, named), trials=trials)
 
 
-def read_part(text: str, *, name: str, load: Load | None = None) -> Part:
+def read_part(text: str, *, name: str, load: Load | None = None, trials: Trials | None = None) -> Part:
     """Read a part from the text of a part file.
 
     Parameters
@@ -65,6 +69,8 @@ def read_part(text: str, *, name: str, load: Load | None = None) -> Part:
         The file's name, for messages.
     load : callable, optional
         Fetches the text of a file that stands beside it, by its name; without it the part can name none.
+    trials : callable, optional
+        Tells what a finish takes off a metal by the shop's own trials; without it no loss is ``"from trial"``.
 
     Returns
     -------
@@ -77,8 +83,14 @@ def read_part(text: str, *, name: str, load: Load | None = None) -> Part:
         With every problem of the file: unknown, missing or wrong keys, values out of range, sizes that cannot be one
         part.
     """
-    table = open_table(text, name=name)
+    table = open_table(text, name=name, filled=_with_trials(trials) if trials and FROM_TRIAL in text else None)
     return table.problems.settle(part_in(table, load=load))
+
+
+def _with_trials(trials: Trials) -> Callable[[dict[str, object]], dict[str, object]]:
+    from handwheel.service.intake.trials import with_trials
+
+    return partial(with_trials, trials=trials)
 
 
 def part_in(table: Table, *, load: Load | None = None) -> Part | None:

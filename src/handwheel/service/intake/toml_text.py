@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
 
 from handwheel.domain.errors import InputError
@@ -12,7 +13,7 @@ from handwheel.service.intake.lengths import shown
 from handwheel.service.intake.pattern import Pattern
 from handwheel.service.intake.places import key_lines
 from handwheel.service.intake.problems import Problems
-from handwheel.service.intake.table import Table, by_value
+from handwheel.service.intake.table import GIVEN, Must, Table, by_value
 
 LONGEST_FILE = 200_000
 """Longest text that is parsed; the fullest shop file we know is a tenth of it. [characters]"""
@@ -26,18 +27,27 @@ _PLACE = Pattern(r"(?P<reason>.*) \(at (?:line (?P<line>\d+), column (?P<column>
 _KINDS = 'key = value with text in "quotes", [table], [[list of tables]]'
 
 
-def open_table(text: str, *, name: str) -> Table:
-    """Outermost table of a file, in the units that the file states.
+def open_table(
+    text: str,
+    *,
+    name: str,
+    units: Units | Must = GIVEN,
+    filled: Callable[[dict[str, object]], dict[str, object]] | None = None,
+) -> Table:
+    """Outermost table of a file, in the units that the file states; ``units`` are those of one that need not.
+
+    ``filled`` puts values in the place of words that stand for them.
 
     Raises
     ------
     InputError
         If the text is no TOML, or too long or too deep to be one of our files.
     """
-    values = parse_toml(text, name=name)
+    parsed = parse_toml(text, name=name)
+    values = parsed if filled is None else filled(parsed)
     problems = Problems(name, find_lines=lambda: key_lines(_plain_ends(text), values))
-    units = Table(values, problems=problems, units=Units.MM).choice("units", by_value(Units))
-    table = Table(values, problems=problems, units=units)
+    stated = Table(values, problems=problems, units=Units.MM).choice("units", by_value(Units), default=units)
+    table = Table(values, problems=problems, units=stated)
     table.has("units")  # it was read above and counts as known
     return table
 

@@ -13,7 +13,7 @@ from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.part import Units
 from handwheel.service.codec import SCHEMA_DIALECT
 from handwheel.service.intake.edges import BROKEN, ROUND, SHARP
-from handwheel.service.intake.finishing import ALLOWANCE, FINISH, FINISH_RA, FINISHING_CHANGE, LOSS
+from handwheel.service.intake.finishing import ALLOWANCE, FINISH, FINISH_RA, FINISHING_CHANGE, FROM_TRIAL, LOSS
 from handwheel.service.intake.owned import HOLDING_STRENGTHS
 from handwheel.service.intake.part_file import part_in
 from handwheel.service.intake.problems import Problems
@@ -59,6 +59,10 @@ _EDGE: Json = {
 }
 _METAL_TAKEN: Json = {"type": "string", "pattern": r"^\s*[-+]?\s*[0-9.,].*\s[A-Za-z].*$"}
 """An amount and words behind it, which the reader judges."""
+_METAL_LOST: Json = {
+    "anyOf": [_METAL_TAKEN, {"type": "string", "pattern": rf"^\s*{FROM_TRIAL}(\s+on .*)?$"}],
+}
+"""Such an amount, or words for that of the shop's own trials."""
 _FIT_WISH: Json = {"type": "string", "pattern": r"^\s*[A-Za-z].*\s.*[0-9].*$"}
 """Words and a figure behind them, which the reader judges."""
 _RING_SIZE: Json = {"type": "string", "pattern": r"^(?=.*[0-9A-Za-z]).{1,40}$"}
@@ -93,7 +97,7 @@ RAW_FORMS: dict[str, Json] = {
     BETWEEN: _BETWEEN,
     FIT: _FIT_WISH,
     ALLOWANCE: _METAL_TAKEN,
-    LOSS: _METAL_TAKEN,
+    LOSS: _METAL_LOST,
     ROUND: SIZE,
     "uses": {"type": "array", "items": {"enum": list(by_value(GaugeUse))}, "minItems": 1},
     "diameters": {"type": "array", "items": _LENGTH, "minItems": 1},

@@ -6,11 +6,14 @@ import json
 from pathlib import Path
 
 import pytest
+from msgspec import UNSET
 
 from handwheel import check_plan, read_part, read_plan, read_shop, sheet_text
 from handwheel.check.replay import check_sheet
 from handwheel.cli.main import run
+from handwheel.domain.beliefs import BeliefChange
 from handwheel.domain.errors import InputError
+from handwheel.domain.plan import Plan
 from handwheel.planner.uses import used_of_shop
 from handwheel.service import believing
 from handwheel.service.demo import demo_text
@@ -38,6 +41,11 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def beliefs(*arguments: str) -> int:
     return run(["beliefs", "--shop", SHOP, *arguments])
+
+
+def changes_of(plan: Plan) -> tuple[BeliefChange, ...]:
+    assert plan.believed is not UNSET
+    return plan.believed.changes
 
 
 def learn(*said: str) -> None:
@@ -106,7 +114,7 @@ def test_json_holds_prior_evidence_and_what_the_planner_does(capsys: pytest.Capt
         (("--add", "spring share: nothing = 0.1 +- 0.1"), "'nothing' is no tool of shop"),
         (("--add", SPRING, "--date", "2026-12-24"), "later than today"),
         (("--add", SPRING, "--date", "Christmas"), "--date: got 'Christmas'"),
-        (("--event", "edge changed: nothing"), "'nothing' is no tool; allowed: right-hand-carbide"),
+        (("--event", "edge changed: nothing"), "'nothing' is no tool; allowed: 'right-hand-carbide'"),
         (("--event", "edge blunted: boring-12"), "--event: found 'edge blunted'"),
         (("--withdraw", "1"), "found no evidence no. 1"),
         (("--note", "so"), "go with --add or --event"),
@@ -132,7 +140,7 @@ def test_a_plan_goes_by_what_was_learned_and_keeps_it(folder: Path, capsys: pyte
     of_file = read_shop(folder / SHOP)
     assert taught.uses == used_of_shop(taught.sheet, of_file)
     assert taught.id != bare.id
-    assert {change.quantity.value for change in taught.believed.changes} == {"lead error", "time", "spindle speed"}
+    assert {change.quantity.value for change in changes_of(taught)} == {"lead error", "time", "spindle speed"}
     assert {reason.standing for reason in taught.reasons if reason.source_key == "BELIEFS"} == {"as learned"}
     assert read_for(folder / "learned" / "plan.json", folder / SHOP)[1].lathe.speeds[2].rpm == 201.0
 
@@ -189,7 +197,7 @@ def test_a_plan_taken_from_those_compared_goes_by_beliefs_too(folder: Path, caps
     assert run(["plan", PART, "--shop", SHOP, "--compare", "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["options"][0]["plan"] != plain["options"][0]["plan"]
     assert run(["plan", PART, "--shop", SHOP, "--take", "1"]) == 0
-    (change,) = read_plan(folder / "plan.json").believed.changes
+    (change,) = changes_of(read_plan(folder / "plan.json"))
     assert change.thing == "tool_change_s"
 
 

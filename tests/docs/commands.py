@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 NAME = "commands.md"
 MORE = {
+    "beliefs": "[what this lathe has taught](../theory/beliefs.md), "
+    "[keep what you learn](../shop-file.md#keep-what-you-learn)",
     "check": "[what the check refuses](../check.md)",
     "checkup": "[measure your lathe](../how-to/measure-your-lathe.md)",
     "completion": "[on the terminal](../terminal.md)",

@@ -33,7 +33,7 @@ def test_every_command_of_the_page_runs_in_its_order(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(sys, "stdin", io.StringIO("\n" * 100))
-    assert len(commands()) == 7
+    assert len(commands()) == 11
     for words in commands():
         assert run(words) == 0, words
     assert "written: my-shop.toml" in capsys.readouterr().err

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 import click
 
 from handwheel import __version__
+from handwheel.cli.beliefs import beliefs, with_beliefs
 from handwheel.cli.bench import bench
 from handwheel.cli.checkup import checkup
-from handwheel.cli.beliefs import beliefs, with_beliefs
 from handwheel.cli.completion import PLAN_FILE, TOML_FILE, completion, metals, steps_of_plan
 from handwheel.cli.diagnose import diagnose
 from handwheel.cli.draw import draw

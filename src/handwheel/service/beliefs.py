@@ -130,7 +130,7 @@ def _require_known(shop: Shop, before: Learned, after: Learned, *, name: str) ->
     for event in happened:
         subject = EVENT_SUBJECT[event.kind]
         if not is_in_shop(shop, subject, event.about):
-            known = ", ".join(things(shop, subject))
+            known = ", ".join(f"{thing!r}" for thing in things(shop, subject))
             raise InputError((f"{name}: {event.kind.value}: {event.about!r} is no {subject.value}; allowed: {known}",))
 
 

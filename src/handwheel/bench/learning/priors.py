@@ -73,7 +73,7 @@ def require_about(shop: Shop, quantity: Quantity, about: About) -> None:
     """Raise `ShopError` if a quantity cannot be about that thing of the shop, or not with that metal."""
     subject = SUBJECT_OF[quantity]
     if not is_in_shop(shop, subject, about.thing):
-        known = ", ".join(things(shop, subject))
+        known = ", ".join(f"{thing!r}" for thing in things(shop, subject))
         msg = (
             f"{quantity.value}: {about.thing!r} is no {subject.value} of shop {shop.name!r}; "
             f"allowed: {known or 'none'}; take one of them"

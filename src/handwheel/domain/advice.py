@@ -98,10 +98,6 @@ class AdviceTable(Struct, frozen=True, kw_only=True):
         How long the work is to cool before it is read. [s]
     beyond : bool
         Whether those figures count beyond a zero that is touched; else short of one that is set from the reading.
-    readings : int
-        How many readings are to be taken; the rows are for their mean.
-    cool_s : float
-        How long the work is to cool before them; 0 if warmth is too small to matter. [s]
     """
 
     bands: tuple[AdviceBand, ...]
@@ -114,5 +110,3 @@ class AdviceTable(Struct, frozen=True, kw_only=True):
     readings: int = 1
     cool_s: float = 0.0
     beyond: bool = False
-    readings: int = 1
-    cool_s: float = 0.0

@@ -44,6 +44,8 @@ ALIKE = 1.5
 """Two cuts count as alike if neither is deeper than the other times this; common practice, no source."""
 DOUBT_CHANCE = 0.05
 """A part that is outside its limits more surely than this is not read again; ours, no source."""
+FINISHING = 1.8
+"""A last cut is no deeper than the depth wanted for one times this; ours, no source."""
 LOST_CHANCE = 0.5
 """A part that is rather beyond the far limit than not is lost; ours, no source."""
 TINY = 1e-9
@@ -204,6 +206,7 @@ def _choice(approach: Approach, belief: Belief) -> _Choice:
     leaves_enough = share_below((half.left_mm - needed) / half.spread_mm)
     pair_chance = chosen(half.depth_mm >= approach.least_cut_mm * (1.0 - TINY), leaves_enough, 0.0)
     alike = (last > 0.0) & (whole.depth_mm <= ALIKE * last) & (last <= ALIKE * whole.depth_mm)
+    alike = alike & (whole.depth_mm <= FINISHING * approach.last_cut_mm)
     whole_chance, _ = chances(approach, whole.left_mm, whole.spread_mm)
     is_last = (alike & (whole_chance >= approach.wanted_chance)) | (pair_chance <= whole_chance)
 
@@ -220,7 +223,7 @@ def _choice(approach: Approach, belief: Belief) -> _Choice:
         near = chosen(is_last, field(whole), field(half))
         return chosen(is_deep, field(rough), chosen(proves, field(proof), near))
 
-    wants_fine = to_fine & not_(is_deep)
+    wants_fine = to_fine & not_(is_deep) & (left > needed)
     return _Choice(
         landing=Landing(
             steps=taken(lambda one: one.steps),

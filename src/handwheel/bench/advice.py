@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 HEAT_SHARE = 0.1
 """Warmth counts from this share of the tolerance on (PC-24)."""
-READ_SHARE = 0.1
+READ_SHARE = 0.15
 """Readings are repeated until their mean is uncertain by half this share of the tolerance; ours, no source."""
 LEAST_READINGS = 2
 """Readings of a stop from which a cut follows, for one may be misread; common practice, no source."""

@@ -132,7 +132,7 @@ class Approach(Struct, frozen=True, kw_only=True):
     far_chance: float = FAR_CHANCE
     good_chance: float = GOOD_CHANCE
     wanted_chance: float = WANTED_CHANCE
-    most_readings: int = 6
+    most_readings: int = 12
 
     @property
     def near_mm(self) -> Each:

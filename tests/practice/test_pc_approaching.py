@@ -104,7 +104,7 @@ def test_pc_11_what_is_less_than_a_chip_is_told_and_never_rubbed_off(left_mm: fl
     belief = moves.touched(beginning(STEEL_304, left=Prior(value=0.3, spread=0.02)), STEEL_304)
     belief = moves.cut(belief, STEEL_304, 0.3)
     reading = float(STEEL_304.reading_mm(left_mm))
-    read = moves.read(moves.waited(belief, STEEL_304, 1800.0), STEEL_304, reading, count=6.0)
+    read = moves.read(moves.waited(belief, STEEL_304, 1800.0), STEEL_304, reading, count=12.0)
     assert Next(int(advise(STEEL_304, read).do)) is Next.STUCK
 
 

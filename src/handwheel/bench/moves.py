@@ -187,7 +187,7 @@ def read(belief: Belief, approach: Approach, mean_mm: Each, *, count: Each = 1.0
     """
     spread_sum = belief.spread_sum + sum_mm2
     freedom = belief.spread_freedom + most(count - 1.0, 0.0)
-    variance = spread_sum / (freedom - 1.0) / count  # wider than normal: the spread of the gauge is itself uncertain
+    variance = spread_sum / (freedom * count)
     gain = approach.sign * approach.per_travel
     seen = {Unknown.LEFT: gain, Unknown.BIAS: 1.0, Unknown.WARM: 1.0}
     miss = mean_mm - expected_reading_mm(belief, approach)
@@ -223,7 +223,7 @@ def expected_reading_mm(belief: Belief, approach: Approach) -> Each:
 
 def reading_variance(belief: Belief, approach: Approach) -> Each:
     """Variance with which the next reading is expected. [mm²]"""
-    return _seen_variance(belief, approach) + belief.spread_sum / (belief.spread_freedom - 1.0)
+    return _seen_variance(belief, approach) + belief.spread_sum / belief.spread_freedom
 
 
 def _seen_variance(belief: Belief, approach: Approach) -> Each:

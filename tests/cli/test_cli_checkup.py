@@ -64,11 +64,35 @@ def test_what_lies_between_is_asked_and_nothing_is_written(shop: Path, capsys: p
     assert shop.read_bytes() == before
 
 
-def test_what_has_no_key_says_so(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    said = ("near=22.01", "far=22.03", "apart=80", "held=chuck", "gauge=micrometer-0-25")
-    entered = [word for each in said for word in ("--enter", each)]
-    assert run(["checkup", "two-collars", "--shop", str(shop), *entered, "--write"]) == 0
-    assert "the shop file has no key for that" in capsys.readouterr().err
+def entered(*texts: str) -> list[str]:
+    return [word for each in texts for word in ("--enter", each)]
+
+
+def test_what_the_shop_file_has_no_key_for_goes_to_the_beliefs(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    said = entered("near=22.01", "far=22.03", "apart=80", "held=chuck", "gauge=micrometer-0-25")
+    before = shop.read_bytes()
+    assert run(["checkup", "two-collars", "--shop", str(shop), *said, "--write"]) == 0
+    beliefs = shop.with_name("my-shop.beliefs.toml")
+    assert f"written: {beliefs}" in capsys.readouterr().err
+    assert shop.read_bytes() == before
+    assert run(["beliefs", "--shop", str(shop)]) == 0
+    out = capsys.readouterr().out
+    assert "taper" in out
+    assert "check-up: two-collars" in out
+
+
+def test_another_beliefs_file_is_written_where_it_is_named(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    other = shop.with_name("other.toml")
+    assert run(["checkup", "slack", "--shop", str(shop), *SLACK, "--write", "--beliefs", str(other)]) == 0
+    assert 'quantity = "slack"' in other.read_text(encoding="utf-8")
+    assert not shop.with_name("my-shop.beliefs.toml").exists()
+    assert capsys.readouterr().err.count("written:") == 2
+
+
+def test_what_neither_file_has_a_key_for_says_so(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    said = entered("on=spindle", "low=0; 0; 0", "high=0.01; 0.01; 0.02", "gauge=indicator")
+    assert run(["checkup", "runout", "--shop", str(shop), *said, "--write"]) == 0
+    assert "neither shop file nor beliefs file has a key" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(

@@ -10,12 +10,14 @@ import pytest
 
 from handwheel.bench.checkup.entry import Field, Kind
 from handwheel.bench.checkup.trials import TRIALS
+from handwheel.domain.beliefs import SUBJECT_OF
 from handwheel.domain.errors import InputError
 from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
 from handwheel.service import checkup
 from handwheel.service.checkup_entry import read_entry
 from handwheel.service.checkup_text import list_json, outcome_json, outcome_text, trial_json, trial_text
+from handwheel.service.intake.beliefs_file import read_beliefs
 from handwheel.service.intake.shop_file import read_shop
 from handwheel.service.templates import MARK, template_text
 
@@ -170,6 +172,38 @@ def test_the_evidence_for_the_beliefs_is_toml_with_what_they_ask(shop_file: Path
     assert row["value"] == pytest.approx(0.1125)
     assert row["spread"] > 0
     assert row["from"] == "check-up: slack"
+
+
+@pytest.mark.parametrize(
+    ("trial", "texts"),
+    [
+        ("slack", SLACK),
+        ("runout", ("on=bar", "low=0; 0; 0", "high=0.04; 0.05; 0.05", "gauge=indicator")),
+        ("speed", ("position=low belt, middle step", "turns=104", "seconds=30", "by=counter")),
+        ("angle", ("scale=5.5", "marks=300", "across=0.72; 0.72; 0.725", "gauge=indicator")),
+        ("trial-cut", ("marks=200", "before=22.01; 22.02", "after=12.02; 12.01", "gauge=micrometer-0-25")),
+        ("two-collars", ("near=22.01", "far=22.03", "apart=80", "held=chuck", "gauge=micrometer-0-25")),
+        ("touch", ("tool=right-hand", "metal=al_6082", "skim=0", "touch=0.25; 0.5; 0.25; 0.75; 0.5")),
+        (
+            "spring-depths",
+            (
+                *("tool=right-hand", "metal=ss304", "light=5", "deep=20"),
+                *("before=20", "after=19.09", "gauge=micrometer-0-25"),
+            ),
+        ),
+    ],
+)
+def test_the_beliefs_take_what_was_measured_as_it_stands(trial: str, texts: tuple[str, ...], shop_file: Path) -> None:
+    """By the reader of the beliefs file itself: quantity, thing, value and spread."""
+    found = checkup.judge(trial, shop_file, texts)
+    assert checkup.believe(found, shop_file, date=DAY) is not None
+    path = shop_file.with_name("my-shop.beliefs.toml")
+    (noted,) = read_beliefs(path.read_text(encoding="utf-8"), name="b").noted
+    (one,) = found.outcome.measured
+    assert (noted.quantity.value, noted.about.thing, noted.about.metal) == (one.quantity, one.thing, one.metal)
+    assert noted.evidence.value == pytest.approx(one.value, rel=1e-5)
+    assert noted.evidence.spread == pytest.approx(one.spread, rel=1e-5)
+    assert SUBJECT_OF[noted.quantity].value == checkup.BELIEVED[one.quantity]
 
 
 def test_the_list_says_what_is_still_as_the_starting_file_had_it(shop_file: Path) -> None:

@@ -113,6 +113,48 @@ def write(found: Judged, path: Path) -> Written | None:
     return write_whole(path, changed(read_text_file(path), found.outcome.changes, name=path.name))
 
 
+def believe(found: Judged, path: Path, *, date: str, given: Path | None = None) -> Written | None:
+    """Add what a trial measured to what was learned at the shop of a file, where beliefs know such a quantity.
+
+    Parameters
+    ----------
+    found : Judged
+        Readings with what they say.
+    path : Path
+        The shop file.
+    date : str
+        Day of the trial, as 2026-11-30.
+    given : Path, optional
+        The beliefs file, if it is not the one beside the shop file.
+
+    Returns
+    -------
+    Written or None
+        ``None`` if there is nothing to add.
+
+    Raises
+    ------
+    InputError
+        If the beliefs file will not do; nothing is changed then.
+    NotWrittenError
+        If it is not on the disk.
+    """
+    from handwheel.service.beliefs import Edit, edit_beliefs
+
+    known = tuple(one for one in found.outcome.measured if one.quantity in BELIEVED)
+    if not known:
+        return None
+    notes = "; ".join(dict.fromkeys(one.evidence for one in known))
+    edit = Edit(add=tuple(map(_said, known)), date=date, what=f"check-up: {found.trial.key}", note=notes)
+    return edit_beliefs(path, edit, given=given)
+
+
+def _said(one: Measured) -> str:
+    """A piece of evidence as `handwheel beliefs --add` takes it."""
+    about = f"{one.thing} in {one.metal}" if one.metal else one.thing
+    return f"{one.quantity}: {about} = {one.value:.{FIGURES}g} +- {one.spread:.{FIGURES}g}"
+
+
 def changed(text: str, changes: Iterable[Change], *, name: str) -> str:
     """Text of a shop file with the changes of a trial made in it; it has passed the reader."""
     values = parse_toml(text, name=name)

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import re
 from math import nan
+from pathlib import Path
 from typing import Any
 
 import pytest
 from msgspec.structs import replace
 
-from handwheel.bench.checkup.entry import MOST_READINGS, Entry, require_valid
+from handwheel.bench.checkup.entry import MOST_READINGS, Entry, Kind, require_valid
 from handwheel.bench.checkup.trial import RowHeard, SpeedCounted, Trial
 from handwheel.bench.checkup.trials import TRIALS, trial_named
 from handwheel.data.cautions import work_cautions
 from handwheel.domain.errors import InputError, ShopError
 from handwheel.domain.gauges import GaugeUse
+from handwheel.service.intake.shop_file import read_shop
 from handwheel.service.templates import TEMPLATES
 from tests.bench.checkups import INDICATOR, MICROMETER, entry_of, outcome_of, said, shop_of
 
+SHOPS = Path(__file__).parents[1] / "shops"
 CUT = {"marks": 200, "before": 22.0, "after": 12.0, "gauge": MICROMETER}
 COLLARS: dict[str, Any] = {"near": 22.0, "far": 22.01, "apart": 80.0, "held": "chuck", "gauge": MICROMETER}
 REPEAT: dict[str, Any] = {
@@ -158,9 +161,29 @@ def test_an_unknown_trial_is_told_which_there_are() -> None:
         trial_named("slak")
 
 
+@pytest.mark.parametrize("path", sorted(SHOPS.glob("*.toml")), ids=lambda path: path.stem)
+def test_every_awkward_shop_gets_each_trial_or_is_told_what_it_lacks(path: Path) -> None:
+    shop = read_shop(path.read_text(encoding="utf-8"), name=path.name)
+    for trial in TRIALS.values():
+        told = ""
+        try:
+            assert all(each.choices for each in trial.fields(shop) if each.kind is Kind.WORD)
+        except ShopError as lacking:
+            told = str(lacking)
+        assert not told or "which this trial needs" in told
+        assert trial.instructions(shop)
+        assert trial.matters(shop)
+
+
+def test_a_drive_without_steps_goes_by_its_tachometer() -> None:
+    shop = read_shop((SHOPS / "variable-speed.toml").read_text(encoding="utf-8"), name="variable-speed.toml")
+    with pytest.raises(ShopError, match="goes by its tachometer"):
+        TRIALS["speed"].fields(shop)
+
+
 def test_a_shop_without_the_gauge_is_told() -> None:
     gauges = tuple(gauge for gauge in shop_of().gauges if GaugeUse.RUNOUT not in gauge.uses)
-    with pytest.raises(ShopError, match="has no gauge that measures runout"):
+    with pytest.raises(ShopError, match="has no gauge that measures runout, which this trial needs"):
         outcome_of("slack", replace(shop_of(), gauges=gauges), **SLACK)
 
 

@@ -18,6 +18,9 @@ _BETWEEN = re.compile(r"\s*;\s*|,\s+")
 """Between two readings stands a semicolon, or a comma with a blank: a comma alone may be a decimal one."""
 _POINTED_LIST = re.compile(r"[^,]*\.[^,]*(?:,[^,]*\.[^,]*)+")
 """Where every figure has its decimal point, a comma alone parts them too."""
+_WHOLE_LIST = re.compile(r"[0-9]+(?:,[0-9]+){2,}")
+_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+")
+"""More than one comma parts whole figures, unless they may be thousands: then it is asked."""
 _SIGNED = re.compile(r"(?P<sign>[+-]?)\s*(?P<rest>[0-9.,].*)")
 
 
@@ -29,7 +32,7 @@ def read_entry(texts: Iterable[str], *, fields: Sequence[Field], where: str, uni
     texts : iterable of str
         Such as ``before=20.02 mm``, ``marks=10``, ``gauge=micrometer-0-25``. A key may come again, or its readings may
         stand behind each other: ``before=20.02; 20.03`` or ``20.02, 20.03``. A comma between figures without a blank is
-        a decimal comma, unless every figure has its point.
+        a decimal comma, unless every figure has its point or there are two commas and more.
     fields : sequence of Field
         What may be entered; what is unknown is left for `handwheel.bench.checkup.entry.require_valid` to refuse.
     where : str
@@ -86,7 +89,9 @@ def _example(fields: Sequence[Field]) -> str:
 
 
 def _readings(written: str) -> Iterator[str]:
-    pieces = written.split(",") if _POINTED_LIST.fullmatch(written) and " " not in written else _BETWEEN.split(written)
+    whole = _WHOLE_LIST.fullmatch(written) and not _THOUSANDS.fullmatch(written)
+    pointed = _POINTED_LIST.fullmatch(written) and " " not in written
+    pieces = written.split(",") if whole or pointed else _BETWEEN.split(written)
     return (piece for piece in pieces if piece)
 
 

@@ -45,9 +45,8 @@ def _instructions(_: Shop) -> tuple[Instruction, ...]:
 
 
 def _fields(shop: Shop) -> tuple[Field, ...]:
-    ids = tuple(tool.id for tool in shop.tools if tool.kind in HEARD_WITH)
     return (
-        Field(key="tool", says="id of the tool", kind=Kind.WORD, choices=ids),
+        shared.tool_field(shop, *HEARD_WITH),
         Field(key="metal", says="what was cut, by its key", kind=Kind.METAL),
         Field(key="quiet", says="deepest cut that stayed quiet, on the radius", low=0.01, high=20.0, needed=False),
         Field(key="sang", says="depth of the cut that chattered, on the radius", low=0.01, high=20.0, needed=False),

@@ -18,6 +18,7 @@ from handwheel.domain.said import said
 from handwheel.domain.shop import Shop
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.domain.slides import Slide
+from handwheel.domain.tools import ToolKind
 from handwheel.physics.few_readings import Component, Estimate, estimate, mean_of, reading_doubt, rounding
 
 SETTING_MARKS = 0.2
@@ -97,13 +98,24 @@ def gauges_for(shop: Shop, *uses: GaugeUse) -> tuple[Gauge, ...]:
 
 
 def gauge_field(shop: Shop, *uses: GaugeUse) -> Field:
-    """Which gauge was read, by its id in the shop file."""
+    """Which gauge was read, by its id in the shop file; raises `ShopError` if there is none."""
+    wanted = " or ".join(use.value for use in uses)
     ids = tuple(gauge.id for gauge in gauges_for(shop, *uses))
-    if not ids:
-        wanted = " or ".join(use.value for use in uses)
-        msg = f"shop {shop.name!r}: has no gauge that measures {wanted}; add a [[gauge]] with that among its uses"
+    return owned_field(shop, "gauge", "id of the gauge that was read", ids, lacking=f"gauge that measures {wanted}")
+
+
+def tool_field(shop: Shop, *kinds: ToolKind) -> Field:
+    """Which tool cut, by its id in the shop file; raises `ShopError` if there is none."""
+    ids = tuple(tool.id for tool in shop.tools if tool.kind in kinds)
+    return owned_field(shop, "tool", "id of the tool", ids, lacking=f"tool for {' or '.join(k.value for k in kinds)}")
+
+
+def owned_field(shop: Shop, key: str, says: str, names: tuple[str, ...], *, lacking: str) -> Field:
+    """One of the things that a shop has; raises `ShopError` if it has none, for no trial can be made without."""
+    if not names:
+        msg = f"shop {shop.name!r}: has no {lacking}, which this trial needs; add one to the shop file"
         raise ShopError(msg)
-    return Field(key="gauge", says="id of the gauge that was read", kind=Kind.WORD, choices=ids)
+    return Field(key=key, says=says, kind=Kind.WORD, choices=names)
 
 
 def readings_field(key: str, says: str, *, fewest: int = 1, most: int = 20, high: float = 500.0) -> Field:

@@ -56,14 +56,20 @@ def _instructions(_: Shop) -> tuple[Instruction, ...]:
             "passes and say nought. Above that use a counter or a tachometer that counts turns (by=counter)."
         ),
         shared.act("Enter turns and seconds of each of three counts."),
-        shared.running("Count it under a usual cut too, if you can: a belt slips a little, a motor drops."),
+        shared.running("With a counter that needs no hand near it count under a usual cut too: a belt slips."),
     )
 
 
 def _fields(shop: Shop) -> tuple[Field, ...]:
     positions = tuple(speed.position for speed in shop.lathe.speeds if not speed.full_power_rpm)
     return (
-        Field(key="position", says="position, as the shop file words it", kind=Kind.WORD, choices=positions),
+        shared.owned_field(
+            shop,
+            "position",
+            "position, as the shop file words it",
+            positions,
+            lacking="speed in steps (a drive without them goes by its tachometer)",
+        ),
         Field(key="turns", says="turns counted", kind=Kind.NUMBER, low=5.0, high=1e5, unit="turns", most=20),
         Field(key="seconds", says="their time", kind=Kind.NUMBER, low=2.0, high=3600.0, unit="s", most=20),
         Field(key="by", says="what counted", kind=Kind.WORD, choices=(MARK, COUNTER)),

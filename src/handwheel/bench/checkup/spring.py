@@ -27,9 +27,8 @@ def matters(shop: Shop) -> str:
 
 def fields(shop: Shop) -> tuple[Field, ...]:
     """What both trials ask."""
-    ids = tuple(tool.id for tool in shop.tools if tool.kind is ToolKind.TURNING)
     return (
-        Field(key="tool", says="id of the tool", kind=Kind.WORD, choices=ids),
+        shared.tool_field(shop, ToolKind.TURNING),
         Field(key="metal", says="what was cut, by its key", kind=Kind.METAL),
         shared.gauge_field(shop, GaugeUse.OUTSIDE),
     )

@@ -53,7 +53,6 @@ def _instructions(_: Shop) -> tuple[Instruction, ...]:
 
 
 def _fields(shop: Shop) -> tuple[Field, ...]:
-    tools = tuple(tool.id for tool in shop.tools if tool.kind is ToolKind.TURNING)
     readings = (
         (
             _marks_field("skim", "reading at the skim"),
@@ -66,7 +65,7 @@ def _fields(shop: Shop) -> tuple[Field, ...]:
         )
     )
     return (
-        Field(key="tool", says="id of the tool", kind=Kind.WORD, choices=tools),
+        shared.tool_field(shop, ToolKind.TURNING),
         Field(key="metal", says="what was touched, by its key", kind=Kind.METAL),
         *readings,
         Field(

@@ -50,9 +50,8 @@ def outcome_of(trial: str, shop: Shop, **given: object) -> Outcome:
 
 
 def covers(outcome: Outcome, truth: float) -> bool:
-    """Whether the stated belief holds the truth within its 95 %."""
-    (found,) = outcome.measured
-    return abs(found.value - truth) <= COVER * found.spread
+    """Whether the stated belief holds the truth within its 95 %; honest readings that are asked about count as lost."""
+    return bool(outcome.measured) and all(abs(one.value - truth) <= COVER * one.spread for one in outcome.measured)
 
 
 def said(outcome: Outcome) -> str:

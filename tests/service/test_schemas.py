@@ -67,7 +67,7 @@ FILES = {
     **{("shop", f"template, {name}"): template_text(name) for name in TEMPLATES},
     ("part", "small"): PART,
 }
-NOT_OF_THESE_FILES = {"ring_stick.py"}
+NOT_OF_THESE_FILES = {"ring_stick.py", "beliefs_file.py"}
 """Readers of other files."""
 OF_A_KEY = {"text", "flag", "count", "number", "exact", "exact_mm", "mm", "rising_mm", "choice", "values", "table"}
 OF_A_KEY |= {"tables", "table_if_any", "has", "raw", "read_size", "read_thread", "read_rpm", "_read_pulleys"}

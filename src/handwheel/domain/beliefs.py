@@ -7,10 +7,26 @@ from math import inf, isfinite
 
 from msgspec import Struct
 
+from handwheel.domain.believed import BeliefChange, Believed, Quantity
 from handwheel.domain.choice import Choice
 from handwheel.domain.errors import OutOfRangeError
-from handwheel.domain.exact import Fraction
 from handwheel.domain.shop import Shop
+
+__all__ = [
+    "About",
+    "Belief",
+    "BeliefChange",
+    "Beliefs",
+    "Believed",
+    "Event",
+    "EventKind",
+    "Evidence",
+    "Learned",
+    "Noted",
+    "Prior",
+    "Quantity",
+    "Subject",
+]
 
 _ISO = r"(?P<year>[0-9]{4})-(?P<month>[0-9]{2})-(?P<day>[0-9]{2})(?:T(?P<hour>[0-9]{2}):(?P<minute>[0-9]{2}))?"
 DAY_LETTERS = len("2026-11-30")
@@ -19,8 +35,6 @@ _DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 _FEBRUARY = 2
 FIRST_YEAR = 1900
 """An earlier date is a slip."""
-LONGEST_WORDS = 200
-"""Longest note, and longest name of a thing. [characters]"""
 
 
 class Subject(Choice):
@@ -34,25 +48,6 @@ class Subject(Choice):
     HABIT = "habit"
     SPEED = "speed"
     METHOD = "method"
-
-
-class Quantity(Choice):
-    """What is learned; units, and what is believed beforehand, stand in ``data/belief_priors.csv``."""
-
-    SPRING = "spring share"
-    TOUCH_ERROR = "touch error"
-    EDGE_WEAR = "edge wear"
-    DRILL_OVERSIZE = "drill oversize"
-    LEAD_ERROR = "lead error"
-    SLACK = "slack"
-    TAPER = "taper"
-    ANGLE_ERROR = "angle error"
-    GAUGE_BIAS = "gauge bias"
-    GAUGE_SPREAD = "gauge spread"
-    RUNOUT = "runout"
-    TIME = "time"
-    SPINDLE_SPEED = "spindle speed"
-    POLISH_LOSS = "polish loss"
 
 
 SUBJECT_OF = {
@@ -281,39 +276,3 @@ class Belief(Struct, frozen=True, kw_only=True):
     def counting(self) -> tuple[Evidence, ...]:
         """Evidence that is not withdrawn."""
         return tuple(piece for piece in self.evidence if not piece.withdrawn)
-
-
-class BeliefChange(Struct, frozen=True, kw_only=True):
-    """One figure of the shop that a plan takes from a belief.
-
-    Parameters
-    ----------
-    quantity : Quantity
-        Which belief. It settles what is changed: a time its habit, a speed its rev/min, a lead error the lead of the
-        dial (by a factor), a slack the slack, a spread or bias the trust in a gauge, a runout that of the holding, an
-        oversize of drills the play of the tailstock.
-    thing : str
-        Which one.
-    was, now : Fraction
-        Figure of the shop file, and the one in its place; exact. Of a lead error the factor, 1 before.
-    value, spread : float
-        What is believed, and its standard uncertainty, in the unit of the quantity.
-    """
-
-    quantity: Quantity
-    thing: str
-    was: Fraction
-    now: Fraction
-    value: float
-    spread: float
-
-
-class Believed(Struct, frozen=True, kw_only=True):
-    """What a plan took from beliefs: which version of them, as of which day, and each figure that it changed.
-
-    The plan holds the figures themselves, so that what is learned later does not touch a plan that is being worked by.
-    """
-
-    version: str
-    date: str
-    changes: tuple[BeliefChange, ...]

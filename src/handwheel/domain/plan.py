@@ -5,7 +5,7 @@ from enum import Enum
 from msgspec import UNSET, Struct, UnsetType
 
 from handwheel.domain.acts import Act
-from handwheel.domain.beliefs import Believed
+from handwheel.domain.believed import Believed
 from handwheel.domain.contour import Point
 from handwheel.domain.findings import Finding, Proof, Reason
 from handwheel.domain.part import Part

@@ -1,4 +1,4 @@
-"""A beliefs file is edited line by line: what is not meant stays byte for byte, and every edit can be taken back."""
+"""A beliefs file is edited line by line: the rest stays byte for byte, and edits can be taken back."""
 
 from __future__ import annotations
 

@@ -105,29 +105,25 @@ def _judge_time(beliefs: Beliefs, about: About, part: Part | None) -> Judged:
     """A time that was learned is taken in whole seconds."""
     del part
     was = _exact(getattr(beliefs.shop.habits, about.thing))
-    return _taken(
-        beliefs, Quantity.TIME, about, was, lambda value, _: round(Fraction(value) / TIME_STEP_S) * TIME_STEP_S
-    )
+    value, _ = believed(beliefs, Quantity.TIME, about)
+    return _taken(beliefs, Quantity.TIME, about, was, round(Fraction(value) / TIME_STEP_S) * TIME_STEP_S)
 
 
 def _judge_speed(beliefs: Beliefs, about: About, part: Part | None) -> Judged:
     """A speed that was measured overrides what a plate or pulleys promise, in whole turns a minute."""
     del part
     was = next(_exact(speed.rpm) for speed in beliefs.shop.lathe.speeds if speed.position == about.thing)
-    return _taken(
-        beliefs,
-        Quantity.SPINDLE_SPEED,
-        about,
-        was,
-        lambda value, _: max(round(Fraction(value) / SPEED_STEP_RPM) * SPEED_STEP_RPM, SPEED_STEP_RPM),
-    )
+    value, _ = believed(beliefs, Quantity.SPINDLE_SPEED, about)
+    now = max(round(Fraction(value) / SPEED_STEP_RPM) * SPEED_STEP_RPM, SPEED_STEP_RPM)
+    return _taken(beliefs, Quantity.SPINDLE_SPEED, about, was, now)
 
 
 def _judge_slack(beliefs: Beliefs, about: About, part: Part | None) -> Judged:
     """So much slack as it may be: who backs off by less than the slack backs off by nothing."""
     del part
     was = _slide(beliefs.shop.lathe, about.thing).slack_mm
-    return _taken(beliefs, Quantity.SLACK, about, was, lambda value, spread: _up(value, spread, SLACK_STEP_MM))
+    now = _up(*believed(beliefs, Quantity.SLACK, about), SLACK_STEP_MM)
+    return _taken(beliefs, Quantity.SLACK, about, was, now)
 
 
 def _judge_runout(beliefs: Beliefs, about: About, part: Part | None) -> Judged:
@@ -136,7 +132,8 @@ def _judge_runout(beliefs: Beliefs, about: About, part: Part | None) -> Judged:
     was = _exact(
         beliefs.shop.lathe.chuck.runout_mm if about.thing == CHUCK else beliefs.shop.holding(about.thing).runout_mm
     )
-    return _taken(beliefs, Quantity.RUNOUT, about, was, lambda value, spread: _up(value, spread, FINE_STEP_MM))
+    now = _up(*believed(beliefs, Quantity.RUNOUT, about), FINE_STEP_MM)
+    return _taken(beliefs, Quantity.RUNOUT, about, was, now)
 
 
 def _judge_gauge(beliefs: Beliefs, about: About, part: Part | None) -> Judged:
@@ -146,7 +143,7 @@ def _judge_gauge(beliefs: Beliefs, about: About, part: Part | None) -> Judged:
     bias, unsure = believed(beliefs, Quantity.GAUGE_BIAS, about)
     scatter, _ = believed(beliefs, Quantity.GAUGE_SPREAD, about)
     trust = _up(abs(bias), hypot(unsure, max(scatter, 0.0)), FINE_STEP_MM)
-    return _taken(beliefs, Quantity.GAUGE_SPREAD, about, was, lambda value, spread: trust)  # noqa: ARG005 - of both
+    return _taken(beliefs, Quantity.GAUGE_SPREAD, about, was, trust)
 
 
 def _judge_gauge_bias(beliefs: Beliefs, about: About, part: Part | None) -> Judged:
@@ -169,7 +166,7 @@ def _judge_drill(beliefs: Beliefs, about: About, part: Part | None) -> Judged:
     more = (_up(*over[about], FINE_STEP_MM) - LEFT_FOR_DRILLS_MM) / 2
     if over[about][0] <= LEFT_FOR_DRILLS_MM or more <= was:
         return "within what is left for any drill", None
-    return _taken(beliefs, Quantity.DRILL_OVERSIZE, about, was, lambda value, spread: more)  # noqa: ARG005 - of all
+    return _taken(beliefs, Quantity.DRILL_OVERSIZE, about, was, more)
 
 
 def _drills(beliefs: Beliefs) -> tuple[About, ...]:
@@ -189,7 +186,7 @@ def _judge_lead(beliefs: Beliefs, about: About, part: Part | None) -> Judged:
     if part is not None and not _lead_matters(beliefs.shop, part, slide, value):
         return TOO_SMALL, None
     now = 1 + round(Fraction(value) / FACTOR_STEP) * FACTOR_STEP
-    return _taken(beliefs, Quantity.LEAD_ERROR, about, Fraction(1), lambda value, spread: now)  # noqa: ARG005 - as above
+    return _taken(beliefs, Quantity.LEAD_ERROR, about, Fraction(1), now)
 
 
 def _lead_matters(shop: Shop, part: Part, slide: Slide, error: float) -> bool:
@@ -212,14 +209,11 @@ def _infeed_mm(shop: Shop, part: Part) -> float:
     return max(outside, part.bore_radius_mm - max(holes, default=0.0), shop.habits.finish_cut_mm)
 
 
-def _taken(
-    beliefs: Beliefs, quantity: Quantity, about: About, was: Fraction, figure: Callable[[float, float], Fraction]
-) -> Judged:
+def _taken(beliefs: Beliefs, quantity: Quantity, about: About, was: Fraction, now: Fraction) -> Judged:
     """A figure in the place of another, unless they are one."""
-    value, spread = believed(beliefs, quantity, about)
-    now = figure(value, spread)
     if now == was:
         return SAME, None
+    value, spread = believed(beliefs, quantity, about)
     change = BeliefChange(quantity=quantity, thing=about.thing, was=was, now=now, value=value, spread=spread)
     return TAKEN, change
 

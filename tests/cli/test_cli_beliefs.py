@@ -7,16 +7,19 @@ from pathlib import Path
 
 import pytest
 from msgspec import UNSET
+from msgspec.structs import replace
 
 from handwheel import check_plan, read_part, read_plan, read_shop, sheet_text
 from handwheel.check.replay import check_sheet
 from handwheel.cli.main import run
-from handwheel.domain.beliefs import BeliefChange
+from handwheel.domain.beliefs import About, BeliefChange, Evidence, Noted, Quantity
 from handwheel.domain.errors import InputError
 from handwheel.domain.plan import Plan
 from handwheel.planner.uses import used_of_shop
 from handwheel.service import believing
+from handwheel.service.beliefs import note_evidence
 from handwheel.service.demo import demo_text
+from handwheel.service.intake.beliefs_file import read_beliefs
 from handwheel.service.jobs import read_both, read_for
 
 SHOP, BELIEFS, PART = "metric-lathe.toml", "metric-lathe.beliefs.toml", "bush.toml"
@@ -71,6 +74,22 @@ def test_each_belief_is_shown_with_what_it_follows_from(capsys: pytest.CaptureFi
         "no. 1: 2026-11-01, by hand: 8 %, give or take 1 %",
     ):
         assert said in out
+
+
+def test_what_was_heard_of_chatter_is_told_too(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    row = '\n[[chatter]]\ntool = "right-hand-hss"\nmetal = "ti_gr2"\ndepth = 0.3\nchattered = true\n'
+    (folder / SHOP).write_text(demo_text("metric-lathe") + row, encoding="utf-8")
+    assert beliefs() == 0
+    assert "limit of chatter, turning and facing\n" in capsys.readouterr().out
+
+
+def test_what_a_program_found_is_noted_beside_the_shop(folder: Path) -> None:
+    evidence = Evidence(date="2026-11-29", what="plan 7", value=0.09, spread=0.01)
+    noted = Noted(quantity=Quantity.SPRING, about=About(thing="boring-12", metal="ti_gr2"), evidence=evidence)
+    note_evidence(folder / SHOP, [noted])
+    assert read_beliefs((folder / BELIEFS).read_text(encoding="utf-8"), name=BELIEFS).noted == (noted,)
+    with pytest.raises(InputError, match="no tool of shop"):
+        note_evidence(folder / SHOP, [replace(noted, about=About(thing="nothing"))])
 
 
 def test_an_event_fades_and_is_taken_back(capsys: pytest.CaptureFixture[str], folder: Path) -> None:

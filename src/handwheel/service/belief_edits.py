@@ -8,16 +8,18 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
+from handwheel.data.priors import prior_rows
 from handwheel.domain.beliefs import (
     EVENT_SUBJECT,
     HANGS_ON_METAL,
     SUBJECT_OF,
     EventKind,
     Learned,
+    Noted,
     Quantity,
 )
 from handwheel.domain.errors import InputError
-from handwheel.service.intake.beliefs_file import EVENT, EVIDENCE, WITHDRAWN, read_beliefs
+from handwheel.service.intake.beliefs_file import EVENT, EVIDENCE, MM, WITHDRAWN, read_beliefs
 from handwheel.service.intake.table import nearest_word
 from handwheel.service.rewriting import NotRewrittenError
 
@@ -73,6 +75,24 @@ def with_evidence(text: str, said: str, *, date: str, what: str, note: str, name
     row += [("value", _figure(parts["value"])), ("spread", _figure(parts["spread"])), ("date", date), ("from", what)]
     row += [("note", note)] if note else []
     return _appended(text, EVIDENCE, row, name=name)
+
+
+def with_noted(text: str, noted: Noted, *, name: str) -> str:
+    """Text of a file with one more piece of evidence at its end, as a program has it; raises as `with_evidence`.
+
+    Lengths are written with their unit, to a millionth of a millimetre, so that the units of the file do not matter.
+    """
+    piece, about, quantity = noted.evidence, noted.about, noted.quantity
+    row: Row = [("quantity", quantity.value), (SUBJECT_OF[quantity].value, about.thing)]
+    row += [("metal", about.metal)] if about.metal else []
+    row += [("value", _written(piece.value, quantity)), ("spread", _written(piece.spread, quantity))]
+    row += [("date", piece.date), ("from", piece.what)]
+    row += [("note", piece.note)] if piece.note else []
+    return _appended(text, EVIDENCE, row, name=name)
+
+
+def _written(figure: float, quantity: Quantity) -> float | str:
+    return f"{figure:.6f} mm" if prior_rows()[quantity].unit == MM else figure
 
 
 def with_event(text: str, said: str, *, date: str, note: str, name: str) -> str:

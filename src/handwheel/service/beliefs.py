@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import msgspec
@@ -13,13 +13,16 @@ from handwheel.bench.learning.days import day_number
 from handwheel.bench.learning.overlay import Verdict, verdicts
 from handwheel.bench.learning.priors import is_in_shop, require_about, things
 from handwheel.bench.learning.told import amount_words
+from handwheel.data.heard import belief_about, has_heard
 from handwheel.domain.beliefs import EVENT_SUBJECT, Belief, Beliefs, Learned, Noted, Quantity, require_date
+from handwheel.domain.chatter import Learner
 from handwheel.domain.errors import HandwheelError, InputError, OutOfRangeError
 from handwheel.domain.part import Units
 from handwheel.domain.shop import Shop
 from handwheel.service.belief_edits import (
     with_event,
     with_evidence,
+    with_noted,
     with_restored,
     with_withdrawn,
     without_event,
@@ -96,6 +99,34 @@ def edit_beliefs(shop_path: Path, edit: Edit, *, given: Path | None = None) -> W
     return write_whole(path, new)
 
 
+def note_evidence(shop_path: Path, noted: Iterable[Noted], *, given: Path | None = None) -> Written:
+    """Add what a job or a check-up found to what was learned at a shop.
+
+    Parameters
+    ----------
+    shop_path : Path
+        The shop file.
+    noted : iterable of Noted
+        Pieces of evidence, in the units of their quantities; one a job for each thing, for jobs count as such.
+    given : Path, optional
+        The beliefs file, if it is not the one beside the shop file; it is begun if it is not there.
+
+    Raises
+    ------
+    InputError
+        If the file or a piece will not do, or names what the shop does not have; nothing is changed then.
+    NotWrittenError
+        If it is not on the disk.
+    """
+    shop, path = read_shop_file(shop_path), beliefs_path(shop_path, given)
+    text = read_text_file(path) if path.exists() else ""
+    new = text
+    for each in noted:
+        new = with_noted(new, each, name=path.name)
+    _require_known(shop, read_beliefs(text, name=path.name), read_beliefs(new, name=path.name), name=path.name)
+    return write_whole(path, new)
+
+
 def _edited(text: str, edit: Edit, *, name: str) -> str:
     """Text of a beliefs file with everything done that is to be done."""
     date = edit.date or today()
@@ -165,7 +196,8 @@ def beliefs_text(
 def _lines(beliefs: Beliefs) -> list[str]:
     learned = beliefs.learned
     if not (learned.noted or learned.events):
-        return ["Nothing was learned at this lathe yet: the shop file and common practice have the say.", *_HOW]
+        nothing = "Nothing was learned at this lathe yet: the shop file and common practice have the say."
+        return [nothing, *_chatter_lines(beliefs.shop), *_HOW]
     said = {(verdict.quantity, verdict.about): verdict.words for verdict in verdicts(beliefs)}
     lines = [f"Beliefs {beliefs_version(learned)}, as of {beliefs.today}", ""]
     for belief in learned_beliefs(beliefs):
@@ -176,6 +208,7 @@ def _lines(beliefs: Beliefs) -> list[str]:
             note = f" ({event.note})" if event.note else ""
             lines.append(f"  event no. {number}: {event.date}, {event.kind.value}, {event.about}{note}")
         lines.append("")
+    lines += _chatter_lines(beliefs.shop)
     gone = strangers(beliefs)
     if gone:
         lines += [f"Not in the shop (any more), so it waits: {', '.join(gone)}.", ""]
@@ -188,6 +221,22 @@ _HOW = (
     "Add a piece:  --add 'spring share: TOOL in METAL = 0.08 +- 0.01' --from 'plan ...'",
     "Take it back: --withdraw N, --restore N;  --event 'edge changed: TOOL', --drop-event N",
 )
+
+
+def _chatter_lines(shop: Shop) -> list[str]:
+    """What was heard of chatter: it stands in the shop file, and is told here so that nothing learned is missed."""
+    lines = []
+    for learner in Learner:
+        if has_heard(shop, learner):
+            heard = belief_about(shop.chatter, shop.tools, machine_n_um=shop.lathe.tool_stiffness_n_um, learner=learner)
+            low, high = heard.range_n_um
+            lines += [
+                f"limit of chatter, {learner.value}",
+                f"  {heard.median_n_um:.2f} times the reckoned one, {low:.2f} to {high:.2f}",
+                "  for the planner: how wide a cut may be ([[chatter]] in the shop file)",
+                "",
+            ]
+    return lines
 
 
 def _belief_lines(beliefs: Beliefs, belief: Belief, verdict: str) -> list[str]:

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
-from handwheel.domain.beliefs import About, EventKind, Learned, Quantity
+from handwheel.bench.checkup.measured import Measured
+from handwheel.domain.beliefs import SUBJECT_OF, About, EventKind, Evidence, Learned, Noted, Quantity
 from handwheel.domain.errors import InputError
+from handwheel.domain.motion import Handle
 from handwheel.service.belief_edits import (
     HEAD,
     with_event,
     with_evidence,
+    with_noted,
     with_restored,
     with_withdrawn,
     without_event,
 )
+from handwheel.service.checkup import BELIEVED, evidence_lines
 from handwheel.service.intake.beliefs_file import read_beliefs
 from handwheel.service.rewriting import NotRewrittenError
 
@@ -104,6 +109,30 @@ def test_a_piece_is_added_at_the_end_and_begins_a_file() -> None:
     more = add(begun, "time: tool_change_s = 90 +/- 10")
     assert more.startswith(begun)
     assert read_beliefs(more, name=NAME).noted[1].about == About(thing="tool_change_s")
+
+
+def test_a_piece_of_a_program_means_the_same_in_a_file_of_inches() -> None:
+    evidence = Evidence(date=DAY, what="check-up", value=0.127, spread=0.0005, note="five readings")
+    slack = Noted(quantity=Quantity.SLACK, about=About(thing="cross-slide"), evidence=evidence)
+    spring = Noted(
+        quantity=Quantity.SPRING,
+        about=About(thing="boring-12", metal="ti_gr2"),
+        evidence=replace(evidence, value=1e-05, spread=1e-06),
+    )
+    text = with_noted(with_noted('units = "inch"\n', slack, name=NAME), spring, name=NAME)
+    assert read_beliefs(text, name=NAME).noted == (slack, spring)
+
+
+def test_what_the_check_up_writes_is_read_here() -> None:
+    """The two rooms name quantities and things in the same words."""
+    subjects = {quantity.value: SUBJECT_OF[quantity].value for quantity in Quantity}
+    assert {name: subjects[name] for name in BELIEVED} == BELIEVED
+    found = Measured(
+        quantity="slack", value=0.1, spread=0.01, unit="mm", evidence="3 readings", thing=Handle.CROSS.value
+    )
+    text = "\n".join(evidence_lines([found], trial="slack", date=DAY))
+    (noted,) = read_beliefs(text, name=NAME).noted
+    assert (noted.about, noted.evidence.value) == (About(thing="cross-slide"), 0.1)
 
 
 def test_a_thing_may_have_commas_and_an_in_in_its_name() -> None:

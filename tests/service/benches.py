@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from handwheel.report.wording import Wording
+from handwheel.service.bench_asks import AskKind
 from handwheel.service.bench_journal import Journal
 from handwheel.service.bench_session import Session
-from handwheel.service.bench_state import AskKind, Reply, State
+from handwheel.service.bench_state import Reply, State
 from tests.demo_plans import demo_plan, demo_shop
 
 if TYPE_CHECKING:
@@ -57,14 +58,16 @@ def demo_sitting(path: Path, part: str = "bush", lathe: str = "metric-lathe") ->
 
 
 def fitting_line(state: State) -> str:
-    """Line that goes on: the reading that is expected where one is needed, else that the act is done."""
+    """Line that goes on: the reading that is expected where one is needed, else that it stands, or that it is done."""
+    if state.questions and not any(question.needs_reading for question in state.questions):
+        return '{"do": "stands"}'
     for ask in state.asks:
-        if ask.needed and not ask.answered:
-            if ask.what is AskKind.DIAL:
-                return '{"dial": 7}'
+        if ask.what is AskKind.DIAL and not ask.answered:
+            return '{"dial": 7}'
+        if ask.what is AskKind.READING and (state.questions or (ask.needed and not ask.answered)):
             read = ask.expected_mm if ask.expected_mm is not None else (ask.stop_high_mm or 0.0) / 2
             return msgspec.json.encode({"reading": round(read, 3)}).decode()
-    return '{"do": "stands"}' if state.questions else '{"do": "done"}'
+    return '{"do": "done"}'
 
 
 def state_in(reply: Reply) -> State:

@@ -14,13 +14,17 @@ from jsonschema import Draft202012Validator
 from msgspec.structs import replace
 
 from handwheel.domain import acts as a
+from handwheel.domain.advice import AdviceBand, AdviceRule, AdviceTable, Do
 from handwheel.domain.errors import InputError
 from handwheel.domain.events import EventKind
 from handwheel.domain.exact import Fraction
+from handwheel.domain.motion import Handle, Turn
+from handwheel.domain.plan import Plan
 from handwheel.report.steps import act_numbers
+from handwheel.service.bench_asks import ANEW_FIRST, GO_ON
 from handwheel.service.bench_commands import command_in
 from handwheel.service.bench_journal import read_journal
-from handwheel.service.bench_judges import BY_THE_SHEET, Judges, Raised, StopRead
+from handwheel.service.bench_judges import BY_THE_SHEET, Advised, Judges, Raised, StopRead
 from handwheel.service.bench_lines import line_of
 from handwheel.service.bench_state import reply_line
 from handwheel.service.schemas.bench import bench_schema
@@ -43,7 +47,12 @@ def asks_above(read: StopRead) -> tuple[Raised, ...]:
     return (*single, *((Raised(code="apart", text="they lie apart"),) if apart else ()))
 
 
-ASKING = Judges(questions=asks_above, advice=lambda read: (f"advice on {float(read.mean_mm):.3f}",))
+def tells_mean(read: StopRead) -> Advised:
+    """Say the mean; go on below 29.45 mm alone."""
+    return Advised(words=(f"advice on {float(read.mean_mm):.3f}",), goes_on=read.mean_mm < Fraction("29.45"))
+
+
+ASKING = Judges(questions=asks_above, advice=tells_mean)
 
 
 def first_measured(part: str, lathe: str) -> str:
@@ -173,7 +182,7 @@ def test_a_reading_that_is_asked_back_does_not_count_until_it_is_said_to_stand(t
     with sitting(tmp_path / "j", plan, shop, judges=ASKING) as session:
         walk_on(session, until=FIRST)
         state = state_in(session.answer('{"reading": 29.35}'))
-        assert (state.questions, state.advice) == (("is it so high?",), ())
+        assert ([one.text for one in state.questions], state.advice) == (["is it so high?"], ())
         assert [(one.reading_mm, one.counts) for one in state.readings] == [(29.35, False)]
         assert session.walk.size_at(state.act) is None
         assert session.answer('{"do": "done", "because": "I know"}').error[-1].startswith("this reading was asked back")
@@ -214,7 +223,8 @@ def test_what_is_asked_about_all_readings_keeps_the_act_open_until_it_is_settled
         walk_on(session, until=FIRST)
         state_in(session.answer('{"reading": 29.20}'))
         state = state_in(session.answer('{"reading": 29.28}'))
-        assert (state.questions, [one.counts for one in state.readings]) == (("they lie apart",), [True, True])
+        assert [one.text for one in state.questions] == ["they lie apart"]
+        assert [one.counts for one in state.readings] == [True, True]
         assert session.answer('{"do": "done"}').error[0] == "they lie apart"
         state = state_in(session.answer('{"do": "stands"}'))
         assert state.questions == ()
@@ -223,23 +233,98 @@ def test_what_is_asked_about_all_readings_keeps_the_act_open_until_it_is_settled
         assert session.answer('{"do": "done"}').error[0] == "they lie apart"
 
 
-def test_the_band_of_a_table_that_a_reading_falls_in_is_the_advice(tmp_path: Path) -> None:
-    plan, shop = demo_plan("bush", "metric-lathe"), demo_shop("metric-lathe")
-    bands = (
-        a.AdviceBand(low_mm=29.2, high_mm=29.3, act="set the collar"),
-        a.AdviceBand(low_mm=29.3, high_mm=29.4, act="let it cool, then measure again"),
-    )
-    place = next(place for place, act in enumerate(plan.sheet.acts) if isinstance(act, a.Measure))
+def tabled_job(bands: tuple[AdviceBand, ...], *, sets: int) -> Plan:
+    """The bush on the metric lathe with a table at its first stop, which sets the act so many places behind it."""
+    plan = demo_plan("bush", "metric-lathe")
     acts = list(plan.sheet.acts)
-    acts[place] = replace(acts[place], table=a.AdviceTable(bands=bands))
-    tabled = replace(plan, sheet=replace(plan.sheet, acts=tuple(acts)))
-    with sitting(tmp_path / "j", tabled, shop, judges=BY_THE_SHEET) as session:
+    place = next(place for place, act in enumerate(acts) if isinstance(act, a.Measure))
+    table = AdviceTable(
+        bands=bands, step_mm=0.01, sets=acts[place + sets].id, handle=Handle.CROSS, turn=Turn.CLOCKWISE, beyond=False
+    )
+    acts[place] = replace(acts[place], table=table)
+    return replace(plan, sheet=replace(plan.sheet, acts=tuple(acts)))
+
+
+BANDS = (
+    AdviceBand(low_mm=29.10, high_mm=29.15, do=Do.COOL, seconds=120.0),
+    AdviceBand(low_mm=29.16, high_mm=29.19, do=Do.CUT_AGAIN, marks=Fraction(2), dial=Fraction(21)),
+    AdviceBand(low_mm=29.20, high_mm=29.22, do=Do.SET, marks=Fraction(31), dial=Fraction(169)),
+    AdviceBand(low_mm=29.23, high_mm=29.30, do=Do.SET, rule=AdviceRule(zero_mm=27.9, mm_per_mark=0.04)),
+    AdviceBand(low_mm=29.31, high_mm=29.35, do=Do.GO_ON),
+)
+
+
+@pytest.mark.parametrize(
+    ("read", "advice", "goes_on", "anew"),
+    [
+        ("29.12", "by the table: COOL 2 min", False, True),
+        ("29.18", "by the table: CUT DIAL 21 (0.84) 2 deeper", False, True),
+        ("29.204", "by the table: DIAL 169 (6.76) 31 short", True, False),
+        ("29.32", "by the table: GO ON", True, False),
+        ("29.36", "by the table: STOP", False, False),
+    ],
+)
+def test_the_row_of_a_table_that_a_reading_falls_in_is_the_advice(
+    read: str, advice: str, tmp_path: Path, *, goes_on: bool, anew: bool
+) -> None:
+    with sitting(tmp_path / "j", tabled_job(BANDS, sets=1), demo_shop("metric-lathe"), judges=BY_THE_SHEET) as session:
+        shown = walk_on(session, until=FIRST)
+        assert len(shown.table) == len(BANDS) + 1
+        state = state_in(session.answer(f'{{"reading": {read}}}'))
+        assert (state.advice[0], state.goes_on, state.anew) == (advice, goes_on, anew)
+        assert bool(session.answer('{"do": "done"}').error) is not goes_on
+
+
+@pytest.mark.parametrize(("read", "dial"), [("29.21", 169), ("29.25", 166), ("29.33", 165)])
+def test_the_collar_is_set_as_the_row_says_and_by_the_rule_where_none_sets_it(
+    read: str, dial: int, tmp_path: Path
+) -> None:
+    """By the row 31 short; by its rule (29.25 - 27.9) / 0.04 = 33.75, 34; by the sheet (29.33 - 27.92) / 0.04, 35."""
+    with sitting(tmp_path / "j", tabled_job(BANDS, sets=1), demo_shop("metric-lathe"), judges=BY_THE_SHEET) as session:
         walk_on(session, until=FIRST)
-        assert state_in(session.answer('{"reading": 29.36}')).advice == ("let it cool, then measure again",)
-        state_in(session.answer('{"do": "back"}'))
-        assert state_in(session.answer('{"reading": 29.25}')).advice == ("set the collar",)
-        state_in(session.answer('{"do": "back"}'))
-        assert "stop and plan again" in state_in(session.answer('{"reading": 29.15}')).advice[0]
+        state_in(session.answer(f'{{"reading": {read}}}'))
+        state = state_in(session.answer('{"do": "done"}'))
+        assert any(line.startswith(f"DIAL {dial} ") for line in state.text), state.text
+
+
+def test_what_was_read_before_another_cut_counts_no_more(tmp_path: Path) -> None:
+    with sitting(tmp_path / "j", tabled_job(BANDS, sets=1), demo_shop("metric-lathe"), judges=BY_THE_SHEET) as session:
+        walk_on(session, until=FIRST)
+        assert session.answer('{"do": "anew"}').error == ("nothing was read here yet; give the reading",)
+        state_in(session.answer('{"reading": 29.18}'))
+        refused = session.answer('{"do": "done"}').error
+        assert refused[-2:] == (ANEW_FIRST, GO_ON)
+        assert state_in(session.answer('{"do": "anew"}')).readings == ()
+        state = state_in(session.answer('{"reading": 29.21}'))
+        assert (state.mean_mm, state.goes_on) == (29.21, True)
+        for _ in range(2):
+            state = state_in(session.answer('{"do": "back"}'))
+        assert state.mean_mm == 29.18
+
+
+def test_a_setting_that_a_row_gives_stands_in_the_act_that_it_sets(tmp_path: Path) -> None:
+    """Beyond a touched zero: made up, for the next move of the cross-slide counts from the collar in this plan."""
+    plan = tabled_job(BANDS, sets=1)
+    place = next(place for place, act in enumerate(plan.sheet.acts) if isinstance(act, a.Measure))
+    later = next(n for n, act in enumerate(plan.sheet.acts) if n > place and is_cross_move(act))
+    bands = (AdviceBand(low_mm=29.0, high_mm=29.4, do=Do.SET, marks=Fraction(23), dial=Fraction(23)),)
+    plan = tabled_job(bands, sets=later - place)
+    acts = list(plan.sheet.acts)
+    stop = acts[place]
+    assert isinstance(stop, a.Measure)
+    assert stop.table is not None
+    acts[place] = replace(stop, table=replace(stop.table, beyond=True))
+    plan = replace(plan, sheet=replace(plan.sheet, acts=tuple(acts)))
+    with sitting(tmp_path / "j", plan, demo_shop("metric-lathe"), judges=BY_THE_SHEET) as session:
+        walk_on(session, until=act_numbers(plan.sheet)[acts[later].id])
+        state = state_in(session.answer('{"do": "state"}'))
+        assert any(line.startswith("DIAL 23 ") and "23 marks beyond 0" in line for line in state.text), state.text
+        assert "by the table, from your reading 29.240 mm (1.1512 in)" in state.text
+
+
+def is_cross_move(act: a.Act) -> bool:
+    """Whether an act sets the cross-slide."""
+    return isinstance(act, a.Move) and act.setting.handle is Handle.CROSS
 
 
 def test_work_that_had_no_time_to_cool_is_told_of(tmp_path: Path) -> None:

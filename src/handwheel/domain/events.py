@@ -22,6 +22,8 @@ class EventKind(Enum):
     """A reading that does not count yet, for it was asked back; value and text as of a reading."""
     ANSWERED = "answered"
     """What was asked about the readings of an act is settled: they stand. The text holds the codes of the questions."""
+    ANEW = "measured anew"
+    """The work was cut again or has cooled at a measuring act: what was read there before counts no more."""
     DIAL = "dial"
     """What a collar shows that cannot be turned on its own; the value in marks."""
     NOTE = "note"
@@ -68,8 +70,8 @@ class Event(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknow
         Figure, exact, in the unit that its kind says.
     text : str
         Words, as its kind says.
-    gauge : str
-        Gauge of the shop that a reading was taken with, by id.
+    gauge, place : str
+        Gauge of the shop that a reading was taken with, by id; where along or round the work, in anybody's words.
     happened_at, recorded_at : str
         When it happened, and when it was written down; UTC, such as ``2026-11-30T16:03:30.125Z``.
     corrects : EventId or None
@@ -88,6 +90,7 @@ class Event(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknow
     value: Fraction | None = None
     text: str = ""
     gauge: str = ""
+    place: str = ""
     corrects: EventId | None = None
 
     @property

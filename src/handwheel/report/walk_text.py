@@ -6,16 +6,14 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from handwheel.bench.tables import advised, marks_at
 from handwheel.domain.acts import Indicate, Measure, SetCollar, SetReadout
-from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Aspect
 from handwheel.report.advice_text import MEANINGS, count_words, do_words
 from handwheel.report.as_read import READ_PLACES, without_boxes
 from handwheel.report.blocks import step_head
 from handwheel.report.head_text import SHOWN_OF_ID, cautions_of
 from handwheel.report.layout import caution_lines, row_lines
-from handwheel.report.numbers import duration_text, exact_text
+from handwheel.report.numbers import duration_text
 from handwheel.report.pieces import ActRow, ActText
 from handwheel.report.text_sheet import step_lines
 from handwheel.report.wording import worded
@@ -25,7 +23,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from handwheel.domain.acts import Act
-    from handwheel.domain.advice import AdviceTable
+    from handwheel.domain.advice import AdviceBand, AdviceTable
+    from handwheel.domain.exact import Fraction
     from handwheel.domain.plan import Plan
     from handwheel.report.numbers import Lengths
     from handwheel.report.pieces import Line
@@ -37,7 +36,6 @@ FLOAT_MM = 1e-9
 INSIDE = "inside what is expected: go on, or read once more"
 """Said of readings of which nothing is open."""
 KNOW_WHY = "cut no further before you know why; measure again, with another gauge if you can, or stop the job"
-NO_BAND = "no line of the table has that reading: stop and plan again"
 
 
 def reading_text(act: Act, value_mm: Fraction, lengths: Lengths) -> str:
@@ -86,17 +84,11 @@ def is_within(value_mm: Fraction, low_mm: float, high_mm: float) -> bool:
     return low_mm - FLOAT_MM <= value_mm <= high_mm + FLOAT_MM
 
 
-def table_words(table: AdviceTable, value_mm: Fraction, scene: Scene) -> str:
-    """What an advice table says of a reading, with the marks where a rule gives them."""
-    band = advised(table, float(value_mm))
-    if band is None:
-        return NO_BAND
-    words = do_words(band, table, scene)
-    dial = None if table.handle is None else scene.shop.lathe.slide(table.handle).dial
-    marks = marks_at(band, float(value_mm), step=Fraction(1) if dial is None else dial.step)
-    count = count_words(band, table, scene) if band.rule is None else f"marks {exact_text(marks or 0)}"
-    meaning = MEANINGS.get(band.do, "").partition(": ")[2]
-    return "; ".join(one for one in (words, count, meaning) if one)
+def row_words(band: AdviceBand, table: AdviceTable, scene: Scene) -> tuple[str, ...]:
+    """What a row of an advice table tells the hand to do, a sentence each, in the words of the table."""
+    figures = " ".join(part for part in (do_words(band, table, scene), count_words(band, table, scene)) if part)
+    meaning = MEANINGS.get(band.do)
+    return (f"by the table: {figures}", *((meaning,) if meaning else ()))
 
 
 def cooled_words(waited_s: float, wanted_s: float) -> tuple[str, ...]:
@@ -112,7 +104,7 @@ def act_lines(item: NumberedAct, text: ActText, own: tuple[Line, ...], *, width:
     said = without_boxes(text)
     row = ActRow(
         number=item.number,
-        text=ActText(verb=said.verb, lines=(*said.lines, *own)),
+        text=replace(said, lines=(*said.lines, *own)),
         cautions=item.act.cautions,
         note=item.act.note,
     )

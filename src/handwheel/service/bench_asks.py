@@ -7,14 +7,25 @@ from enum import Enum
 
 from msgspec import Struct
 
-from handwheel.domain.acts import Indicate, Measure, SetCollar, SetReadout, SettingKind, SetZero
+from handwheel.domain.acts import (
+    Cut,
+    DrillHole,
+    Indicate,
+    Measure,
+    ReamHole,
+    SetCollar,
+    SetReadout,
+    SettingKind,
+    SetZero,
+)
 from handwheel.domain.events import Event, EventKind
 from handwheel.domain.exact import Fraction
 from handwheel.report.situation import dial_of
 from handwheel.report.steps import NumberedAct
 from handwheel.report.walk_text import outside_words
 from handwheel.report.words import surface_words
-from handwheel.service.bench_judges import Judges, Raised, StopRead, Taken
+from handwheel.service.bench_judges import NOTHING_ADVISED, Advised, Judges, Raised, StopRead, Taken
+from handwheel.service.bench_times import seconds_between
 from handwheel.service.bench_walk import Walk
 
 OVER = "all acts are done; nothing is left to do"
@@ -22,6 +33,7 @@ STOPPED = "the job was stopped; go back takes that back"
 ASKED_BACK = "this reading was asked back: say that it stands, or give another one"
 ASKED_BEFORE = Raised(code="asked-before", text="this reading was asked back when it was given")
 """Stands for a question that nobody asks any more: the journal says that it was asked."""
+ANEW_FIRST = "when that is done: anew, then read"
 GO_ON = "if you know why it is so and it may go on: done, because ..."
 
 
@@ -118,11 +130,16 @@ def kept_back(walk: Walk, judges: Judges, *, because: str = "") -> tuple[str, ..
     missing = tuple(f"tell first: {_wanted(ask)}" for ask in open_asks(walk) if ask.needed)
     if missing and walk.asked is None:
         return missing
-    why_not = (*(raised.text for raised in raised_at(walk, judges)), *outside_at(walk))
+    said = advice_at(walk, judges)
+    why_not = (
+        *(raised.text for raised in raised_at(walk, judges)),
+        *outside_at(walk),
+        *(() if said.goes_on else said.words),
+    )
     if walk.asked is not None:
         return (*why_not, ASKED_BACK)
     if why_not and not because.strip():
-        return (*why_not, GO_ON)
+        return (*why_not, *((ANEW_FIRST,) if said.anew else ()), GO_ON)
     return ()
 
 
@@ -141,11 +158,11 @@ def raised_at(walk: Walk, judges: Judges) -> tuple[Raised, ...]:
     return tuple(one for one in raised if one.reading == len(read.taken) - 1) or (ASKED_BEFORE,)
 
 
-def advice_at(walk: Walk, judges: Judges) -> tuple[str, ...]:
+def advice_at(walk: Walk, judges: Judges) -> Advised:
     """What to do with the readings that count at the next act; nothing while there is none, or something is open."""
     read = read_at(walk)
     if read is None or walk.asked is not None or not isinstance(read.item.act, Measure) or raised_at(walk, judges):
-        return ()
+        return NOTHING_ADVISED
     return judges.advice(read)
 
 
@@ -162,6 +179,8 @@ def read_at(walk: Walk, *, besides: Taken | None = None) -> StopRead | None:
             value_mm=Fraction(event.value or 0),
             text=event.text,
             gauge=event.gauge,
+            place=event.place,
+            at=event.happened_at,
             confirmed=str(place) in settled or _stood_by(event, walk),
         )
         for place, event in enumerate(events if besides is None else walk.readings.get(item.act.id, ()))
@@ -169,7 +188,22 @@ def read_at(walk: Walk, *, besides: Taken | None = None) -> StopRead | None:
     every = taken if besides is None else (*taken, besides)
     if not every:
         return None
-    return StopRead(plan=walk.plan, shop=walk.shop, item=item, taken=every, answered=answered)
+    return StopRead(
+        plan=walk.plan,
+        shop=walk.shop,
+        item=item,
+        taken=every,
+        answered=answered,
+        cooled_s=_cooled_s(walk, every[-1].at),
+    )
+
+
+def _cooled_s(walk: Walk, read_at: str) -> float | None:
+    """Time from the last cut to a reading, by the journal. [s]"""
+    cutting = {act.id for act in walk.plan.sheet.acts if isinstance(act, Cut | DrillHole | ReamHole)}
+    made = (event for event in reversed(walk.trail) if event.kind is EventKind.DONE and event.act in cutting)
+    last = next(made, None)
+    return None if last is None else seconds_between(last.happened_at, read_at)
 
 
 def _stood_by(event: Event, walk: Walk) -> bool:

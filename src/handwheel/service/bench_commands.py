@@ -20,6 +20,7 @@ from handwheel.report.walk_text import cooled_words, reading_text
 from handwheel.service.bench_asks import OVER, STOPPED, AskKind, asks_at, kept_back, raised_at, read_at
 from handwheel.service.bench_judges import Judges, Taken
 from handwheel.service.bench_lines import moment
+from handwheel.service.bench_times import seconds_between
 from handwheel.service.bench_walk import Walk
 from handwheel.service.intake.lengths import is_moderate, length_mm, number_in
 
@@ -40,6 +41,7 @@ class Do(Enum):
     DONE = "done"
     BACK = "back"
     STANDS = "stands"
+    ANEW = "anew"
     STOP = "stop"
     LEAVE = "leave"
     STATE = "state"
@@ -54,12 +56,15 @@ class Command(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkn
     Parameters
     ----------
     do : Do or None
-        ``done``: the act is done. ``back``: take the last thing back. ``stands``: the reading that was asked back is
-        right. ``stop``: give the job up. ``leave``: end for now. The others only tell.
+        ``done``: the act is done. ``back``: take the last thing back. ``stands``: what was asked back is right.
+        ``anew``: the work was cut again or has cooled, what was read here counts no more. ``stop``: give the job up.
+        ``leave``: end for now. The others only tell.
     reading : number or text
         Size as read. A number is in millimetres; text may name its unit (``"0.7815 in"``), else it has the shop's.
     gauge : str
         Gauge that it was read with, by its id in the shop file; that of the act if it is left out.
+    place : str
+        Where it was read, along or round the work, in any words.
     dial : number or text
         What a collar shows that cannot be set. [marks]
     note : str
@@ -77,6 +82,7 @@ class Command(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkn
     do: Do | None = None
     reading: Any = None
     gauge: str = ""
+    place: str = ""
     dial: Any = None
     note: str = ""
     go: str = ""
@@ -94,6 +100,7 @@ class Draft(Struct, frozen=True, kw_only=True):
     value: Fraction | None = None
     text: str = ""
     gauge: str = ""
+    place: str = ""
     corrects: EventId | None = None
     told: tuple[str, ...] = ()
 
@@ -122,14 +129,14 @@ def command_in(line: str) -> Command:
     said = [found.do is not None, found.reading is not None, found.dial is not None, bool(found.note), bool(found.go)]
     if sum(said) != 1:
         raise InputError(("line: say one thing: do, reading, dial, note or go",))
-    if max(map(len, (found.note, found.because))) > LONGEST_TEXT:
+    if max(map(len, (found.note, found.because, found.place))) > LONGEST_TEXT:
         raise InputError((f"line: a text has at most {LONGEST_TEXT} letters; write less",))
     if found.at and moment(found.at) is None:
         raise InputError((f'at: found "{found.at}"; allowed a time in UTC; write for instance "2026-11-30T16:03:30Z"',))
     return found
 
 
-def drafted(walk: Walk, command: Command, judges: Judges, *, waited_s: float) -> Draft | None:
+def drafted(walk: Walk, command: Command, judges: Judges, *, at: str) -> Draft | None:
     """Event that a command makes; none if it only asks.
 
     Parameters
@@ -140,8 +147,8 @@ def drafted(walk: Walk, command: Command, judges: Judges, *, waited_s: float) ->
         What was said.
     judges : Judges
         Who asks before a reading counts.
-    waited_s : float
-        How long the walk has stood at this act. [s]
+    at : str
+        When it happens, in UTC.
 
     Raises
     ------
@@ -149,9 +156,9 @@ def drafted(walk: Walk, command: Command, judges: Judges, *, waited_s: float) ->
         If it cannot be done now; says why, and what can.
     """
     if command.reading is not None:
-        return _reading(walk, command, judges)
+        return _reading(walk, command, judges, at)
     if command.do is Do.DONE:
-        return _done(walk, command, judges, waited_s)
+        return _done(walk, command, judges, at)
     if command.do is Do.STANDS:
         return _stands(walk, judges)
     makers = (
@@ -159,6 +166,7 @@ def drafted(walk: Walk, command: Command, judges: Judges, *, waited_s: float) ->
         (bool(command.go), _gone),
         (command.dial is not None, _dial),
         (command.do is Do.BACK, _back),
+        (command.do is Do.ANEW, _anew),
         (command.do is Do.STOP, _stopped),
         (command.do is Do.LEAVE, _left),
     )
@@ -193,22 +201,29 @@ def _require_open(walk: Walk) -> None:
         raise InputError((STOPPED,))
 
 
-def _done(walk: Walk, command: Command, judges: Judges, waited_s: float) -> Draft:
+def _done(walk: Walk, command: Command, judges: Judges, at: str) -> Draft:
     why_not = kept_back(walk, judges, because=command.because)
     if why_not:
         raise InputError(why_not)
     item = walk.item
-    told = cooled_words(waited_s, item.act.seconds) if item is not None and isinstance(item.act, Cool) else ()
+    told = cooled_words(waited_s(walk, at), item.act.seconds) if item is not None and isinstance(item.act, Cool) else ()
     return _here(walk, EventKind.DONE, text=command.because, told=told)
 
 
-def _reading(walk: Walk, command: Command, judges: Judges) -> Draft:
+def waited_s(walk: Walk, at: str) -> float:
+    """How long the walk has stood at its act by a time. [s]"""
+    came = (event for event in reversed(walk.events) if event.kind in (EventKind.DONE, EventKind.WENT, EventKind.BACK))
+    last = next(came, None)
+    return 0.0 if last is None else seconds_between(last.happened_at, at) or 0.0
+
+
+def _reading(walk: Walk, command: Command, judges: Judges, at: str) -> Draft:
     item = _asked_for(walk, AskKind.READING)
     value = size_read(command.reading, walk.shop.units)
     gauge = command.gauge or getattr(item.act, "gauge", "")
     _require_gauge(walk, gauge)
     text = str(command.reading)
-    read = read_at(walk, besides=Taken(value_mm=value, text=text, gauge=gauge))
+    read = read_at(walk, besides=Taken(value_mm=value, text=text, gauge=gauge, place=command.place, at=at))
     last = 0 if read is None else len(read.taken) - 1
     asked = () if read is None else judges.questions(read)
     is_asked = any(one.reading == last for one in asked)
@@ -218,6 +233,7 @@ def _reading(walk: Walk, command: Command, judges: Judges) -> Draft:
         value=value,
         text=text,
         gauge=gauge,
+        place=command.place,
         corrects=walk.asked.id if walk.asked is not None else None,
         told=(f"read: {reading_text(item.act, value, item.scene.lengths)}",),
     )
@@ -291,7 +307,23 @@ def _stands(walk: Walk, judges: Judges) -> Draft:
     asked = walk.asked
     if asked is None:
         return _here(walk, EventKind.ANSWERED, text=" ".join(one.token for one in raised))
-    return _here(walk, EventKind.READING, value=asked.value, text=asked.text, gauge=asked.gauge, corrects=asked.id)
+    return _here(
+        walk,
+        EventKind.READING,
+        value=asked.value,
+        text=asked.text,
+        gauge=asked.gauge,
+        place=asked.place,
+        corrects=asked.id,
+    )
+
+
+def _anew(walk: Walk, command: Command) -> Draft:
+    del command
+    item = _asked_for(walk, AskKind.READING)
+    if not walk.readings.get(item.act.id) and walk.asked is None:
+        raise InputError(("nothing was read here yet; give the reading",))
+    return _here(walk, EventKind.ANEW, told=("what was read here before counts no more: read now",))
 
 
 def _back(walk: Walk, command: Command) -> Draft:

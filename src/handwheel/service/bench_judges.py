@@ -6,31 +6,40 @@ from collections.abc import Callable
 
 from msgspec import Struct
 
+from handwheel.bench.tables import advised
 from handwheel.domain.acts import Measure
+from handwheel.domain.advice import AdviceBand, Do
 from handwheel.domain.exact import Fraction
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.report.steps import NumberedAct
-from handwheel.report.walk_text import table_words
+from handwheel.report.walk_text import row_words
 
 
 class Taken(Struct, frozen=True, kw_only=True):
-    """One reading at an act: the size [mm], what was typed, with which gauge, whether it was asked back and stands."""
+    """One reading at an act: the size [mm], what was typed, with which gauge, where, when; whether it stands."""
 
     value_mm: Fraction
     text: str
     gauge: str
+    place: str = ""
+    at: str = ""
     confirmed: bool = False
 
 
 class StopRead(Struct, frozen=True, kw_only=True):
-    """The readings at an act, one at least; ``answered`` are the codes of what was asked about them and is settled."""
+    """The readings at an act, one at least.
+
+    ``answered`` are the codes of what was asked about them and is settled; ``cooled_s`` is the time from the last cut
+    to the last reading, if it is known. [s]
+    """
 
     plan: Plan
     shop: Shop
     item: NumberedAct
     taken: tuple[Taken, ...]
     answered: tuple[str, ...] = ()
+    cooled_s: float | None = None
 
     @property
     def mean_mm(self) -> Fraction:
@@ -57,8 +66,26 @@ class Raised(Struct, frozen=True, kw_only=True):
 
 Questions = Callable[[StopRead], tuple[Raised, ...]]
 """What is asked about readings before they count; nothing if they count as they are."""
-Advices = Callable[[StopRead], tuple[str, ...]]
-"""What to do now that readings count, a sentence each; nothing where the sheet says all."""
+
+
+class Advised(Struct, frozen=True, kw_only=True):
+    """What to do now that readings count.
+
+    ``words`` say it, a sentence each; ``goes_on`` whether the walk may go on by it; ``anew`` whether what was read
+    counts no more once it is done; ``row`` is the row of the stop's table, where one says it.
+    """
+
+    words: tuple[str, ...] = ()
+    goes_on: bool = True
+    anew: bool = False
+    row: AdviceBand | None = None
+
+
+NOTHING_ADVISED = Advised()
+Advices = Callable[[StopRead], Advised]
+"""What to do now that readings count; nothing where the sheet says all."""
+GOES_ON = frozenset({Do.SET, Do.GO_ON, Do.GOOD})
+ANEW = frozenset({Do.CUT_AGAIN, Do.COOL})
 
 
 class Judges(Struct, frozen=True, kw_only=True):
@@ -74,12 +101,14 @@ def nothing_asked(read: StopRead) -> tuple[Raised, ...]:
     return ()
 
 
-def table_advice(read: StopRead) -> tuple[str, ...]:
+def table_advice(read: StopRead) -> Advised:
     """What the table on the sheet says of the mean of the readings, if the act carries one."""
     act = read.item.act
-    if not isinstance(act, Measure) or act.table is None:
-        return ()
-    return (table_words(act.table, read.mean_mm, read.item.scene),)
+    if not isinstance(act, Measure) or act.table is None or not act.table.bands:
+        return NOTHING_ADVISED
+    row = advised(act.table, float(read.mean_mm))
+    words = row_words(row, act.table, read.item.scene)
+    return Advised(words=words, goes_on=row.do in GOES_ON, anew=row.do in ANEW, row=row)
 
 
 BY_THE_SHEET = Judges(questions=nothing_asked, advice=table_advice)
@@ -87,6 +116,8 @@ BY_THE_SHEET = Judges(questions=nothing_asked, advice=table_advice)
 
 
 def judges_for(plan: Plan, shop: Shop) -> Judges:
-    """Judges for a job."""
+    """Judges for a job: the questions of the bench, and the tables that the sheet carries."""
+    from handwheel.service.bench_questions import asked_at_the_bench
+
     del plan, shop
-    return BY_THE_SHEET
+    return Judges(questions=asked_at_the_bench, advice=table_advice)

@@ -17,6 +17,7 @@ from handwheel.service.bench_state import Reply, State, StepTold, own_lines
 from handwheel.service.bench_times import StepTaken
 from handwheel.service.bench_walk import Walk
 
+READ_MORE = "read once more, or b takes the reading back"
 STAND_OR_READ = '"yes" if it stands, else read again'
 
 
@@ -50,7 +51,8 @@ def readings_text(walk: Walk, state: State, wording: Wording) -> tuple[str, ...]
     """What the readings at the next act mean, a sentence each; nothing where none was taken."""
     item, size = walk.item, walk.size_at(walk.item_id)
     if state.questions:
-        return (*state.questions, STAND_OR_READ)
+        needs_reading = any(question.needs_reading for question in state.questions)
+        return (*(question.text for question in state.questions), READ_MORE if needs_reading else STAND_OR_READ)
     if item is None or size is None or isinstance(item.act, SetCollar | SetReadout):
         return ()
     mean = mean_text(item.act, size, len(walk.readings[item.act.id]), item.scene)

@@ -18,7 +18,6 @@ from handwheel.service.bench_journal import FIRST_PIECE, Journal, journal_path, 
 from handwheel.service.bench_judges import Judges, judges_for
 from handwheel.service.bench_lines import written_moment
 from handwheel.service.bench_state import Reply, passed_over, state_of, steps_told, times_told
-from handwheel.service.bench_times import seconds_between
 from handwheel.service.bench_walk import Walk, walk_of, walked_on
 from handwheel.service.explaining import explain_text
 from handwheel.service.jobs import FailedCheckError, check_job, refusal_lines, stop_lines
@@ -96,7 +95,7 @@ class Session:
         if self.left:
             raise InputError(("the lathe was left: start again to go on",))
         at = command.at or self._now()
-        draft = drafted(self.walk, command, self._judges, waited_s=self._waited_s(at))
+        draft = drafted(self.walk, command, self._judges, at=at)
         if draft is None:
             return self._told(command)
         saved = self._save(draft, at)
@@ -152,6 +151,7 @@ class Session:
             value=draft.value,
             text=draft.text,
             gauge=draft.gauge,
+            place=draft.place,
             corrects=draft.corrects,
         )
         known = len(self._journal.events)
@@ -165,11 +165,6 @@ class Session:
             return ()
         numbers = passed_over(self.walk)
         return (PASSED.format(numbers=", ".join(numbers)),) if numbers else ()
-
-    def _waited_s(self, at: str) -> float:
-        """How long the walk has stood at this act. [s]"""
-        came = [event for event in self.walk.events if event.kind in (EventKind.DONE, EventKind.WENT, EventKind.BACK)]
-        return (seconds_between(came[-1].happened_at, at) or 0.0) if came else 0.0
 
     def _now(self) -> str:
         return written_moment(self._clock())

@@ -9,6 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from handwheel.domain.acts import Indicate, Measure, SettingKind
+from handwheel.domain.advice import AdviceBand
 from handwheel.domain.events import EventId
 from handwheel.domain.exact import Fraction
 from handwheel.report.as_read import own_dial_line, without_boxes
@@ -29,9 +30,10 @@ from handwheel.service.bench_asks import (
     outside_at,
     raised_at,
 )
-from handwheel.service.bench_judges import Judges
+from handwheel.service.bench_judges import Judges, Raised
 from handwheel.service.bench_times import StepTaken, times_taken
 from handwheel.service.bench_walk import Walk
+from handwheel.service.codec import written_exactly
 
 WIDEST = 200
 """Letters of a line of words in JSON; a longer one goes on in the next."""
@@ -65,11 +67,21 @@ class ReadingTold(Struct, frozen=True, kw_only=True, omit_defaults=True):
     gauge: str = ""
 
 
+class QuestionTold(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Something that is open about readings: ``stands`` settles it, unless it ``needs_reading``; ``about`` which."""
+
+    code: str
+    text: str
+    needs_reading: bool = False
+    about: int | None = None
+
+
 class State(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Where a walk stands: the next act, its words, what is asked, what the readings so far mean.
 
     ``mean_mm`` is the mean of the readings that count. ``questions`` are open about them, ``outside`` says that it
-    must not go on like that, ``advice`` what to do.
+    must not go on like that, ``advice`` what to do; ``goes_on`` whether the walk may go on by it, ``anew`` whether it
+    is to be read anew after it, ``row`` is the row of the stop's table. ``table`` are the rows as they are printed.
     """
 
     plan: str
@@ -84,14 +96,18 @@ class State(Struct, frozen=True, kw_only=True, omit_defaults=True):
     title: str = ""
     verb: str = ""
     text: tuple[str, ...] = ()
+    table: tuple[tuple[str, ...], ...] = ()
     cautions: tuple[str, ...] = ()
     note: str = ""
     asks: tuple[AskTold, ...] = ()
     readings: tuple[ReadingTold, ...] = ()
     mean_mm: float | None = None
-    questions: tuple[str, ...] = ()
+    questions: tuple[QuestionTold, ...] = ()
     outside: tuple[str, ...] = ()
     advice: tuple[str, ...] = ()
+    goes_on: bool = True
+    anew: bool = False
+    row: AdviceBand | None = None
 
 
 class StepTold(Struct, frozen=True, kw_only=True):
@@ -136,7 +152,9 @@ def _state(walk: Walk, judges: Judges) -> State:
     )
     if item is None or step is None or text is None:
         return now
-    lines = (*without_boxes(text).lines, *own_lines(walk))
+    lines = (*without_boxes(text).lines, *own_lines(walk), *text.after)
+    advised = advice_at(walk, judges)
+    table = () if text.table is None else (text.table.columns, *text.table.rows)
     return replace(
         now,
         act=item.act.id,
@@ -146,14 +164,24 @@ def _state(walk: Walk, judges: Judges) -> State:
         title=plain(worded(step.title)),
         verb=worded(text.verb),
         text=tuple(packed for line in lines for packed in pack(map(str, line), width=WIDEST)),
+        table=tuple(tuple(map(worded, row)) for row in table),
         cautions=_said(item.act.cautions),
         note=plain(worded(item.act.note)),
         asks=tuple(_ask_told(ask, item, walk) for ask in asks_at(walk)),
         readings=tuple(_readings(walk, item)),
         mean_mm=None if (size := walk.size_at(item.act.id)) is None else float(size),
-        questions=_said(raised.text for raised in raised_at(walk, judges)),
+        questions=tuple(_question_told(raised) for raised in raised_at(walk, judges)),
         outside=_said(outside_at(walk)),
-        advice=_said(advice_at(walk, judges)),
+        advice=_said(advised.words),
+        goes_on=advised.goes_on,
+        anew=advised.anew,
+        row=advised.row,
+    )
+
+
+def _question_told(raised: Raised) -> QuestionTold:
+    return QuestionTold(
+        code=raised.code, text=plain(worded(raised.text)), needs_reading=raised.forbids, about=raised.reading
     )
 
 
@@ -219,4 +247,4 @@ def passed_over(walk: Walk) -> tuple[str, ...]:
 
 def reply_line(reply: Reply) -> str:
     """One line of JSON for a script."""
-    return msgspec.json.encode(reply).decode() + "\n"
+    return msgspec.json.encode(reply, enc_hook=written_exactly).decode() + "\n"

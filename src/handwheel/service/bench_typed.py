@@ -13,7 +13,9 @@ HELP = (
     ("Enter", "the act is done"),
     ("19.81", 'a reading: a number, or with its unit "0.7815 in", "19,81 mm"'),
     ("19.81 with GAUGE", "the same, read with another gauge (its id in the shop file)"),
+    ("19.81 at PLACE", "the same, with where it was read, such as: front"),
     ("yes", "a reading that was asked back is right"),
+    ("anew", "it was cut again or has cooled: what was read here before counts no more"),
     ("b", "back: take the last thing back"),
     ("why", "the reason for each number of this act"),
     ("steps", "all steps, and how much of each is done"),
@@ -32,6 +34,7 @@ SHORT = {
     "b": Do.BACK,
     "back": Do.BACK,
     "yes": Do.STANDS,
+    "anew": Do.ANEW,
     "q": Do.LEAVE,
     "leave": Do.LEAVE,
     "why": Do.WHY,
@@ -41,7 +44,7 @@ SHORT = {
 }
 NOT_KNOWN = 'found "{line}"; allowed a number, or one of the words that ? shows'
 _FIGURE = re.compile(r"[-+]?[0-9.,/½¼¾⅛⅜⅝⅞\N{MINUS SIGN}].*")
-_WITH = " with "
+_WITH, _AT = " with ", " at "
 _BECAUSE = "because "
 
 
@@ -72,8 +75,9 @@ def typed(line: str, walk: Walk) -> Command:
     asked = open_asks(walk)
     if asked and asked[0].kind is AskKind.DIAL:
         return Command(dial=figure)
-    reading, _, gauge = figure.partition(_WITH)
-    return Command(reading=reading, gauge=gauge.strip())
+    rest, _, place = figure.partition(_AT)
+    reading, _, gauge = rest.partition(_WITH)
+    return Command(reading=reading, gauge=gauge.strip(), place=place.strip())
 
 
 def _worded(word: str, rest: str) -> Command | None:

@@ -16,12 +16,14 @@ from handwheel.domain.events import Event, EventId, EventKind
 from handwheel.domain.exact import Fraction
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
-from handwheel.report.as_read import as_read, text_as_read
+from handwheel.report.as_read import SetBy, as_read, text_as_read
 from handwheel.report.head_text import SHOWN_OF_ID
 from handwheel.report.pieces import ActText
 from handwheel.report.steps import NumberedAct, NumberedStep, numbered_steps
 
-OF_AN_ACT = frozenset({EventKind.DONE, EventKind.READING, EventKind.ASKED, EventKind.ANSWERED, EventKind.DIAL})
+OF_AN_ACT = frozenset(
+    {EventKind.DONE, EventKind.READING, EventKind.ASKED, EventKind.ANSWERED, EventKind.ANEW, EventKind.DIAL}
+)
 """Events that belong to the act at which the walk stands."""
 CAN_GO_BACK = OF_AN_ACT | {EventKind.WENT, EventKind.STOPPED}
 """Events that can be taken back."""
@@ -91,14 +93,15 @@ class Walk(Struct, frozen=True, kw_only=True, dict=True):
         return laid_out(self.plan, self.shop, self.set_from)
 
     @cached_property
-    def set_from(self) -> Mapping[str, Fraction]:
-        """Size from which each collar and readout is set, by the id of its act, as far as it was read. [mm]"""
+    def set_from(self) -> Mapping[str, SetBy]:
+        """What each act is set from that is set from a reading, by its id, as far as it was read."""
         found = {}
         for act_id, measured in sources(self.plan.sheet.acts).items():
-            sizes = (self.size_at(place) for place in (act_id, measured))
-            size = next((size for size in sizes if size is not None), None)
-            if size is not None:
-                found[act_id] = size
+            own, size = self.size_at(act_id), self.size_at("" if measured is None else measured.id)
+            if own is not None:
+                found[act_id] = SetBy(reading_mm=own)
+            elif size is not None and measured is not None:
+                found[act_id] = SetBy(reading_mm=size, table=measured.table)
         return found
 
     @property
@@ -129,8 +132,8 @@ class Walk(Struct, frozen=True, kw_only=True, dict=True):
         item = self.item
         if item is None:
             return None
-        read = self.set_from.get(item.act.id)
-        return item.text if read is None else text_as_read(self.laid.planned[self.at], read)
+        by = self.set_from.get(item.act.id)
+        return item.text if by is None else text_as_read(self.laid.planned[self.at], item, by)
 
     def size_at(self, act_id: str) -> Fraction | None:
         """Mean of the readings of an act that count. [mm]"""
@@ -252,6 +255,11 @@ def _answered(now: Walk, event: Event) -> Walk:
     return replace(now, answered=_with(now.answered, event.act, settled))
 
 
+def _anew(now: Walk, event: Event) -> Walk:
+    here = frozenset({event.act})
+    return replace(now, asked=None, readings=_without(now.readings, here), answered=_without(now.answered, here))
+
+
 def _shown(now: Walk, event: Event) -> Walk:
     return replace(now, dials=_with(now.dials, event.act, Fraction(event.value or 0)))
 
@@ -287,6 +295,7 @@ CHANGES: Mapping[EventKind, Callable[[Walk, Event], Walk]] = {
     EventKind.READING: _read,
     EventKind.ASKED: _asked,
     EventKind.ANSWERED: _answered,
+    EventKind.ANEW: _anew,
     EventKind.DIAL: _shown,
     EventKind.NOTE: _noted,
     EventKind.STOPPED: _stopped,
@@ -318,10 +327,10 @@ class _Kept:
     """What was laid out last, as planned and as read: between two readings every state of a walk has the same acts."""
 
     planned: tuple[Plan, Shop, tuple[NumberedStep, ...]] | None = None
-    last: tuple[tuple[NumberedStep, ...], Mapping[str, Fraction], Laid] | None = None
+    last: tuple[tuple[NumberedStep, ...], Mapping[str, SetBy], Laid] | None = None
 
 
-def laid_out(plan: Plan, shop: Shop, set_from: Mapping[str, Fraction]) -> Laid:
+def laid_out(plan: Plan, shop: Shop, set_from: Mapping[str, SetBy]) -> Laid:
     """Lay out the acts of a plan, with collars and readouts set from the sizes that were read."""
     planned = _Kept.planned
     if planned is None or planned[0] is not plan or planned[1] is not shop:
@@ -341,16 +350,18 @@ def _in_order(steps: tuple[NumberedStep, ...]) -> tuple[NumberedAct, ...]:
     return tuple(item for step in steps for item in step.acts)
 
 
-def sources(acts: tuple[Act, ...]) -> dict[str, str]:
-    """Where the size comes from that each collar or readout is set from: the last measurement of its surface.
+def sources(acts: tuple[Act, ...]) -> dict[str, Measure | None]:
+    """Where each act that is set from a reading gets it, by its id: the stop whose table sets it, else the last before.
 
-    Nothing stands for one that has none; by ids of acts.
+    Nothing stands for a collar whose surface was not measured before it.
     """
-    measured: dict[str, str] = {}
-    found = {}
+    measured: dict[str, Measure] = {}
+    found: dict[str, Measure | None] = {}
     for act in acts:
         if isinstance(act, Measure):
-            measured[act.surface] = act.id
+            measured[act.surface] = act
+            if act.table is not None and act.table.sets:
+                found[act.table.sets] = act
         elif isinstance(act, SetCollar | SetReadout):
-            found[act.id] = measured.get(act.surface, "")
+            found.setdefault(act.id, measured.get(act.surface))
     return found

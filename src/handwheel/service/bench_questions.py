@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from handwheel.bench.asking.ask import questions
 from handwheel.bench.asking.codes import Counts
 from handwheel.bench.asking.records import Decides, HandleTurn, Question, StopContext, TypedReading
-from handwheel.bench.at_stop import STOP_BAND_SPREADS, approach_at, belief_at
+from handwheel.bench.at_stop import approach_at, belief_at
 from handwheel.bench.belief import Unknown
 from handwheel.bench.stops import Stop, stops
 from handwheel.domain.acts import Measure
@@ -18,6 +18,8 @@ from handwheel.domain.shop import Shop
 from handwheel.report.words import HANDLE_WORDS
 from handwheel.service.bench_judges import Raised, StopRead
 
+STOP_BAND_SPREADS = 2.0
+"""The band outside which a sheet says stop is taken as so many standard uncertainties wide, either way; own choice."""
 SINGLE_MM = 1e-6
 """What a band is at least, as an expectation without any spread is none. [mm]"""
 

@@ -6,15 +6,18 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
+from handwheel.bench.tables import advised, marks_at
 from handwheel.domain.acts import Indicate, Measure, SetCollar, SetReadout
+from handwheel.domain.advice import Do
+from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Aspect
 from handwheel.report.advice_text import MEANINGS, count_words, do_words
 from handwheel.report.as_read import READ_PLACES, without_boxes
 from handwheel.report.blocks import step_head
 from handwheel.report.head_text import SHOWN_OF_ID, cautions_of
 from handwheel.report.layout import caution_lines, row_lines
-from handwheel.report.numbers import duration_text
-from handwheel.report.pieces import ActRow, ActText
+from handwheel.report.numbers import duration_text, exact_text
+from handwheel.report.pieces import ActRow
 from handwheel.report.text_sheet import step_lines
 from handwheel.report.wording import worded
 from handwheel.report.words import plain
@@ -23,11 +26,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from handwheel.domain.acts import Act
-    from handwheel.domain.advice import AdviceBand, AdviceTable
-    from handwheel.domain.exact import Fraction
+    from handwheel.domain.advice import AdviceTable
     from handwheel.domain.plan import Plan
     from handwheel.report.numbers import Lengths
-    from handwheel.report.pieces import Line
+    from handwheel.report.pieces import ActText, Line
     from handwheel.report.setting_text import Scene
     from handwheel.report.steps import NumberedAct, NumberedStep
 
@@ -36,6 +38,7 @@ FLOAT_MM = 1e-9
 INSIDE = "inside what is expected: go on, or read once more"
 """Said of readings of which nothing is open."""
 KNOW_WHY = "cut no further before you know why; measure again, with another gauge if you can, or stop the job"
+NO_BAND = "no line of the table has that reading: stop and plan again"
 
 
 def reading_text(act: Act, value_mm: Fraction, lengths: Lengths) -> str:
@@ -84,11 +87,24 @@ def is_within(value_mm: Fraction, low_mm: float, high_mm: float) -> bool:
     return low_mm - FLOAT_MM <= value_mm <= high_mm + FLOAT_MM
 
 
-def row_words(band: AdviceBand, table: AdviceTable, scene: Scene) -> tuple[str, ...]:
-    """What a row of an advice table tells the hand to do, a sentence each, in the words of the table."""
-    figures = " ".join(part for part in (do_words(band, table, scene), count_words(band, table, scene)) if part)
+def table_words(table: AdviceTable, value_mm: Fraction, scene: Scene) -> tuple[str, ...]:
+    """What an advice table says of a reading, a sentence each, with the marks where a rule gives them."""
+    band = advised(table, float(value_mm))
+    if band is None:
+        return (NO_BAND,)
+    dial = None if table.handle is None else scene.shop.lathe.slide(table.handle).dial
+    marks = marks_at(band, float(value_mm), step=Fraction(1) if dial is None else dial.step)
+    told = band if band.rule is None else replace(band, rule=None, marks=marks)
+    words = (do_words(told, table, scene), count_words(told, table, scene))
+    reckoned = (f"{exact_text(marks or 0)} marks",) if band.rule is not None and band.do is Do.SET else ()
+    figures = " ".join(part for part in (*words, *reckoned) if part)
     meaning = MEANINGS.get(band.do)
     return (f"by the table: {figures}", *((meaning,) if meaning else ()))
+
+
+def more_words(taken: int, wanted: int) -> str:
+    """That a table counts on more readings than were taken."""
+    return f"{taken} of {wanted} readings taken: the table is for their mean, read again"
 
 
 def cooled_words(waited_s: float, wanted_s: float) -> tuple[str, ...]:

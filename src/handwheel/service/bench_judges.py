@@ -13,7 +13,7 @@ from handwheel.domain.exact import Fraction
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.report.steps import NumberedAct
-from handwheel.report.walk_text import row_words
+from handwheel.report.walk_text import more_words, table_words
 
 
 class Taken(Struct, frozen=True, kw_only=True):
@@ -106,9 +106,12 @@ def table_advice(read: StopRead) -> Advised:
     act = read.item.act
     if not isinstance(act, Measure) or act.table is None or not act.table.bands:
         return NOTHING_ADVISED
+    if len(read.taken) < act.table.readings:
+        return Advised(words=(more_words(len(read.taken), act.table.readings),), goes_on=False)
     row = advised(act.table, float(read.mean_mm))
-    words = row_words(row, act.table, read.item.scene)
-    return Advised(words=words, goes_on=row.do in GOES_ON, anew=row.do in ANEW, row=row)
+    words = table_words(act.table, read.mean_mm, read.item.scene)
+    do = Do.STOP_ASK if row is None else row.do
+    return Advised(words=words, goes_on=do in GOES_ON, anew=do in ANEW, row=row)
 
 
 BY_THE_SHEET = Judges(questions=nothing_asked, advice=table_advice)

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 NAME = "commands.md"
 MORE = {
+    "bench": "[go through a job at the lathe](../how-to/at-the-lathe.md)",
     "beliefs": "[what this lathe has taught](../theory/beliefs.md), "
     "[keep what you learn](../shop-file.md#keep-what-you-learn)",
     "check": "[what the check refuses](../check.md)",

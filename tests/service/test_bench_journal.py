@@ -1,4 +1,4 @@
-"""The journal on the disk: torn lines, foreign lines, a full disk, two processes; nothing that was saved is lost."""
+"""The journal on the disk: torn and foreign lines, a full disk, two processes; what was saved is never lost."""
 
 from __future__ import annotations
 

@@ -153,8 +153,10 @@ def test_what_is_typed_is_what_the_collar_is_set_from_and_the_moves_after_it_sta
         assert state.number == "6.18"
         assert "your reading Ø 29.180 mm (1.1488 in):" in state.text
         assert any("DIAL 169" in line for line in state.text)  # (29.18 - 27.92) / 0.04 = 31.5: 31 leaves more metal
-        assert session.walk.item is not None
-        assert session.walk.item.act.expected_dia_mm == pytest.approx(29.18)  # type: ignore[union-attr]
+        item = session.walk.item
+        assert item is not None
+        assert isinstance(item.act, a.SetCollar)
+        assert item.act.expected_dia_mm == pytest.approx(29.18)
 
 
 def test_of_two_marks_as_near_the_one_is_set_that_leaves_more_metal(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""What is asked before readings count, put to the one door of the bench with all that the sheet and the shop tell."""
+"""What is asked before readings count, put to the bench with all that the sheet and the shop tell."""
 
 from __future__ import annotations
 

@@ -330,3 +330,4 @@ def test_american_words_and_one_unit_are_to_be_had_here_too(
     assert "compound" in out
     assert "anticlockwise" not in out
     assert "0 is then Ø 27.930 mm\n" in out
+    assert "read: Ø 29.210 mm\n" in out

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -95,12 +95,15 @@ class Session:
         if self.left:
             raise InputError(("the lathe was left: start again to go on",))
         at = command.at or self._now()
-        draft = drafted(self.walk, command, self._judges, at=at)
+        try:
+            draft = drafted(self.walk, command, self._judges, at=at)
+        except InputError as error:
+            raise InputError(self._worded(error.problems)) from None
         if draft is None:
             return self._told(command)
         saved = self._save(draft, at)
         self.left = draft.kind is EventKind.LEFT
-        return self._reply(saved=saved, told=(*draft.told, *self._at_the_end(draft)))
+        return self._reply(saved=saved, told=self._worded((*draft.told, *self._at_the_end(draft))))
 
     def answer(self, line: str) -> Reply:
         """Do what a line of JSON says; an error comes back in the reply, and nothing changes then."""
@@ -165,6 +168,9 @@ class Session:
             return ()
         numbers = passed_over(self.walk)
         return (PASSED.format(numbers=", ".join(numbers)),) if numbers else ()
+
+    def _worded(self, texts: Iterable[str]) -> tuple[str, ...]:
+        return tuple(self.wording.of(text) for text in texts)
 
     def _now(self) -> str:
         return written_moment(self._clock())

@@ -64,10 +64,11 @@ def fitting_line(state: State) -> str:
     for ask in state.asks:
         if ask.what is AskKind.DIAL and not ask.answered:
             return '{"dial": 7}'
-        if ask.what is AskKind.READING and (state.questions or (ask.needed and not ask.answered)):
+        wanted = ask.needed and sum(one.counts for one in state.readings) < ask.readings
+        if ask.what is AskKind.READING and (state.questions or wanted):
             read = ask.expected_mm if ask.expected_mm is not None else (ask.stop_high_mm or 0.0) / 2
             return msgspec.json.encode({"reading": round(read, 3)}).decode()
-    return '{"do": "done"}'
+    return '{"do": "done"}' if state.goes_on else '{"do": "done", "because": "as the trial has it"}'
 
 
 def state_in(reply: Reply) -> State:

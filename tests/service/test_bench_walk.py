@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from handwheel.bench.judge import table_at
+from handwheel.bench.stops import stops
 from handwheel.domain import acts as a
 from handwheel.domain.errors import InputError
 from handwheel.domain.events import Event, EventId, EventKind
@@ -165,6 +167,33 @@ def test_of_two_marks_as_near_the_one_is_set_that_leaves_more_metal(tmp_path: Pa
         state_in(session.answer('{"reading": 29.18}'))
         state = state_in(session.answer('{"do": "done"}'))
     assert any("0 turns + 31 marks short of 0" in line for line in state.text)
+
+
+def with_tables(plan: Plan, shop: Shop) -> Plan:
+    """The plan with the bench's own table at every stop that has a gauge."""
+    tables = {stop.act: table_at(stop, shop) for stop in stops(plan.sheet, shop)}
+    acts = tuple(replace(act, table=tables[act.id]) if isinstance(act, a.Measure) else act for act in plan.sheet.acts)
+    return replace(plan, sheet=replace(plan.sheet, acts=acts))
+
+
+@pytest.mark.parametrize(("part", "lathe"), PAIRS)
+def test_with_the_tables_of_the_bench_the_acts_show_what_the_rows_say(part: str, lathe: str, tmp_path: Path) -> None:
+    plan, shop = with_tables(demo_plan(part, lathe), demo_shop(lathe)), demo_shop(lathe)
+    told: dict[str, str] = {}
+    met = 0
+    with sitting(tmp_path / "j", plan, shop) as session:
+        state = state_in(session.answer('{"do": "state"}'))
+        while not state.over:
+            item = session.walk.item
+            assert item is not None
+            if state.row is not None and state.row.dial is not None and isinstance(item.act, a.Measure):
+                assert item.act.table is not None
+                told[item.act.table.sets] = f"DIAL {state.row.dial}"
+            if state.act in told:
+                assert any(line.startswith(told[state.act]) for line in state.text), (state.number, state.text)
+                met += 1
+            state = state_in(session.answer(fitting_line(state)))
+    assert met >= len(told) > 3
 
 
 def test_a_step_back_is_an_event_that_names_what_it_takes_back(tmp_path: Path) -> None:

@@ -43,7 +43,7 @@ class AskTold(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What is asked: ``reading`` in mm or ``dial`` in marks, of what, whether it must be told before the act is done.
 
     A reading is expected to be ``expected_mm``; outside ``stop_low_mm`` to ``stop_high_mm``: stop. A finished size lies
-    within ``lower_mm`` to ``upper_mm``.
+    within ``lower_mm`` to ``upper_mm``. So many ``readings`` are wanted, once the work has cooled for ``cool_s``.
     """
 
     what: AskKind
@@ -56,6 +56,8 @@ class AskTold(Struct, frozen=True, kw_only=True, omit_defaults=True):
     stop_high_mm: float | None = None
     lower_mm: float | None = None
     upper_mm: float | None = None
+    readings: int = 1
+    cool_s: float = 0.0
 
 
 class ReadingTold(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -214,6 +216,8 @@ def _ask_told(ask: Ask, item: NumberedAct, walk: Walk) -> AskTold:
         stop_high_mm=act.stop_high_mm,
         lower_mm=limits[0],
         upper_mm=limits[1],
+        readings=1 if act.table is None else act.table.readings,
+        cool_s=0.0 if act.table is None else act.table.cool_s,
     )
 
 

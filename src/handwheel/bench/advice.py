@@ -48,6 +48,8 @@ FINISHING = 1.8
 """A last cut is no deeper than the depth wanted for one times this; ours, no source."""
 LOST_CHANCE = 0.5
 """A part that is rather beyond the far limit than not is lost; ours, no source."""
+MOST_RETREATS = 3
+"""A cut that risks too much is made shallower; its spread changes with its depth, so this is done so often."""
 TINY = 1e-9
 
 
@@ -198,7 +200,7 @@ def _choice(approach: Approach, belief: Belief) -> _Choice:
     left, last = belief.left_mm, belief.last_depth_mm
     kept = 1.0 - belief.mean[Unknown.SPRING]
     needed = needed_mm(approach, belief)
-    step = chosen(belief.fine, approach.fine_step_mm, approach.step_mm)
+    step = _step_mm(approach, belief)
 
     thinnest = (approach.least_cut_mm + step / 2.0) * kept
     whole = landing(approach, belief, least(left - thinnest, 0.0), step)
@@ -211,9 +213,10 @@ def _choice(approach: Approach, belief: Belief) -> _Choice:
     is_last = (alike & (whole_chance >= approach.wanted_chance)) | (pair_chance <= whole_chance)
 
     to_fine = _needs_fine(approach, belief)
-    proof_mm = approach.last_cut_mm * kept
+    proof_mm = most(approach.last_cut_mm, approach.least_cut_mm + step) * kept
     proof = landing(approach, belief, left - proof_mm, step)
     proves = belief.fine & (last <= 0.0) & (proof.left_mm - SURE * proof.spread_mm >= needed)
+    proves = proves & (proof.depth_mm >= approach.least_cut_mm * (1.0 - TINY))
 
     leave = _leave_mm(approach, belief, needed) + chosen(to_fine, proof_mm, 0.0)
     rough = landing(approach, belief, most(leave, left - approach.most_cut_mm * kept), step)
@@ -251,15 +254,21 @@ def far_factor(approach: Approach) -> float:
 
 
 def landing(approach: Approach, belief: Belief, left_mm: Each, step_mm: Each) -> Landing:
-    """The whole steps that leave most nearly so much metal, and pass the far limit with no more than the chance."""
+    """The whole steps that leave most nearly so much metal, are no deeper than a pass may be, and not too risky.
+
+    Not too risky: the far limit is passed with no more than the shop's chance.
+    """
     kept = 1.0 - belief.mean[Unknown.SPRING]
     wanted = moves.travel_for(belief, approach, (belief.left_mm - left_mm) / kept)
-    first = _landing_at(approach, belief, nearest(wanted / step_mm), step_mm)
-    short = far_factor(approach) * first.spread_mm - approach.far_mm - first.left_mm
-    if not anywhere(short > 0.0):
-        return first
-    fewer = chosen(short > 0.0, -below(-short / (kept * step_mm)), 0.0)
-    return _landing_at(approach, belief, first.steps - fewer, step_mm)
+    deepest = below(moves.travel_for(belief, approach, approach.most_cut_mm) / step_mm + TINY)
+    found = _landing_at(approach, belief, least(nearest(wanted / step_mm), deepest), step_mm)
+    for _ in range(MOST_RETREATS):
+        short = far_factor(approach) * found.spread_mm - approach.far_mm - found.left_mm
+        if not anywhere(short > 0.0):
+            break
+        fewer = chosen(short > 0.0, -below(-short / (kept * step_mm)), 0.0)
+        found = _landing_at(approach, belief, found.steps - fewer, step_mm)
+    return found
 
 
 def _landing_at(approach: Approach, belief: Belief, steps: Each, step_mm: Each) -> Landing:
@@ -280,15 +289,22 @@ def _first_of_two(approach: Approach, belief: Belief, needed_mm: Each, step_mm: 
     """The first of two like cuts; a thinner one where half would leave too little for the second."""
     half = landing(approach, belief, belief.left_mm / 2.0, step_mm)
     wanted = most(half.left_mm, needed_mm + SURE * half.spread_mm)
-    thinnest = belief.left_mm - approach.least_cut_mm * (1.0 - belief.mean[Unknown.SPRING]) - step_mm
+    thinnest = belief.left_mm - (approach.least_cut_mm + step_mm / 2.0) * (1.0 - belief.mean[Unknown.SPRING])
     return landing(approach, belief, least(wanted, most(thinnest, 0.0)), step_mm)
 
 
 def needed_mm(approach: Approach, belief: Belief) -> Each:
-    """Metal from which on a last cut of the least depth still ends inside the limits. [mm of travel]"""
-    taken = approach.least_cut_mm * (1.0 - belief.mean[Unknown.SPRING])
-    variance = moves.cut_variance(belief, approach, approach.least_cut_mm)
-    spread = root(variance + (approach.habit.gauge_bias_mm / approach.per_travel) ** 2)
+    """Metal from which on a last cut of the least depth still ends inside the limits. [mm of travel]
+
+    Whole steps make the least cut half a step deeper at the mean. Uncertain are the cut itself, the gauge, what the
+    readings before it will leave uncertain, and the spring.
+    """
+    habit, per_travel, sprung = approach.habit, approach.per_travel, belief.mean[Unknown.SPRING]
+    taken = (approach.least_cut_mm + _step_mm(approach, belief) / 2.0) * (1.0 - sprung)
+    reading = READ_SHARE / 2.0 * (approach.upper_mm - approach.lower_mm)
+    spring = belief.covariance[Unknown.SPRING][Unknown.SPRING] * approach.least_cut_mm * approach.least_cut_mm
+    gauge = (habit.gauge_bias_mm * habit.gauge_bias_mm + reading * reading) / (per_travel * per_travel)
+    spread = root(moves.cut_variance(belief, approach, approach.least_cut_mm) + gauge + spring)
     return most(taken - approach.far_mm + far_factor(approach) * spread, approach.near_mm)
 
 
@@ -298,6 +314,11 @@ def _leave_mm(approach: Approach, belief: Belief, needed_mm: Each) -> Each:
     bite = moves.bitten(belief, approach, moves.travel_for(belief, approach, depth))
     spread = root(moves.left_variance(belief, bite))
     return most(2.0 * approach.last_cut_mm, needed_mm + approach.least_cut_mm + SURE * spread)
+
+
+def _step_mm(approach: Approach, belief: Belief) -> Each:
+    """Travel of the smallest step of the scale in use. [mm]"""
+    return chosen(belief.fine, approach.fine_step_mm, approach.step_mm)
 
 
 def _needs_fine(approach: Approach, belief: Belief) -> Truth:

@@ -67,7 +67,7 @@ class Habit(Struct, frozen=True, kw_only=True):
         How many readings that spread is worth as knowledge, before this job's own readings tell.
     """
 
-    spring: Prior = Prior(value=0.12, spread=0.07)
+    spring: Prior = Prior(value=0.14, spread=0.08)
     spring_scatter: Each = 0.08
     rate: Prior = Prior(value=0.0, spread=0.005)
     fine_rate: Prior = Prior(value=0.0, spread=0.03)

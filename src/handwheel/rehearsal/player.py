@@ -29,12 +29,30 @@ class Stop(Struct, frozen=True, kw_only=True):
     true_left_mm: Floats
 
 
+class Pass(Struct, frozen=True, kw_only=True):
+    """A round of cuts: what was advised and believed before it, and what was true after it. [mm of travel]
+
+    ``steps`` count from the zero of the scale in use, ``depth_mm`` is the depth believed, ``far_chance`` the stated
+    chance of lying beyond the far limit afterwards, ``left_mm`` and ``spread_mm`` what was expected to be left.
+    """
+
+    places: Places
+    fine: npt.NDArray[np.bool_]
+    steps: Floats
+    depth_mm: Floats
+    far_chance: Floats
+    left_mm: Floats
+    spread_mm: Floats
+    true_left_mm: Floats
+
+
 class Played(Struct, frozen=True, kw_only=True):
-    """How the lathes ended: the last advice, what is believed, the stops on the way, the chance held for each cut."""
+    """How the lathes ended: the last advice, what is believed, the stops and the cuts on the way."""
 
     ended: npt.NDArray[np.intp]
     belief: Belief
     stops: tuple[Stop, ...]
+    passes: tuple[Pass, ...]
 
 
 def play(machine: Machine, approach: Approach, *, start: Prior) -> Played:
@@ -46,6 +64,7 @@ def play(machine: Machine, approach: Approach, *, start: Prior) -> Played:
     belief = as_arrays(moves.touched(belief, approach), count)
     ended = np.full(count, -1, dtype=np.intp)
     stops: list[Stop] = []
+    passes: list[Pass] = []
     at = everyone
     for _ in range(MOST_ROUNDS):
         if not len(at):
@@ -53,7 +72,9 @@ def play(machine: Machine, approach: Approach, *, start: Prior) -> Played:
         some, known = some_of(approach, at), taken(belief, at)
         advice = advise(some, known)
         do = np.asarray(advice.do).astype(np.intp)
-        _cut(machine, at, do, advice, some, known, belief)
+        made = _cut(machine, at, do, advice, some, known, belief)
+        if made is not None:
+            passes.append(made)
         _wait(machine, at, do, advice, some, known, belief)
         _swing(machine, at, do, some, known, belief)
         stop = _measure(machine, at, do, advice, some, known, belief)
@@ -62,19 +83,29 @@ def play(machine: Machine, approach: Approach, *, start: Prior) -> Played:
         over = do >= Next.GOOD
         ended[at[over]] = do[over]
         at = at[~over]
-    return Played(ended=ended, belief=belief, stops=tuple(stops))
+    return Played(ended=ended, belief=belief, stops=tuple(stops), passes=tuple(passes))
 
 
 def _cut(
     machine: Machine, at: Places, do: Places, advice: Advice, some: Approach, known: Belief, belief: Belief
-) -> None:
+) -> Pass | None:
     which = np.nonzero(do == Next.CUT)[0]
     if not len(which):
-        return
+        return None
     part, its = taken(known, which), some_of(some, which)
-    steps = np.asarray(advice.steps)[which]
-    machine.cut(at[which], steps, fine=np.asarray(part.fine))
+    steps, fine = np.asarray(advice.steps)[which], np.asarray(part.fine)
+    machine.cut(at[which], steps, fine=fine)
     put(belief, at[which], moves.cut(part, its, steps * step_mm(its, part)))
+    return Pass(
+        places=at[which],
+        fine=fine,
+        steps=steps,
+        depth_mm=np.asarray(advice.depth_mm)[which],
+        far_chance=np.asarray(advice.far_chance)[which],
+        left_mm=np.asarray(its.left_mm(np.asarray(advice.expected_mm)[which])),
+        spread_mm=np.asarray(advice.spread_mm)[which] / its.per_travel,
+        true_left_mm=machine.metal_left_mm[at[which]],
+    )
 
 
 def _wait(

@@ -49,7 +49,9 @@ def work_knowingly(machine: Machine, *, last_cut_mm: float, most_cut_mm: float, 
         if not len(at):
             break
         wanted_mm = np.maximum(leave_mm[at], left_mm[at] - most_cut_mm * kept[at])
-        machine.cut(at, marks_to_leave(machine, at, wanted_mm, touched_mm=touched_mm[at], fine=False))
+        marks = marks_to_leave(machine, at, wanted_mm, touched_mm=touched_mm[at], fine=False)
+        depth_mm = (left_mm[at] - machine.expected_left_mm(at, marks)) / kept[at]
+        machine.cut(at, marks - (depth_mm > most_cut_mm))
     machine.swing(everyone)
     machine.touch(everyone, fine=True)
     touched_mm = machine.metal_left_mm

@@ -54,11 +54,11 @@ class Plain(Struct, frozen=True, kw_only=True):
 
 DIAL_ONLY = Plain(name="dial only", shares=(1.0,), readings=0)
 MEASURE_ONCE = Plain(name="measure, wind in the rest", shares=(1.0,), readings=1)
-HALVES = Plain(name="half the rest, repeated", shares=(0.5,) * MOST_HALVES, readings=1)
+HALVES = Plain(name="half the rest, again and again", shares=(0.5,) * MOST_HALVES, readings=1)
 TWO_EQUAL = Plain(name="two equal cuts, three readings", shares=(0.5, 1.0), readings=3)
-TWO_EQUAL_AGAIN = Plain(name="the same, the rest again until it reads good", shares=(0.5, 1.0, 1.0, 1.0), readings=3)
-HABITS = (DIAL_ONLY, MEASURE_ONCE, HALVES, TWO_EQUAL, TWO_EQUAL_AGAIN)
-"""From the poorest to the best; the last is ours, to see what more stops alone would bring."""
+HALVES_OF_THREE = Plain(name="half the rest, three readings", shares=(0.5,) * MOST_HALVES, readings=3)
+HABITS = (DIAL_ONLY, MEASURE_ONCE, HALVES, TWO_EQUAL, HALVES_OF_THREE)
+"""Common practice, no source. The last takes the best of two others, with as many cuts and stops as it likes."""
 
 
 class _Hand(Struct, kw_only=True):

@@ -220,7 +220,7 @@ def test_a_journal_of_another_plan_is_refused_with_what_to_do(
     (folder / "plan.json").write_text(plan_to_json(demo_plan("band", "metric-lathe")), encoding="utf-8")
     assert talk(monkeypatch, "q") == 2
     err = capsys.readouterr().err
-    assert "it belongs to plan" in err
+    assert "plan.bench.jsonl: event 1 of 'bench' (begun): it belongs to plan" in err
     assert "or keep the journal under another name and begin anew" in err
 
 

@@ -344,7 +344,7 @@ def begun(**given: object) -> Event:
     ],
 )
 def test_events_that_cannot_follow_are_refused_with_their_number(events: tuple[Event, ...], why: str) -> None:
-    with pytest.raises(InputError, match=r"^journal: event [0-9] of 'bench'") as told:
+    with pytest.raises(InputError, match=r"^event [0-9] of 'bench'") as told:
         walk_of(demo_plan("bush", "metric-lathe"), demo_shop("metric-lathe"), events)
     assert why in str(told.value)
 

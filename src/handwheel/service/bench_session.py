@@ -11,7 +11,6 @@ from handwheel.domain.errors import HandwheelError, InputError
 from handwheel.domain.events import Event, EventId, EventKind
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
-from handwheel.report.why.whys import step_whys
 from handwheel.report.wording import Wording
 from handwheel.service.bench_commands import Command, Do, Draft, command_in, drafted
 from handwheel.service.bench_journal import FIRST_PIECE, Journal, journal_path, read_journal
@@ -19,7 +18,6 @@ from handwheel.service.bench_judges import Judges, judges_for
 from handwheel.service.bench_lines import written_moment
 from handwheel.service.bench_state import Reply, passed_over, state_of, steps_told, times_told
 from handwheel.service.bench_walk import Walk, walk_of, walked_on
-from handwheel.service.explaining import explain_text
 from handwheel.service.jobs import FailedCheckError, check_job, refusal_lines, stop_lines
 from handwheel.service.wording import wording_of
 
@@ -54,7 +52,7 @@ class Session:
         self._journal = journal
         self._clock = clock
         self._judges = judges_for(plan, shop) if judges is None else judges
-        self.walk: Walk = walk_of(plan, shop, journal.events)
+        self.walk = _walk_in(plan, shop, journal.events, journal.path)
         self.left = False
         """Whether it was left: nothing is taken after that."""
 
@@ -116,6 +114,9 @@ class Session:
 
     def why(self, *, width: int) -> str:
         """Reasons for the numbers of the next act; raises `InputError` if all are done."""
+        from handwheel.report.why.whys import step_whys
+        from handwheel.service.explaining import explain_text
+
         item = self.walk.item
         if item is None:
             raise InputError(("all acts are done; handwheel explain tells the reasons of any of them",))
@@ -174,6 +175,14 @@ class Session:
 
     def _now(self) -> str:
         return written_moment(self._clock())
+
+
+def _walk_in(plan: Plan, shop: Shop, events: tuple[Event, ...], path: Path) -> Walk:
+    """Where a walk stands by a journal, which is named if its events do not belong here."""
+    try:
+        return walk_of(plan, shop, events)
+    except InputError as error:
+        raise InputError(tuple(f"{path.name}: {problem}" for problem in error.problems)) from None
 
 
 def read_job(plan_path: Path, shop_path: Path) -> tuple[Plan, Shop]:
@@ -243,7 +252,7 @@ def status(
     """Where a walk stands, read without changing anything; raises `InputError` as `open_session` does."""
     plan, shop = read_job(plan_path, shop_path)
     found = read_journal(journal_path(plan_path, piece))
-    walk = walk_of(plan, shop, found.events)
+    walk = _walk_in(plan, shop, found.events, journal_path(plan_path, piece))
     told = (TORN.format(count=len(found.torn)),) if found.torn else ()
     wording = wording_of(plan, shop, show=show, words=words)
     state = state_of(walk, judges_for(plan, shop), wording)

@@ -320,7 +320,7 @@ def _require_next(now: Walk, event: Event) -> None:
 
 
 def _strange(event: Event, why: str) -> InputError:
-    return InputError((f"journal: event {event.counter} of {event.device!r} ({event.kind.value}): {why}",))
+    return InputError((f"event {event.counter} of {event.device!r} ({event.kind.value}): {why}",))
 
 
 class _Kept:

@@ -142,8 +142,9 @@ def _roughed(bench: Bench, belief: Belief) -> BandAct:
         return BandAct(do=Do.STOP_ASK, left_mm=left)
     over = (left - expected) / kept
     if over >= float(approach.least_cut_mm):
-        depth_now = float(moves.depth_at(belief, approach, 0.0))
-        return BandAct(do=Do.CUT_AGAIN, marks=_marks_of(bench, over - depth_now), left_mm=left)
+        marks = _marks_of(bench, over - float(moves.depth_at(belief, approach, 0.0)))
+        if marks > 0:
+            return BandAct(do=Do.CUT_AGAIN, marks=marks, left_mm=left)
     return BandAct(do=Do.GO_ON, left_mm=left)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from msgspec import Struct
@@ -60,19 +60,17 @@ class Asked:
         return self._known[place]
 
 
-def runs_of(asked: Callable[[int], BandAct], first: int, last: int, *, stride: int) -> Iterator[Run]:
-    """Neighbours with one answer, from a first to a last reading; every change over ``stride`` steps is found."""
-    start = first
-    for near, far in pairwise(_places(first, last, stride)):
+def runs_of(asked: Callable[[int], BandAct], places: Sequence[int]) -> Iterator[Run]:
+    """Neighbours with one answer, from the first to the last of some places, which rise.
+
+    Between two places with unlike answers every change is found; where both have the same, no other is looked for.
+    """
+    start, last = places[0], places[-1]
+    for near, far in pairwise(places):
         for edge in _edges(asked, near, far):
             yield Run(start, edge, asked(start))
             start = edge + 1
     yield Run(start, last, asked(start))
-
-
-def _places(first: int, last: int, stride: int) -> Iterator[int]:
-    yield from range(first, last, max(1, stride))
-    yield last
 
 
 def _edges(asked: Callable[[int], BandAct], near: int, far: int) -> Iterator[int]:

@@ -18,10 +18,16 @@ from handwheel.domain.motion import Motion, Turn
 
 MOST_ROWS = 12
 """Rows with one count of marks each that stand round the expected reading; further off they are reckoned by a rule."""
-PROBES_PER_MARK = 2
-"""A row that sets is as long as one mark changes the reading: asked so often in that length, none is missed."""
-SHORTEST_SPAN = 16
-"""Readings are asked no further apart than in so many parts of all that are possible."""
+PARTS = 6
+"""Readings are asked at the ends of so many equal parts, and where limits, aim and expected reading lie between them.
+
+Judges' answers follow each other as metal goes, and the same one comes back only on the other side of the limits."""
+SAVES = 4
+"""So many rows more are written out all the same: to put them together would save too little."""
+TOGETHER = 4
+"""So many rows that cut again are one, far from the expected reading."""
+HALF, NEARLY = 0.5, 0.95
+"""How far a rule's count may lie from that of a row, in steps: it rounds to the same; it rounds to a neighbour."""
 DUST_MM = 1e-6
 """What a binary float misses of a whole step of the gauge. [mm]"""
 
@@ -42,9 +48,7 @@ def advice_table(stop: Stop, judge: Judge, *, readings: int = 1, cool_s: float =
     if stop.gauge is None:
         return None
     step_mm = stop.gauge.step_mm
-    first, last = span_of(stop)
-    asked = Asked(judge, step_mm)
-    runs = tuple(runs_of(asked, first, last, stride=_stride(stop, first, last)))
+    runs = tuple(runs_of(Asked(judge, step_mm), _places(stop, step_mm)))
     bands = tuple(_band(row, stop, step_mm) for row in _shortened(runs, stop))
     scale = stop.scale
     return AdviceTable(
@@ -129,12 +133,13 @@ def span_of(stop: Stop) -> tuple[int, int]:
     return ceil((low - DUST_MM) / step), floor((high + DUST_MM) / step)
 
 
-def _stride(stop: Stop, first: int, last: int) -> int:
-    longest = max(1, (last - first) // SHORTEST_SPAN)
-    if stop.gauge is None or stop.scale is None:
-        return longest
-    per_mark = stop.per_travel * stop.scale.travel_per_step_mm / float(stop.gauge.step_mm)
-    return max(1, min(longest, int(per_mark / PROBES_PER_MARK)))
+def _places(stop: Stop, step_mm: Fraction) -> tuple[int, ...]:
+    """Readings that are asked whatever the answers, in steps of the gauge."""
+    first, last = span_of(stop)
+    sizes = (stop.lower_mm, stop.target_mm, stop.upper_mm, stop.expected_mm)
+    told = (round(size / float(step_mm)) for size in sizes)
+    even = (first + (last - first) * part // PARTS for part in range(PARTS + 1))
+    return tuple(sorted({place for place in (*even, *told) if first <= place <= last}))
 
 
 # rows ------------------------------------------------------------------------------------------------------------
@@ -148,33 +153,54 @@ class _Row(Struct, frozen=True):
 
 
 def _shortened(runs: Sequence[Run], stop: Stop) -> Iterator[_Row]:
-    """Rows of a table: long rows of counts are reckoned by a rule, but for those round the expected reading."""
+    """Rows of a table: all of them if they are few, else those round the expected reading, and of the others fewer."""
+    if len(runs) < MOST_ROWS + SAVES:
+        yield from (_Row(run.first, run.last, run.act) for run in runs)
+        return
+    near = _near(runs, stop)
     for kin in kin_of(runs):
-        rule = _rule(kin, stop) if len(kin) > MOST_ROWS else None
-        near = range(len(kin)) if rule is None else _nearest(kin, stop)
-        before, after = kin[: near.start], kin[near.stop :]
-        if before:
-            yield _Row(before[0].first, before[-1].last, before[0].act, rule)
-        yield from (_Row(run.first, run.last, run.act) for run in kin[near.start : near.stop])
-        if after:
-            yield _Row(after[0].first, after[-1].last, after[0].act, rule)
+        rule = _rule(kin, stop) if kin[0].act.do is Do.SET and len(kin) > SAVES else None
+        before = [run for run in kin if run.last < near[0]]
+        after = [run for run in kin if run.first > near[1]]
+        yield from _fewer(before, rule)
+        yield from (_Row(run.first, run.last, run.act) for run in kin[len(before) : len(kin) - len(after)])
+        yield from _fewer(after, rule)
 
 
-def _nearest(kin: Sequence[Run], stop: Stop) -> range:
-    """Places of the rows that are written out: as many as may be, the expected reading in the middle."""
+def _near(runs: Sequence[Run], stop: Stop) -> tuple[int, int]:
+    """First and last reading of the rows that are written out: the expected one in their middle."""
     expected = 0.0 if stop.gauge is None else stop.expected_mm / float(stop.gauge.step_mm)
-    holding = next((place for place, run in enumerate(kin) if expected <= run.last), len(kin) - 1)
-    start = min(max(0, holding - MOST_ROWS // 2), len(kin) - MOST_ROWS)
-    return range(start, start + MOST_ROWS)
+    holding = next((place for place, run in enumerate(runs) if expected <= run.last), len(runs) - 1)
+    start = min(max(0, holding - MOST_ROWS // 2), len(runs) - MOST_ROWS)
+    return runs[start].first, runs[start + MOST_ROWS - 1].last
+
+
+def _fewer(part: Sequence[Run], rule: AdviceRule | None) -> Iterator[_Row]:
+    """Neighbours far from the expected reading: by a rule; or several as one, with the least of their cuts.
+
+    A cut that is less deep than it might be is measured after and cut again; one that is deeper may be lost.
+    """
+    if rule is not None and len(part) > 1:
+        yield _Row(part[0].first, part[-1].last, part[0].act, rule)
+        return
+    size = TOGETHER if part and part[0].act.do is Do.CUT_AGAIN else 1
+    for start in range(0, len(part), size):
+        some = part[start : start + size]
+        shallowest = min(some, key=lambda run: run.act.marks or 0)
+        yield _Row(some[0].first, some[-1].last, shallowest.act)
 
 
 def _rule(part: Sequence[Run], stop: Stop) -> AdviceRule | None:
-    """Rule that gives every one of these counts for every reading of its row; ``None`` if there is none."""
+    """Rule that gives these counts: each of them if there is one, else each but for one step; ``None`` if neither.
+
+    A mark is worth what the scale says, or what these rows show: what is sprung away from a cut comes back in part.
+    """
     if stop.scale is None or stop.gauge is None:
         return None
     own = stop.per_travel * stop.scale.travel_per_mark_mm
-    for mm_per_mark in (own, _seen_mm_per_mark(part, float(stop.gauge.step_mm))):
-        zero = _zero_mm(part, stop, mm_per_mark) if mm_per_mark > 0.0 else None
+    seen = _seen_mm_per_mark(part, float(stop.gauge.step_mm))
+    for mm_per_mark, within in ((own, HALF), (seen, HALF), (seen, NEARLY)):
+        zero = _zero_mm(part, stop, mm_per_mark, within) if mm_per_mark > 0.0 else None
         if zero is not None:
             return AdviceRule(zero_mm=zero, mm_per_mark=mm_per_mark)
     return None
@@ -189,10 +215,10 @@ def _seen_mm_per_mark(part: Sequence[Run], step_mm: float) -> float:
     return abs(way / float(last.act.marks - first.act.marks))
 
 
-def _zero_mm(part: Sequence[Run], stop: Stop, mm_per_mark: float) -> float | None:
-    """Reading from which every one of these counts follows, at so much a mark; ``None`` if there is none. [mm]"""
+def _zero_mm(part: Sequence[Run], stop: Stop, mm_per_mark: float, within: float) -> float | None:
+    """Reading from which these counts follow, each within so many steps, at so much a mark; ``None`` if none. [mm]"""
     step_mm = 0.0 if stop.gauge is None else float(stop.gauge.step_mm)
-    half = 0.5 if stop.scale is None else float(stop.scale.marks_per_step) / 2.0
+    half = within if stop.scale is None else float(stop.scale.marks_per_step) * within
     sign = -1.0 if stop.grows else 1.0
     # the rule's zero lies, for each row, between where its first and its last reading would round to another count
     lowest, highest = -inf, inf

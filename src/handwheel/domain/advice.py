@@ -92,12 +92,12 @@ class AdviceTable(Struct, frozen=True, kw_only=True):
         What the figures of the rows are wound on or set on, and which way it goes deeper; ``None`` if nothing is.
     stood_dial, stood_value_mm : Fraction or None
         Where dial or readout stood for the last cut before this stop, from which a cut goes deeper. [marks, mm]
-    readings : int
-        How many readings to take; the rows are for their mean.
-    cool_s : float
-        How long the work is to cool before it is read. [s]
     beyond : bool
         Whether those figures count beyond a zero that is touched; else short of one that is set from the reading.
+    readings : int
+        How many readings are to be taken; the rows are for their mean.
+    cool_s : float
+        How long the work is to cool before them; 0 if warmth is too small to matter. [s]
     """
 
     bands: tuple[AdviceBand, ...]
@@ -107,6 +107,6 @@ class AdviceTable(Struct, frozen=True, kw_only=True):
     turn: Turn | None = None
     stood_dial: Fraction | None = None
     stood_value_mm: Fraction | None = None
+    beyond: bool = False
     readings: int = 1
     cool_s: float = 0.0
-    beyond: bool = False

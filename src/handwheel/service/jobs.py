@@ -17,6 +17,7 @@ from handwheel.domain.part import Part, Units
 from handwheel.domain.plan import Plan, Sheet
 from handwheel.domain.shop import Shop
 from handwheel.planner.planner import make_plan
+from handwheel.service.advising import advised
 from handwheel.service.believing import shop_of_plan, trials_of
 from handwheel.service.beside import Beside
 from handwheel.service.codec import plan_from_json, plan_to_json, sheet_from_json, sheet_reader, sheet_to_json
@@ -97,8 +98,8 @@ def read_both(part_path: Path, shop_path: Path, *, beliefs: Path | None = None) 
 
 
 def plan_for(part: Part, shop: Shop, *, said: Said | None = None) -> Checked:
-    """Plan a part in a shop and check the sheet; raises `NoPlanError` if there is no plan."""
-    plan = make_plan(part, shop, said=said)
+    """Plan a part in a shop, with advice tables, and check the sheet; raises `NoPlanError` if there is no plan."""
+    plan = advised(make_plan(part, shop, said=said), shop)
     if said is not None:
         said(REPLAYING)
     return plan, shop, check_sheet(plan.sheet, shop)
@@ -107,9 +108,10 @@ def plan_for(part: Part, shop: Shop, *, said: Said | None = None) -> Checked:
 def plan_unchecked(part: Part, shop: Shop, check: CheckBeside, *, said: Said | None = None) -> Plan:
     """Plan a part in a shop, and have its sheet checked as soon as there is one; raises `NoPlanError` if there is none.
 
-    Nothing of the plan may be given before `CheckBeside.report` has told that its sheet passes.
+    The advice tables are made meanwhile: they move nothing, so that the check needs none of them. Nothing of the plan
+    may be given before `CheckBeside.report` has told that its sheet passes.
     """
-    return make_plan(part, shop, said=said, written=check.begin)
+    return advised(make_plan(part, shop, said=said, written=check.begin), shop)
 
 
 def check_sheet(sheet: Sheet, shop: Shop) -> CheckReport:

@@ -12,7 +12,7 @@ from handwheel.domain.part import Aspect
 from handwheel.domain.said import said, said_short
 from handwheel.physics.thermal import size_change_mm
 from handwheel.report.measure_text import measure_text
-from handwheel.report.numbers import duration_text, places_for, rounded, trimmed
+from handwheel.report.numbers import duration_text, exact_text, places_for, rounded, trimmed
 from handwheel.report.why.look import Look, Word
 
 if TYPE_CHECKING:
@@ -53,6 +53,7 @@ def why_measure(act: Measure, look: Look) -> Iterator[Reason]:
             "",
         )
         yield look.why("worth of a step", worth, "twice the way across of one mark or step (a length: its way along)")
+    yield from _advice(act, look)
     if act.final and feature is not None:
         yield look.why(
             "finished size",
@@ -62,6 +63,38 @@ def why_measure(act: Measure, look: Look) -> Iterator[Reason]:
             word=Word.PART_FILE,
         )
         yield from _warmth(act, look)
+
+
+def _advice(act: Measure, look: Look) -> Iterator[Reason]:
+    """How often to read and how long to wait before it, and where what to do by the reading comes from."""
+    table = act.table
+    if table is None:
+        return
+    yield look.why(
+        "readings",
+        f"{table.readings}",
+        "so many that their mean is sure to a small share of the tolerance, and two at least, for one may be misread; "
+        "in roughing no more than that",
+        word=Word.PRACTICE,
+    )
+    if table.cool_s:
+        yield look.why(
+            "wait first",
+            duration_text(table.cool_s),
+            "until what the work is still too large for being warm is no more than a tenth of the tolerance",
+            word=Word.PRACTICE,
+        )
+    if table.stood_dial is not None:
+        yield look.why(
+            "where the last cut stood", exact_text(table.stood_dial), "the setting of the last cut of this surface"
+        )
+    yield look.why(
+        "what to do by the reading",
+        " ".join(band.do.value for band in table.bands[:1]) if len(table.bands) == 1 else f"{len(table.bands)} rows",
+        "what is believed of lathe, edge and gauge once the reading is known; no cut has more than the chance of "
+        "passing the far limit that the shop allows",
+        word=Word.PRACTICE,
+    )
 
 
 def _feature(act: Measure, look: Look) -> SizedFeature | None:

@@ -91,10 +91,13 @@ def _alike(one: AdviceBand, other: AdviceBand) -> bool:
     return (one.do, one.marks, one.seconds) == (other.do, other.marks, other.seconds)
 
 
-def advised(table: AdviceTable, reading_mm: float) -> AdviceBand | None:
-    """Row of a table for a reading, taken to the gauge's step; ``None``, to stop and plan again, where it has none."""
+def advised(table: AdviceTable, reading_mm: float) -> AdviceBand:
+    """Row of a table for a reading, taken to the gauge's step; where it has none, to stop and plan again. [mm]"""
     shown = round(reading_mm / table.step_mm) * table.step_mm
-    return next((band for band in table.bands if band.low_mm - DUST_MM <= shown <= band.high_mm + DUST_MM), None)
+    for band in table.bands:
+        if band.low_mm - DUST_MM <= shown <= band.high_mm + DUST_MM:
+            return band
+    return AdviceBand(low_mm=shown, high_mm=shown, do=Do.STOP_ASK)
 
 
 def marks_at(band: AdviceBand, reading_mm: float, *, step: Fraction = Fraction(1)) -> Fraction | None:

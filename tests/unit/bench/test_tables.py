@@ -174,7 +174,7 @@ def test_the_expected_reading_sets_the_dial_as_the_sheet_expects() -> None:
         collar = next(act for act in sheet.acts if act.id == stop.after.collar.id)  # type: ignore[union-attr]  # half way there is one
         assert isinstance(collar, a.SetCollar)
         row = advised(plain_table(stop), stop.expected_mm)
-            assert (row.do, row.dial) == (Do.SET, collar.marks)
+        assert (row.do, row.dial) == (Do.SET, collar.marks)
         assert plain_table(stop).sets == collar.id
 
 

@@ -90,7 +90,7 @@ def is_within(value_mm: Fraction, low_mm: float, high_mm: float) -> bool:
 def table_words(table: AdviceTable, value_mm: Fraction, scene: Scene) -> tuple[str, ...]:
     """What an advice table says of a reading, a sentence each, with the marks where a rule gives them."""
     band = advised(table, float(value_mm))
-    if band is None:
+    if band not in table.bands:
         return (NO_BAND,)
     dial = None if table.handle is None else scene.shop.lathe.slide(table.handle).dial
     marks = marks_at(band, float(value_mm), step=Fraction(1) if dial is None else dial.step)

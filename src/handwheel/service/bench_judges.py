@@ -110,8 +110,7 @@ def table_advice(read: StopRead) -> Advised:
         return Advised(words=(more_words(len(read.taken), act.table.readings),), goes_on=False)
     row = advised(act.table, float(read.mean_mm))
     words = table_words(act.table, read.mean_mm, read.item.scene)
-    do = Do.STOP_ASK if row is None else row.do
-    return Advised(words=words, goes_on=do in GOES_ON, anew=do in ANEW, row=row)
+    return Advised(words=words, goes_on=row.do in GOES_ON, anew=row.do in ANEW, row=row)
 
 
 BY_THE_SHEET = Judges(questions=nothing_asked, advice=table_advice)

@@ -115,6 +115,8 @@ def test_the_talk_at_a_stop_from_a_slip_to_the_collar(
         (("again",), "1.1 load"),
         (("go 6.17 sure", "29.46", "yes", "done because measured twice"), "6.18 collar"),
         (("go 6.17 sure", "29.2 at front", "anew"), "what was read here before counts no more"),
+        (("go 6.17 sure", "29.24 with micrometer-25-50 at front temp 21"), "inside what is expected"),
+        (("go 6.17 sure", "29.24 temp 2100"), "temp: found 2100; allowed 0 to 400, in °C"),
         (("dial 5",), "what a collar shows is not asked for here"),
     ],
 )

@@ -219,6 +219,33 @@ def test_a_slip_is_asked_about_before_it_counts_and_nothing_is_corrected(read: s
         assert (state.questions, [one.reading_mm for one in state.readings]) == ((), [29.24])
 
 
+def test_the_temperature_of_the_work_is_part_of_a_reading_and_is_judged(tmp_path: Path) -> None:
+    """Bronze, 20 mm, 30 K above 20 degrees: some 0.01 mm, far beyond a tenth of the tolerance of 0.033 mm."""
+    stop = next(
+        number
+        for act_id, number in act_numbers(demo_plan("bush", "metric-lathe").sheet).items()
+        if act_id == last_bore_measurement()
+    )
+    with demo_sitting(tmp_path / "j") as session:
+        state = walk_on(session, until=stop)
+        (ask,) = state.asks
+        assert ask.expected_mm is not None
+        line = json.dumps({"reading": round(ask.expected_mm, 3), "temperature_c": 50})
+        state = state_in(session.answer(line))
+        assert "warm-reading" in [question.code for question in state.questions]
+        assert session.walk.events[-1].temperature_c == 50.0
+        assert (
+            session.answer('{"reading": 20.0, "temperature_c": 5000}').error[0].startswith("temperature_c: found 5000")
+        )
+
+
+def last_bore_measurement() -> str:
+    """Id of the act that measures the bore as finished, in the bush on the metric lathe."""
+    acts = demo_plan("bush", "metric-lathe").sheet.acts
+    found = [act for act in acts if isinstance(act, a.Measure) and act.surface == "bore" and act.final]
+    return found[0].id
+
+
 def test_a_second_gauge_is_judged_by_itself(tmp_path: Path) -> None:
     with demo_sitting(tmp_path / "j") as session:
         walk_on(session, until=FIRST)

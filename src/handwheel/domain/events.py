@@ -72,6 +72,8 @@ class Event(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknow
         Words, as its kind says.
     gauge, place : str
         Gauge of the shop that a reading was taken with, by id; where along or round the work, in anybody's words.
+    temperature_c : float or None
+        Temperature of the work at a reading, if it was told. [°C]
     happened_at, recorded_at : str
         When it happened, and when it was written down; UTC, such as ``2026-11-30T16:03:30.125Z``.
     corrects : EventId or None
@@ -91,6 +93,7 @@ class Event(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknow
     text: str = ""
     gauge: str = ""
     place: str = ""
+    temperature_c: float | None = None
     corrects: EventId | None = None
 
     @property

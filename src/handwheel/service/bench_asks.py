@@ -181,6 +181,7 @@ def read_at(walk: Walk, *, besides: Taken | None = None) -> StopRead | None:
             gauge=event.gauge,
             place=event.place,
             at=event.happened_at,
+            temperature_c=event.temperature_c,
             confirmed=str(place) in settled or _stood_by(event, walk),
         )
         for place, event in enumerate(events if besides is None else walk.readings.get(item.act.id, ()))

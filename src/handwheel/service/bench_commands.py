@@ -24,6 +24,8 @@ from handwheel.service.bench_times import seconds_between
 from handwheel.service.bench_walk import Walk
 from handwheel.service.intake.lengths import is_moderate, length_mm, number_in
 
+COLDEST_C, HOTTEST_C = -40.0, 400.0
+"""Between these work may be that somebody measures; own choice. [°C]"""
 LONGEST_TEXT = 2000
 """Letters of a remark or a reason."""
 BACK_IS_PAPER = "that changes this record alone: the machine stands where it stands"
@@ -65,6 +67,8 @@ class Command(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkn
         Gauge that it was read with, by its id in the shop file; that of the act if it is left out.
     place : str
         Where it was read, along or round the work, in any words.
+    temperature_c : number
+        Temperature of the work at the reading. [°C]
     dial : number or text
         What a collar shows that cannot be set. [marks]
     note : str
@@ -83,6 +87,7 @@ class Command(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkn
     reading: Any = None
     gauge: str = ""
     place: str = ""
+    temperature_c: float | None = None
     dial: Any = None
     note: str = ""
     go: str = ""
@@ -101,6 +106,7 @@ class Draft(Struct, frozen=True, kw_only=True):
     text: str = ""
     gauge: str = ""
     place: str = ""
+    temperature_c: float | None = None
     corrects: EventId | None = None
     told: tuple[str, ...] = ()
 
@@ -129,6 +135,9 @@ def command_in(line: str) -> Command:
     said = [found.do is not None, found.reading is not None, found.dial is not None, bool(found.note), bool(found.go)]
     if sum(said) != 1:
         raise InputError(("line: say one thing: do, reading, dial, note or go",))
+    if found.temperature_c is not None and not COLDEST_C <= found.temperature_c <= HOTTEST_C:
+        problem = f"temperature_c: found {found.temperature_c:g}; allowed {COLDEST_C:g} to {HOTTEST_C:g} °C; check it"
+        raise InputError((problem,))
     if max(map(len, (found.note, found.because, found.place))) > LONGEST_TEXT:
         raise InputError((f"line: a text has at most {LONGEST_TEXT} letters; write less",))
     if found.at and moment(found.at) is None:
@@ -223,7 +232,10 @@ def _reading(walk: Walk, command: Command, judges: Judges, at: str) -> Draft:
     gauge = command.gauge or getattr(item.act, "gauge", "")
     _require_gauge(walk, gauge)
     text = str(command.reading)
-    read = read_at(walk, besides=Taken(value_mm=value, text=text, gauge=gauge, place=command.place, at=at))
+    taken = Taken(
+        value_mm=value, text=text, gauge=gauge, place=command.place, at=at, temperature_c=command.temperature_c
+    )
+    read = read_at(walk, besides=taken)
     last = 0 if read is None else len(read.taken) - 1
     asked = () if read is None else judges.questions(read)
     is_asked = any(one.reading == last for one in asked)
@@ -234,6 +246,7 @@ def _reading(walk: Walk, command: Command, judges: Judges, at: str) -> Draft:
         text=text,
         gauge=gauge,
         place=command.place,
+        temperature_c=command.temperature_c,
         corrects=walk.asked.id if walk.asked is not None else None,
         told=(f"read: {reading_text(item.act, value, item.scene.lengths)}",),
     )
@@ -314,6 +327,7 @@ def _stands(walk: Walk, judges: Judges) -> Draft:
         text=asked.text,
         gauge=asked.gauge,
         place=asked.place,
+        temperature_c=asked.temperature_c,
         corrects=asked.id,
     )
 

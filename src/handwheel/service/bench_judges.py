@@ -17,13 +17,14 @@ from handwheel.report.walk_text import more_words, table_words
 
 
 class Taken(Struct, frozen=True, kw_only=True):
-    """One reading at an act: the size [mm], what was typed, with which gauge, where, when; whether it stands."""
+    """One reading at an act: size [mm], what was typed, with which gauge, where, when, how warm [°C]; if it stands."""
 
     value_mm: Fraction
     text: str
     gauge: str
     place: str = ""
     at: str = ""
+    temperature_c: float | None = None
     confirmed: bool = False
 
 

@@ -42,10 +42,14 @@ def asked_at_the_bench(read: StopRead) -> tuple[Raised, ...]:
 def _raised(question: Question, places: tuple[int, ...]) -> Raised:
     return Raised(
         code=question.code,
-        text=". ".join(part.rstrip(".") for part in (question.saw, question.perhaps, question.ask) if part) + ".",
+        text=" ".join(_sentence(part) for part in (question.saw, question.perhaps, question.ask) if part),
         reading=None if question.reading is None else places[question.reading],
         forbids=question.counts is Counts.NOT_YET,
     )
+
+
+def _sentence(part: str) -> str:
+    return f"{part[0].upper()}{part[1:].rstrip('.')}."
 
 
 def context_of(read: StopRead, stop: Stop, act: Measure, places: tuple[int, ...]) -> StopContext:
@@ -63,7 +67,8 @@ def context_of(read: StopRead, stop: Stop, act: Measure, places: tuple[int, ...]
         Which of the readings were taken with the gauge of the last one.
     """
     approach = approach_at(stop, read.shop)
-    cooled = stop if read.cooled_s is None else replace(stop, cooled_s=read.cooled_s)
+    by_sheet = stop.cooled_s + (0.0 if act.table is None else act.table.cool_s)
+    cooled = replace(stop, cooled_s=by_sheet if read.cooled_s is None else read.cooled_s)
     warm_mm = float(belief_at(cooled, approach).mean[Unknown.WARM]) if stop.cuts else 0.0
     gauge = read.shop.gauge(read.taken[-1].gauge)
     low, high = stop.expansion_per_k
@@ -87,6 +92,7 @@ def context_of(read: StopRead, stop: Stop, act: Measure, places: tuple[int, ...]
         handle_turns=_turns(stop),
         units=read.shop.units,
         alpha_per_k=(low + high) / 2.0,
+        temperature_c=next((one.temperature_c for one in reversed(read.taken) if one.temperature_c is not None), None),
         warm_mm=max(warm_mm, 0.0),
         other_gauges=tuple(one for one in read.shop.gauges if one.id != gauge.id),
         answered=tuple(token.partition(":")[0] for token in read.answered),

@@ -156,6 +156,7 @@ class Session:
             text=draft.text,
             gauge=draft.gauge,
             place=draft.place,
+            temperature_c=draft.temperature_c,
             corrects=draft.corrects,
         )
         known = len(self._journal.events)

@@ -6,13 +6,15 @@ import re
 
 from handwheel.domain.errors import InputError
 from handwheel.service.bench_asks import AskKind, open_asks
-from handwheel.service.bench_commands import Command, Do
+from handwheel.service.bench_commands import HOTTEST_C, Command, Do
 from handwheel.service.bench_walk import Walk
+from handwheel.service.intake.lengths import number_in
 
 HELP = (
     ("Enter", "the act is done"),
     ("19.81", 'a reading: a number, or with its unit "0.7815 in", "19,81 mm"'),
     ("19.81 with GAUGE", "the same, read with another gauge (its id in the shop file)"),
+    ("19.81 temp 24", "the same, with the temperature of the work in degrees Celsius"),
     ("19.81 at PLACE", "the same, with where it was read, such as: front"),
     ("yes", "a reading that was asked back is right"),
     ("anew", "it was cut again or has cooled: what was read here before counts no more"),
@@ -44,7 +46,7 @@ SHORT = {
 }
 NOT_KNOWN = 'found "{line}"; allowed a number, or one of the words that ? shows'
 _FIGURE = re.compile(r"[-+]?[0-9.,/½¼¾⅛⅜⅝⅞\N{MINUS SIGN}].*")
-_WITH, _AT = " with ", " at "
+_WITH, _AT, _TEMP = " with ", " at ", " temp "
 _BECAUSE = "because "
 
 
@@ -75,9 +77,19 @@ def typed(line: str, walk: Walk) -> Command:
     asked = open_asks(walk)
     if asked and asked[0].kind is AskKind.DIAL:
         return Command(dial=figure)
+    figure, _, warm = figure.partition(_TEMP)
     rest, _, place = figure.partition(_AT)
     reading, _, gauge = rest.partition(_WITH)
-    return Command(reading=reading, gauge=gauge.strip(), place=place.strip())
+    temperature_c = _temperature_c(warm) if warm else None
+    return Command(reading=reading, gauge=gauge.strip(), place=place.strip(), temperature_c=temperature_c)
+
+
+def _temperature_c(written: str) -> float:
+    """Temperature of the work. [°C]"""
+    found = float(number_in(written, where="temp"))
+    if found > HOTTEST_C:
+        raise InputError((f"temp: found {written}; allowed 0 to {HOTTEST_C:g}, in °C; check it",))
+    return found
 
 
 def _worded(word: str, rest: str) -> Command | None:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from math import ceil
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from handwheel.bench import moves
 from handwheel.bench.advice import Advice, Next, advise, needed_mm, readings_for, wait_s
@@ -23,6 +24,10 @@ from handwheel.domain.shop import Shop
 
 DEEPER = 1.25
 """A pass may be deeper than the sheet has it by this factor before the rest is cut on its own; common practice."""
+
+
+NEARLY_SURPRISED = 0.999
+"""Share of the way to a surprise up to which beliefs lie on a line: rounding must not bring it beyond."""
 
 
 class Bench(Struct, frozen=True, kw_only=True):
@@ -70,10 +75,28 @@ def table_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Advic
 
 def judge_of(bench: Bench) -> Judge:
     """Judge of the mean of the readings at a stop, as `handwheel.bench.tables.advice_table` asks it."""
-    answer = _answer_of(bench.stop)
+    answer, believed = _answer_of(bench.stop), _believed_after(bench)
 
     def at(reading_mm: float) -> BandAct:
-        return answer(bench, after_reading(bench, reading_mm))
+        return answer(bench, believed(reading_mm))
+
+    return at
+
+
+def _believed_after(bench: Bench) -> Callable[[float], Belief]:
+    """What `after_reading` says, worked out in full twice: but for surprises the rest lies on a line through both."""
+    before, approach = bench.before, bench.approach
+    expected = float(moves.expected_reading_mm(before, approach))
+    reach = NEARLY_SURPRISED * float(moves.unsurprising_mm(before, approach, count=float(bench.readings)))
+    middle, far = after_reading(bench, expected), after_reading(bench, expected + reach)
+    slopes = [(there - here) / reach for here, there in zip(middle.mean, far.mean, strict=True)]
+
+    def at(reading_mm: float) -> Belief:
+        off = reading_mm - expected
+        if abs(off) > reach:
+            return after_reading(bench, reading_mm)
+        mean = tuple(here + slope * off for here, slope in zip(middle.mean, slopes, strict=True))
+        return replace(middle, mean=mean)
 
     return at
 

@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from handwheel.bench.belief import Belief, Matrix, Unknown, told, transformed
-from handwheel.bench.each import chosen, most
+from handwheel.bench.each import chosen, most, root
 
 if TYPE_CHECKING:
     from handwheel.bench.approach import Approach
@@ -204,6 +204,15 @@ def read(belief: Belief, approach: Approach, mean_mm: Each, *, count: Each = 1.0
         spread_sum=spread_sum,
         spread_freedom=freedom,
     )
+
+
+def unsurprising_mm(belief: Belief, approach: Approach, *, count: Each = 1.0) -> Each:
+    """How far the mean of so many readings may lie from what is expected and be no surprise to `read`. [mm]
+
+    Up to there what is believed afterwards shifts evenly with the mean, and is as sure whatever it is.
+    """
+    freedom = belief.spread_freedom + most(count - 1.0, 0.0)
+    return SURPRISE * root(_seen_variance(belief, approach) + belief.spread_sum / (freedom * count))
 
 
 def _loosened(covariance: Matrix, variance: Each) -> Matrix:

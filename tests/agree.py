@@ -98,6 +98,7 @@ class Lathe:
     stands: dict[Handle, tuple[a.SettingKind, Fraction]] = field(default_factory=dict)
     fitted: bool = False
     tailstock: bool = False
+    table_at: dict[str, str] = field(default_factory=dict)
 
     @property
     def post_goes(self) -> str:
@@ -158,7 +159,9 @@ def disagreements(text: str, plan: Plan, shop: Shop, shown: str = BOTH) -> list[
 
 def disagreements_of(read: SheetText, plan: Plan, shop: Shop) -> list[str]:
     """Say everything in which what was read from a sheet differs from the plan that it was made from."""
-    lathe = Lathe(shop)
+    told = [(act.table.sets, act.id) for act in plan.sheet.acts if isinstance(act, a.Measure) and act.table]
+    by_id = dict(zip((act.id for act in plan.sheet.acts), numbers(plan.sheet.acts), strict=True))
+    lathe = Lathe(shop, table_at={sets: by_id[measure] for sets, measure in told})
     found = [*heading_disagreements(read, plan, shop)]
     for number, act, record in zip_longest(numbers(plan.sheet.acts), plan.sheet.acts, read.records):
         if act is None or record is None:
@@ -269,6 +272,8 @@ def act_disagreements(number: str, act: a.Act, record: Record, lathe: Lathe) -> 
     if squeezed(act.note) != record.note:
         yield f"note {record.note!r}, not {act.note!r}"
     wanted = wanted_fields(act, lathe)
+    if isinstance(act, a.SetCollar | a.SetReadout | a.Move):
+        wanted = {**wanted, "table_at": lathe.table_at.get(act.id, "")}
     for key in wanted.keys() | record.fields.keys():
         if key not in wanted or key not in record.fields:
             yield f"field {key} is only in {'the text' if key in record.fields else 'the sheet'}"

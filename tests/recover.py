@@ -30,6 +30,8 @@ LENGTH = rf"({NUMBER}) (mm|in)(?: \(({NUMBER}) (mm|in)\))?"
 HANDLE = r"(cross-slide|top slide|carriage|quill)"
 HAND = r"(clockwise|anticlockwise) \(([a-z ]+)\)"
 BOX = r"\[_+\]"
+FROM_TABLE = re.compile(r" take the figure from the table of (\d+\.\d+)(?= )")
+SET_FROM_READINGS = ("collar", "readout", "set")
 INCH_TO_MM = Fraction(254, 10)
 FACTORS = {"mm": Fraction(1), "in": INCH_TO_MM, "inches": INCH_TO_MM}
 
@@ -163,7 +165,12 @@ def _printed_in(value: object) -> Iterator[Printed]:
 def record_of(raw: Raw) -> Record:
     """Read the fields of one act."""
     body, _, note = raw.body.partition(" note: ")
-    return Record(number=raw.number, verb=raw.verb, fields=fields_of(raw.verb, body), cautions=raw.cautions, note=note)
+    fields: dict[str, object] = {}
+    if raw.verb in SET_FROM_READINGS:
+        told = FROM_TABLE.search(body)
+        body, fields["table_at"] = FROM_TABLE.sub("", body, count=1), told[1] if told else ""
+    fields |= fields_of(raw.verb, body)
+    return Record(number=raw.number, verb=raw.verb, fields=fields, cautions=raw.cautions, note=note)
 
 
 def raw_acts(text: str, found: SheetText) -> Iterator[Raw]:
@@ -870,7 +877,7 @@ ROW = re.compile(
 )
 STOOD = rf"(?:DIAL (?P<stood>{EXACT})|READOUT (?P<at>{EXACT}) (?P<unit>mm|in){AWAY})"
 BELOW = re.compile(
-    rf"(?: CUT: {HANDLE}, {HAND}(?:; the last cut stood at {STOOD})?)?"
+    rf"(?: CUT: {HANDLE}, {HAND}(?:; last cut at {STOOD})?)?"
     r"(?: RULE: (?P<set>.+?))?(?: CUT by RULE: (?P<cut>.+))?"
 )
 MARKS_RULE = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from handwheel.service.advising import advised
 from handwheel.service.demo import DEMO_PARTS, DEMO_SHOPS
 from handwheel.service.jobs import demo_job, print_sheet
 from tests.docs.lathes import EDGES, LATHES, planned, sheet_stem
@@ -38,7 +39,7 @@ def three_path(stem: str) -> Path:
 def three_text(stem: str) -> str:
     """The same part on one of three lathes, as the program prints it now."""
     found = planned(*ON_THREE[stem])
-    return _printed(found.plan, found.shop)
+    return _printed(advised(found.plan, found.shop), found.shop)
 
 
 def _printed(plan: Plan, shop: Shop) -> str:

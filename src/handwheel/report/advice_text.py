@@ -167,9 +167,9 @@ def _hand_lines(table: AdviceTable, scene: Scene) -> Iterator[str]:
     hand = hand_words(table.turn, motions_of(slide, table.turn, scene.before.swing))
     stood = ""
     if table.stood_dial is not None:
-        stood = f"; the last cut stood at DIAL {exact_text(table.stood_dial)}"
+        stood = f"; last cut at DIAL {exact_text(table.stood_dial)}"
     elif table.stood_value_mm is not None:
-        stood = f"; the last cut stood at {aid_said(_readout(table.handle, table.stood_value_mm), scene.shop.units)}"
+        stood = f"; last cut at {aid_said(_readout(table.handle, table.stood_value_mm), scene.shop.units)}"
     yield f"CUT: {HANDLE_WORDS[table.handle]}, {hand}{stood}"
 
 

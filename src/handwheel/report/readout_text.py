@@ -11,7 +11,15 @@ from handwheel.domain.shop import Shop
 from handwheel.domain.size import MM_PER_INCH
 from handwheel.report.numbers import rounded, trimmed
 from handwheel.report.pieces import BOX, ActText, Line, Said, Weight
-from handwheel.report.setting_text import Scene, aid_said, fine_lengths, in_reading_unit, side_text, zero_said
+from handwheel.report.setting_text import (
+    Scene,
+    aid_said,
+    fine_lengths,
+    in_reading_unit,
+    side_text,
+    table_lines,
+    zero_said,
+)
 
 OTHER_STEPS = 3
 """How many steps short of the expected cut the second reading lies that is worked out beside the rule."""
@@ -29,6 +37,7 @@ def readout_text(act: SetReadout, scene: Scene) -> ActText:
         verb="readout",
         lines=(
             (zero_said(act, scene, "handle still, set from the reading"),),
+            *table_lines(scene),
             *readout_rule(act, scene),
             (Said(weight=Weight.SIZE, before="expected ", text=lengths.dia(act.expected_dia_mm), after=":"), shown),
             (f"were it {lengths.dia(act.expected_dia_mm + short_dia_mm)}:", str(other)),

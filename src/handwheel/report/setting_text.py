@@ -29,12 +29,16 @@ READING_WORDS = {
 
 
 class Scene(Struct, frozen=True, kw_only=True):
-    """What the words for an act depend on, besides the act."""
+    """What the words for an act depend on, besides the act.
+
+    ``table_at`` is the number of the measuring act whose table gives what this one sets; empty if none does.
+    """
 
     before: Situation
     after: Situation
     shop: Shop
     lengths: Lengths
+    table_at: str = ""
 
 
 def hand_line(setting: Setting, scene: Scene) -> Line:
@@ -48,6 +52,11 @@ def zero_said(act: SetZero | SetCollar | SetReadout, scene: Scene, how: str) -> 
     """Letter of the zero that an act sets, then the handle and how it is set."""
     after = f": {HANDLE_WORDS[act.handle]}, {how}"
     return Said(weight=Weight.WAY, text=scene.after.letter(act.zero), after=after)
+
+
+def table_lines(scene: Scene) -> tuple[Line, ...]:
+    """Where the figure is to be found that an act sets from a reading; nothing if no table gives it."""
+    return ((f"take the figure from the table of {scene.table_at}",),) if scene.table_at else ()
 
 
 def past_lines(setting: Setting, scene: Scene) -> tuple[Line, ...]:

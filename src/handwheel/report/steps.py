@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from handwheel.domain.acts import Act
+from handwheel.domain.acts import Act, Measure
 from handwheel.domain.plan import Plan, StepTime
 from handwheel.report.act_text import act_text
 from handwheel.report.numbers import Lengths
@@ -68,6 +68,10 @@ def _numbered(plan: Plan, shop: Shop) -> tuple[NumberedStep, ...]:
     times = {time.step: time for time in plan.times}
     acts = plan.sheet.acts
     told = list(zip(acts, situations(acts, shop), strict=True))
+    numbers = act_numbers(plan.sheet)
+    tables = {
+        act.table.sets: numbers[act.id] for act in acts if isinstance(act, Measure) and act.table and act.table.sets
+    }
     steps = []
     for number, (step_id, group) in enumerate(groupby(told, key=lambda pair: pair[0].step), start=1):
         members = list(group)
@@ -76,7 +80,7 @@ def _numbered(plan: Plan, shop: Shop) -> tuple[NumberedStep, ...]:
             NumberedAct(
                 number=f"{number}.{place}",
                 act=act,
-                scene=Scene(before=before, after=after, shop=shop, lengths=lengths),
+                scene=Scene(before=before, after=after, shop=shop, lengths=lengths, table_at=tables.get(act.id, "")),
             )
             for place, (act, (before, after)) in enumerate(members, start=1)
         )

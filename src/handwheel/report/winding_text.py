@@ -40,6 +40,7 @@ from handwheel.report.setting_text import (
     hand_line,
     past_lines,
     setting_line,
+    table_lines,
     zero_said,
 )
 from handwheel.report.situation import Means, dial_of, turn_towards
@@ -134,6 +135,7 @@ def collar_text(act: SetCollar, scene: Scene) -> ActText:
     expected = fine_lengths(act.handle, scene).dia(act.expected_dia_mm)
     lines: tuple[Line, ...] = (
         (zero_said(act, scene, f"handle still, {how}"),),
+        *table_lines(scene),
         *collar_rule(act, scene),
         *(((f"figure on the dial = DIAL x {figure}",),) if figure else ()),
         (Said(weight=Weight.SIZE, before="expected ", text=expected, after=":"),),
@@ -192,6 +194,7 @@ def move_text(act: Move, scene: Scene) -> ActText:
         verb="set",
         lines=(
             hand_line(act.setting, scene),
+            *table_lines(scene),
             *past_lines(act.setting, scene),
             setting_line(act.setting, scene),
         ),

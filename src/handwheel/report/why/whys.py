@@ -114,6 +114,14 @@ def _reasons(item: NumberedAct, look: Look) -> Iterator[Reason]:
     why = WHYS.get(type(item.act))
     if why is not None:
         yield from why(item.act, look)
+    if look.scene.table_at:
+        yield look.why(
+            "figure from a table",
+            look.scene.table_at,
+            "the row of what was read there: what is sprung away, and how sure the reading is, stand in it too; the "
+            "rule beside it takes the reading for all there is to know",
+            word=Word.PRACTICE,
+        )
     yield from note_whys(item.act, look)
 
 

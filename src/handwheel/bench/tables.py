@@ -91,13 +91,10 @@ def _alike(one: AdviceBand, other: AdviceBand) -> bool:
     return (one.do, one.marks, one.seconds) == (other.do, other.marks, other.seconds)
 
 
-def advised(table: AdviceTable, reading_mm: float) -> AdviceBand:
-    """Row of a table for a reading, taken to the gauge's step; where it has none, to stop and plan again. [mm]"""
+def advised(table: AdviceTable, reading_mm: float) -> AdviceBand | None:
+    """Row of a table for a reading, taken to the gauge's step; ``None``, to stop and plan again, where it has none."""
     shown = round(reading_mm / table.step_mm) * table.step_mm
-    for band in table.bands:
-        if band.low_mm - DUST_MM <= shown <= band.high_mm + DUST_MM:
-            return band
-    return AdviceBand(low_mm=shown, high_mm=shown, do=Do.STOP_ASK)
+    return next((band for band in table.bands if band.low_mm - DUST_MM <= shown <= band.high_mm + DUST_MM), None)
 
 
 def marks_at(band: AdviceBand, reading_mm: float, *, step: Fraction = Fraction(1)) -> Fraction | None:
@@ -162,12 +159,22 @@ def _shortened(runs: Sequence[Run], stop: Stop) -> Iterator[_Row]:
         return
     near = _near(runs, stop)
     for kin in kin_of(runs):
-        rule = _rule(kin, stop) if kin[0].act.do is Do.SET and len(kin) > SAVES else None
         before = [run for run in kin if run.last < near[0]]
         after = [run for run in kin if run.first > near[1]]
+        rule = _common_rule(kin, before, after, stop) if kin[0].act.do is Do.SET else None
         yield from _fewer(before, rule)
         yield from (_Row(run.first, run.last, run.act) for run in kin[len(before) : len(kin) - len(after)])
         yield from _fewer(after, rule)
+
+
+def _common_rule(kin: Sequence[Run], before: Sequence[Run], after: Sequence[Run], stop: Stop) -> AdviceRule | None:
+    """Rule for what lies before and after the rows that are written out; ``None`` if no one rule gives both."""
+    if len(before) + len(after) < SAVES:
+        return None
+    rule = _rule(kin, stop)
+    if rule is None and min(len(before), len(after)) <= 1:
+        rule = _rule(max(before, after, key=len), stop)
+    return rule
 
 
 def _near(runs: Sequence[Run], stop: Stop) -> tuple[int, int]:

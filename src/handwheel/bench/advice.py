@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from enum import IntEnum
+from functools import cache
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
@@ -168,7 +168,7 @@ def advise(approach: Approach, belief: Belief) -> Advice:
         steps=chosen(cuts, cut.steps, 0.0),
         depth_mm=chosen(cuts, cut.depth_mm, 0.0),
         seconds=chosen(do == float(Next.COOL), wait, 0.0),
-        readings=most(wanted - belief.readings, 1.0),
+        readings=chosen(do >= float(Next.GOOD), 1.0, most(wanted - belief.readings, 1.0)),
         expected_mm=approach.reading_mm(chosen(cuts, cut.left_mm, belief.left_mm)),
         spread_mm=approach.per_travel * chosen(cuts, cut.spread_mm, belief.left_spread_mm),
         inside_chance=chosen(cuts, cut_inside, inside),
@@ -196,47 +196,66 @@ def _ended(approach: Approach, belief: Belief, do: Each, judged: tuple[Each, Eac
 
 
 def _choice(approach: Approach, belief: Belief) -> _Choice:
-    """Roughing while much is left, then the proof of a new fine zero, then two like cuts, then the last."""
-    left, last = belief.left_mm, belief.last_depth_mm
+    """Roughing while much is left, then the proof of a new fine zero, then two like cuts, then the last.
+
+    What no lathe needs is not worked out: nothing near the end while all are roughing, no roughing after it.
+    """
+    left = belief.left_mm
     kept = 1.0 - belief.mean[Unknown.SPRING]
     needed = needed_mm(approach, belief)
     step = _step_mm(approach, belief)
+    to_fine = _needs_fine(approach, belief)
+    proof_mm = most(approach.last_cut_mm, approach.least_cut_mm + step) * kept
 
-    thinnest = (approach.least_cut_mm + step / 2.0) * kept
-    whole = landing(approach, belief, least(left - thinnest, 0.0), step)
-    half = _first_of_two(approach, belief, needed, step)
-    leaves_enough = share_below((half.left_mm - needed) / half.spread_mm)
+    leave = _leave_mm(approach, belief, needed) + chosen(to_fine, proof_mm, 0.0)
+    is_deep = left > leave + SLACK * approach.last_cut_mm
+    rough = None
+    if anywhere(is_deep):
+        rough = landing(approach, belief, most(leave, left - approach.most_cut_mm * kept), step)
+        is_deep = is_deep & (rough.depth_mm >= approach.least_cut_mm)
+        if not anywhere(not_(is_deep)):
+            nowhere = not_(is_deep)
+            return _Choice(landing=rough, wants_fine=nowhere, goes_on=is_deep, is_last=nowhere)
+
+    near, is_last = _near(approach, belief, needed, step)
+    proves = belief.fine & (belief.last_depth_mm <= 0.0)
+    if anywhere(proves):
+        proof = landing(approach, belief, left - proof_mm, step)
+        proves = proves & (proof.left_mm - SURE * proof.spread_mm >= needed)
+        proves = proves & (proof.depth_mm >= approach.least_cut_mm * (1.0 - TINY))
+        near = _either(proves, proof, near)
+
+    wants_fine = to_fine & not_(is_deep) & (left > needed)
+    return _Choice(
+        landing=near if rough is None else _either(is_deep, rough, near),
+        wants_fine=wants_fine,
+        goes_on=is_deep | wants_fine | proves,
+        is_last=is_last & not_(is_deep) & not_(proves),
+    )
+
+
+def _near(approach: Approach, belief: Belief, needed_mm: Each, step_mm: Each) -> tuple[Landing, Truth]:
+    """All that is left in one cut, or the first of two like ones; and where it is the last."""
+    left, last = belief.left_mm, belief.last_depth_mm
+    thinnest = (approach.least_cut_mm + step_mm / 2.0) * (1.0 - belief.mean[Unknown.SPRING])
+    whole = landing(approach, belief, least(left - thinnest, 0.0), step_mm)
+    half = _first_of_two(approach, belief, needed_mm, step_mm)
+    leaves_enough = share_below((half.left_mm - needed_mm) / half.spread_mm)
     pair_chance = chosen(half.depth_mm >= approach.least_cut_mm * (1.0 - TINY), leaves_enough, 0.0)
     alike = (last > 0.0) & (whole.depth_mm <= ALIKE * last) & (last <= ALIKE * whole.depth_mm)
     alike = alike & (whole.depth_mm <= FINISHING * approach.last_cut_mm)
     whole_chance, _ = chances(approach, whole.left_mm, whole.spread_mm)
     is_last = (alike & (whole_chance >= approach.wanted_chance)) | (pair_chance <= whole_chance)
+    return _either(is_last, whole, half), is_last
 
-    to_fine = _needs_fine(approach, belief)
-    proof_mm = most(approach.last_cut_mm, approach.least_cut_mm + step) * kept
-    proof = landing(approach, belief, left - proof_mm, step)
-    proves = belief.fine & (last <= 0.0) & (proof.left_mm - SURE * proof.spread_mm >= needed)
-    proves = proves & (proof.depth_mm >= approach.least_cut_mm * (1.0 - TINY))
 
-    leave = _leave_mm(approach, belief, needed) + chosen(to_fine, proof_mm, 0.0)
-    rough = landing(approach, belief, most(leave, left - approach.most_cut_mm * kept), step)
-    is_deep = (left > leave + SLACK * approach.last_cut_mm) & (rough.depth_mm >= approach.least_cut_mm)
-
-    def taken(field: Callable[[Landing], Each]) -> Each:
-        near = chosen(is_last, field(whole), field(half))
-        return chosen(is_deep, field(rough), chosen(proves, field(proof), near))
-
-    wants_fine = to_fine & not_(is_deep) & (left > needed)
-    return _Choice(
-        landing=Landing(
-            steps=taken(lambda one: one.steps),
-            depth_mm=taken(lambda one: one.depth_mm),
-            left_mm=taken(lambda one: one.left_mm),
-            spread_mm=taken(lambda one: one.spread_mm),
-        ),
-        wants_fine=wants_fine,
-        goes_on=is_deep | wants_fine | proves,
-        is_last=is_last & not_(is_deep) & not_(proves),
+def _either(condition: Truth, yes: Landing, no: Landing) -> Landing:
+    """One landing where a condition holds, another where not."""
+    return Landing(
+        steps=chosen(condition, yes.steps, no.steps),
+        depth_mm=chosen(condition, yes.depth_mm, no.depth_mm),
+        left_mm=chosen(condition, yes.left_mm, no.left_mm),
+        spread_mm=chosen(condition, yes.spread_mm, no.spread_mm),
     )
 
 
@@ -248,9 +267,14 @@ def chances(approach: Approach, left_mm: Each, spread_mm: Each) -> tuple[Each, E
     return near - far, far
 
 
+@cache
+def _deviations_beyond(chance: float) -> float:
+    return NormalDist().inv_cdf(1.0 - chance)
+
+
 def far_factor(approach: Approach) -> float:
     """How many standard deviations leave the shop's chance beyond them."""
-    return NormalDist().inv_cdf(1.0 - approach.far_chance)
+    return _deviations_beyond(approach.far_chance)
 
 
 def landing(approach: Approach, belief: Belief, left_mm: Each, step_mm: Each) -> Landing:
@@ -259,11 +283,13 @@ def landing(approach: Approach, belief: Belief, left_mm: Each, step_mm: Each) ->
     Not too risky: the far limit is passed with no more than the shop's chance.
     """
     kept = 1.0 - belief.mean[Unknown.SPRING]
-    wanted = moves.travel_for(belief, approach, (belief.left_mm - left_mm) / kept)
-    deepest = below(moves.travel_for(belief, approach, approach.most_cut_mm) / step_mm + TINY)
+    at_zero, rate = moves.depth_at(belief, approach, 0.0), 1.0 + belief.mean[Unknown.RATE]
+    wanted = ((belief.left_mm - left_mm) / kept - at_zero) / rate
+    deepest = below((approach.most_cut_mm - at_zero) / rate / step_mm + TINY)
     found = _landing_at(approach, belief, least(nearest(wanted / step_mm), deepest), step_mm)
+    factor, far = far_factor(approach), approach.far_mm
     for _ in range(MOST_RETREATS):
-        short = far_factor(approach) * found.spread_mm - approach.far_mm - found.left_mm
+        short = factor * found.spread_mm - far - found.left_mm
         if not anywhere(short > 0.0):
             break
         fewer = chosen(short > 0.0, -below(-short / (kept * step_mm)), 0.0)

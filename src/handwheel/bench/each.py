@@ -73,12 +73,22 @@ def least(one: Each, other: Each) -> Each:
     >>> least(2.0, 1.0)
     1.0
     """
-    return chosen(one < other, one, other)
+    if is_one(one) and is_one(other):
+        return min(other, one)
+    import numpy as np  # noqa: PLC0415 - as above
+
+    smaller: Each = np.minimum(one, other)
+    return smaller
 
 
 def most(one: Each, other: Each) -> Each:
     """The greater of two."""
-    return chosen(one > other, one, other)
+    if is_one(one) and is_one(other):
+        return max(other, one)
+    import numpy as np  # noqa: PLC0415 - as above
+
+    greater: Each = np.maximum(one, other)
+    return greater
 
 
 def root(value: Each) -> Each:

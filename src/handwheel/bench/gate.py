@@ -38,10 +38,21 @@ def is_off(readings_mm: npt.NDArray[np.float64], belief: Belief) -> npt.NDArray[
     """
     import numpy as np  # noqa: PLC0415 - whoever brings arrays has loaded it
 
-    middle = np.nanmedian(readings_mm, axis=1)
+    middle = _middle_mm(readings_mm)
     limit = OFF * np.asarray(root(belief.spread_sum / belief.spread_freedom))
     found: npt.NDArray[np.bool_] = np.abs(readings_mm - middle[:, None]) > limit[:, None]
     return found
+
+
+def _middle_mm(readings_mm: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """The median of each row's readings; ``nan`` counts for none, and stands last when sorted. [mm]"""
+    import numpy as np  # noqa: PLC0415 - as above
+
+    count = np.sum(~np.isnan(readings_mm), axis=1)
+    in_order = np.sort(readings_mm, axis=1)
+    row = np.arange(len(readings_mm))
+    middle: npt.NDArray[np.float64] = (in_order[row, (count - 1) // 2] + in_order[row, count // 2]) / 2.0
+    return middle
 
 
 def is_unexpected(mean_mm: Each, belief: Belief, approach: Approach) -> Truth:

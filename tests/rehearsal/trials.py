@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from math import sqrt
 
@@ -21,7 +21,8 @@ from handwheel.sim.machine import Machine
 
 Floats = npt.NDArray[np.float64]
 
-SEEDS = (0, 1, 2, 3, 4)
+SEEDS = (101, 102, 103, 104, 105)
+"""Nothing was tuned on these: the constants of the advice were found on seeds from 0 on."""
 SLICE = 2_000
 WHOLE = 10_000
 LEAST_CUT_MM, LAST_CUT_MM, MOST_CUT_MM = 0.05, 0.08, 0.5
@@ -53,9 +54,10 @@ class Trial(Struct, frozen=True, kw_only=True):
         """After each round of readings, truth less belief in stated standard uncertainties."""
         return np.concatenate([(stop.true_left_mm - stop.left_mm) / stop.spread_mm for stop in self.played.stops])
 
-    def column(self, field: str) -> npt.NDArray[np.generic]:
-        """One field of all cuts."""
-        return np.concatenate([getattr(one, field) for one in self.played.passes])
+    @property
+    def far_chances(self) -> Floats:
+        """Of each cut, the stated chance of passing the far limit."""
+        return np.concatenate([one.far_chance for one in self.played.passes])
 
     @property
     def is_past(self) -> npt.NDArray[np.bool_]:
@@ -102,17 +104,14 @@ def advised(
     *,
     seed: int = 0,
     lathes: int = SLICE,
-    habit: Habit | None = None,
     depths_mm: tuple[float, float, float] = (LEAST_CUT_MM, LAST_CUT_MM, MOST_CUT_MM),
-    **changes: object,
+    changes: Mapping[str, object] | None = None,
 ) -> Trial:
     """Lathes worked by the advice; ``depths_mm`` are least, last and most cut, ``changes`` are to the approach."""
     machine = machine_of(envelope, seed, lathes)
     least_mm, last_mm, most_mm = depths_mm
-    approach = approach_of(
-        machine, least_cut_mm=least_mm, last_cut_mm=last_mm, most_cut_mm=most_mm, habit=habit or Habit()
-    )
-    approach = replace(approach, **changes)
+    usual = approach_of(machine, least_cut_mm=least_mm, last_cut_mm=last_mm, most_cut_mm=most_mm, habit=Habit())
+    approach = replace(usual, **(changes or {}))
     start = Prior(value=approach.left_mm(machine.known.start_dia_mm), spread=BLANK_SD_DIA_MM)
     return Trial(machine=machine, played=play(machine, approach, start=start), approach=approach)
 
@@ -121,7 +120,7 @@ def advised(
 def slices(name: str) -> tuple[Trial, ...]:
     """One trial a seed in the envelope of that name, small enough for every run of the tests."""
     envelope, habit = ENVELOPES[name]
-    return tuple(advised(envelope, seed=seed, habit=habit) for seed in SEEDS)
+    return tuple(advised(envelope, seed=seed, changes={"habit": habit}) for seed in SEEDS)
 
 
 def knowing(envelope: Envelope, *, seed: int, lathes: int, last_cuts: int = 1) -> Machine:
@@ -160,8 +159,8 @@ def best_plainly(envelope: Envelope, *, seeds: Sequence[int], lathes: int) -> tu
 def result_of(machines: Sequence[Machine]) -> Result:
     """What became of the lathes of some machines."""
 
-    def all_of(field: str) -> npt.NDArray[np.generic]:
-        return np.concatenate([getattr(machine, field) for machine in machines])
+    def all_of(field: str) -> Floats:
+        return np.concatenate([getattr(machine, field) for machine in machines]).astype(np.float64)
 
     return Result(
         good=100.0 * float(np.mean(all_of("is_good"))),

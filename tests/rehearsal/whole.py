@@ -20,6 +20,7 @@ from tests.rehearsal.trials import (
     SEEDS,
     WHOLE,
     Result,
+    Trial,
     advised,
     best_plainly,
     knowing,
@@ -57,7 +58,7 @@ def judged(lathes: int, seeds: Sequence[int]) -> list[str]:
     print("| who, where | good % | spoiled % | cuts | stops | minutes of cooling |")
     print("| --- | --- | --- | --- | --- | --- |")
     for name, (envelope, habit) in ENVELOPES.items():
-        trials = [advised(envelope, seed=seed, lathes=lathes, habit=habit) for seed in seeds]
+        trials = [advised(envelope, seed=seed, lathes=lathes, changes={"habit": habit}) for seed in seeds]
         machines = [trial.machine for trial in trials]
         ours = result_of(machines)
         print(row(f"the advice, {name}", ours))
@@ -85,14 +86,14 @@ def judged(lathes: int, seeds: Sequence[int]) -> list[str]:
     return faults
 
 
-def _strict(trials: Sequence[object], ours: Result, more_cuts: float, more_stops: float) -> list[str]:
+def _strict(trials: Sequence[Trial], ours: Result, more_cuts: float, more_stops: float) -> list[str]:
     """What must hold with a micrometer and does not."""
     faults = []
     if ours.good < LEAST_GOOD or ours.spoiled > MOST_SPOILED:
         faults.append(f"micrometer: {ours.good:.2f} % good, {ours.spoiled:.2f} % spoiled")
     if more_cuts > MOST_MORE or more_stops > MOST_MORE:
         faults.append(f"micrometer: {more_cuts:.0f} more cuts, {more_stops:.0f} more stops than the helper")
-    off = np.abs(np.concatenate([trial.surprises for trial in trials]))  # type: ignore[attr-defined]
+    off = np.abs(np.concatenate([trial.surprises for trial in trials]))
     held = {level: 100.0 * float(np.mean(off < sigmas_for(level))) for level in LEVELS}
     print("  held: " + ", ".join(f"{100 * level:.0f} % → {found:.1f} %" for level, found in held.items()))
     faults += [
@@ -100,9 +101,9 @@ def _strict(trials: Sequence[object], ours: Result, more_cuts: float, more_stops
         for level, found in held.items()
         if abs(found - 100.0 * level) > POINTS
     ]
-    past = sum(int(trial.is_past.sum()) for trial in trials)  # type: ignore[attr-defined]
-    stated = sum(float(trial.column("far_chance").sum()) for trial in trials)  # type: ignore[attr-defined]
-    count = sum(len(trial.is_past) for trial in trials)  # type: ignore[attr-defined]
+    past = sum(int(trial.is_past.sum()) for trial in trials)
+    stated = sum(float(trial.far_chances.sum()) for trial in trials)
+    count = sum(len(trial.is_past) for trial in trials)
     print(f"  cuts that passed the far limit: {past} of {count}; stated were {stated:.0f}")
     if past > stated + 3.0 * sqrt(stated):
         faults.append(f"{past} cuts passed the far limit, {stated:.0f} were stated")

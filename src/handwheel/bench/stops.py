@@ -195,8 +195,7 @@ def _stop(sheet: Sheet, shop: Shop, place: MeasurePlace, cuts: Iterable[MadeCut]
         surface=act.surface,
         aspect=aspect,
         gauge=shop.gauge(act.gauge) if act.gauge else None,
-        grows=aspect is Aspect.DEPTH
-        or (aspect is Aspect.DIAMETER and any(one.id == act.surface for one in sheet.part.inner.segments)),
+        grows=reading_grows(sheet.part, act.surface, aspect),
         lower_mm=lower,
         upper_mm=upper,
         target_mm=target,
@@ -220,6 +219,12 @@ def _stop(sheet: Sheet, shop: Shop, place: MeasurePlace, cuts: Iterable[MadeCut]
         feed_high_mm_rev=feed.high_mm_rev if feed is not None else 0.0,
         material=material(sheet.part.material),
     )
+
+
+def reading_grows(part: Part, surface: str, aspect: Aspect) -> bool:
+    """Whether the readings of a size grow as metal goes: of a bore, and of the depth of a shoulder."""
+    is_bore = aspect is Aspect.DIAMETER and any(one.id == surface for one in part.inner.segments)
+    return aspect is Aspect.DEPTH or is_bore
 
 
 def _set_at(made: MadeCut | None, zero: StopZero | None) -> a.Setting | None:

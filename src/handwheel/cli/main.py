@@ -21,6 +21,7 @@ from handwheel.cli.diagnose import diagnose
 from handwheel.cli.draw import draw
 from handwheel.cli.options import Wanted, with_wishes, with_wording
 from handwheel.cli.progress import Progress
+from handwheel.cli.rescue import rescue
 from handwheel.cli.shop import shop
 from handwheel.cli.terminal import (
     BOOK_STYLES,
@@ -380,6 +381,7 @@ handwheel.add_command(checkup)
 handwheel.add_command(beliefs)
 handwheel.add_command(draw)
 handwheel.add_command(diagnose)
+handwheel.add_command(rescue)
 handwheel.add_command(completion)
 
 

@@ -54,6 +54,17 @@ class NamedFit(Struct, frozen=True, kw_only=True):
         """
         return f"{self.hole_class}/{self.shaft_class}"
 
+    @property
+    def rule(self) -> str:
+        """Rule of a size whose limits come from this fit.
+
+        Examples
+        --------
+        >>> named_fits()["running"].rule
+        'fit running H8/f7'
+        """
+        return f"fit {self.name} {self.pair}"
+
     def mate_class(self, *, of_hole: bool) -> str:
         """Class of what a hole (or else a shaft) of this fit goes together with."""
         return self.shaft_class if of_hole else self.hole_class
@@ -81,6 +92,17 @@ def named_fits() -> Mapping[str, NamedFit]:
         )
         for row in load_table("fits.csv", _COLUMNS)
     }
+
+
+def fit_in_rule(rule: str) -> NamedFit | None:
+    """Fit that the rule of a size names; nothing if its limits come from elsewhere.
+
+    Examples
+    --------
+    >>> fit_in_rule("fit tight push H7/n6").shaft_class, fit_in_rule("ISO 286-2 H8")
+    ('n6', None)
+    """
+    return next((fit for fit in named_fits().values() if fit.rule == rule), None)
 
 
 def fit_clearance_mm(nominal_mm: Fraction, fit: NamedFit) -> tuple[Fraction, Fraction]:

@@ -12,6 +12,8 @@ from handwheel.domain.exact import Fraction
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+GENERAL_RULE = "ISO 2768-1"
+"""In the rule of a size that had no limits of its own."""
 _COLUMNS = (
     "quantity",
     "tolerance_class",
@@ -42,6 +44,18 @@ class GeneralClass(Enum):
     MEDIUM = "m"
     COARSE = "c"
     VERY_COARSE = "v"
+
+
+def general_class_in_rule(rule: str) -> GeneralClass | None:
+    """Class that the rule of a size names; nothing if the size has limits of its own.
+
+    Examples
+    --------
+    >>> general_class_in_rule("ISO 2768-1 m"), general_class_in_rule("ISO 286-2 H8")
+    (<GeneralClass.MEDIUM: 'm'>, None)
+    """
+    name, _, letter = rule.rpartition(" ")
+    return GeneralClass(letter) if name == GENERAL_RULE else None
 
 
 def general_tolerance_mm(kind: GeneralKind, nominal_mm: Fraction, tolerance_class: GeneralClass) -> Fraction:

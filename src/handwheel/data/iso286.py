@@ -14,6 +14,8 @@ from handwheel.domain.exact import Fraction
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+FIT_RULE = "ISO 286-2 "
+"""Before the letters of a class, in the rule of a size whose limits come from it."""
 _GRADES = range(4, 15)
 _GRADE_COLUMNS = (
     "over_mm",
@@ -137,6 +139,31 @@ def iso286_letters() -> tuple[str, ...]:
     'F G H JS K N P f g h js k n p'
     """
     return tuple(sorted({letter for letter, _grade in _deviation_rows()}))
+
+
+def class_in_rule(rule: str) -> tuple[str, int] | None:
+    """Letter and grade that the rule of a size names; nothing if its limits come from elsewhere.
+
+    Examples
+    --------
+    >>> class_in_rule("ISO 286-2 H8"), class_in_rule("written on the drawing")
+    (('H', 8), None)
+    """
+    if not rule.startswith(FIT_RULE):
+        return None
+    wanted = _parse(rule.removeprefix(FIT_RULE))
+    return wanted.letter, wanted.grade
+
+
+def iso286_grades() -> range:
+    """Grades the table knows, the finest first.
+
+    Examples
+    --------
+    >>> min(iso286_grades()), max(iso286_grades())
+    (4, 14)
+    """
+    return _GRADES
 
 
 def _parse(tolerance_class: str) -> _ToleranceClass:

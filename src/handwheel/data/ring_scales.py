@@ -23,6 +23,9 @@ PI = Fraction(31415926535897932384626433832795028842, 10**37)
 FINGER_DIAMETER_MM = (Fraction(10), Fraction(24))
 """Inside diameters between which a ring is for a finger (practice case PC-16); common practice, no source. [mm]"""
 
+RING_WORDS = "ring size "
+"""Before the name of a size, in the words of a bore that was asked for by it."""
+
 _TABLE = "ring_scales.csv"
 _COLUMNS = (
     "key",
@@ -300,6 +303,26 @@ def nearest_size(scale: RingScale, girth: Girth) -> NearSize | None:
         return None
     step = min(max(ceil(steps - half), 0), int(most))
     return NearSize(size=RingSize(scale=scale, number=scale.first + step * scale.step), asked=girth)
+
+
+def ring_size_in(as_written: str) -> RingSize | None:
+    """Size that a bore was asked for by, from its words; nothing if it was no size of a scale.
+
+    Examples
+    --------
+    >>> ring_size_in("ring size UK N 1/2 1.25-rule, Ø 17.308 mm (...)").number
+    Fraction(29, 2)
+    """
+    if not as_written.startswith(RING_WORDS):
+        return None
+    name = as_written.removeprefix(RING_WORDS).partition(",")[0]
+    return _sizes_by_name().get(name)
+
+
+@cache
+def _sizes_by_name() -> Mapping[str, RingSize]:
+    sizes = (RingSize(scale=scale, number=number) for scale in ring_scales() for number in scale.numbers)
+    return {size.name: size for size in sizes}
 
 
 def is_for_a_finger(girth: Girth) -> bool:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from handwheel.data.iso2768 import GENERAL_RULE
 from handwheel.data.materials import material
 from handwheel.domain.errors import DataTableError
 from handwheel.domain.part import Part, PressedBore, Units
 from handwheel.drawing.part_edges import Edge
-from handwheel.drawing.size_text import GENERAL_RULE, exact_mm
+from handwheel.drawing.size_text import exact_mm
 from handwheel.drawing.words import Words
 
 UNIT_WORDS = {Units.MM: "sizes in millimetres", Units.INCH: "sizes in inches"}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import ceil, floor
 
+from handwheel.data.iso286 import FIT_RULE
 from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Aspect, SizedFeature, Units
 from handwheel.domain.size import MM_PER_INCH, Size, SizeKind
@@ -11,10 +12,6 @@ from handwheel.drawing.model import DimensionText
 
 BETWEEN = " to "
 """Stands in what was typed where a size was given by its two limits."""
-FIT_RULE = "ISO 286-2 "
-"""Before the letters of a fit, in the rule of a size."""
-GENERAL_RULE = "ISO 2768-1"
-"""In the rule of a size that had no limits of its own."""
 MOST_PLACES = 5
 """Decimals that a size is written with at most; beyond them limits are rounded inward."""
 LEAST_PLACES = {Units.MM: 0, Units.INCH: 3}

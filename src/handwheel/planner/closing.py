@@ -7,6 +7,7 @@ from math import ceil, floor
 
 from msgspec import Struct
 
+from handwheel.data.elastic import as_cylinder
 from handwheel.data.fits import CLOSING_HIGH, CLOSING_LOW
 from handwheel.data.materials import Material
 from handwheel.domain.exact import Fraction
@@ -20,8 +21,6 @@ HOUSING_POISSON = 0.3
 """A steel housing: the stiffest usual one closes the bore most (from memory of any table of steels)."""
 RIGID_E_N_MM2 = 1e12
 """Stands for a housing that does not give at all: five million times as stiff as steel. [N/mm2]"""
-USUAL_POISSON = 0.33
-"""For a metal whose table has none; middle of the usual 0.27 to 0.36 (from memory of any table of metals)."""
 PERCENT = 100
 
 
@@ -179,14 +178,3 @@ def lame_share(
     )
     pressure = fit_pressure_n_mm2(bush, housing, interference_dia_mm=1.0)
     return bore_closing_dia_mm(bush, pressure_n_mm2=pressure)
-
-
-def as_cylinder(metal: Material, *, inner_dia_mm: float, outer_dia_mm: float) -> Cylinder:
-    """A part as a thick cylinder of its metal, of the least stiff that the tables know. [mm]"""
-    poisson = metal.find("poisson")
-    return Cylinder(
-        inner_dia_mm=inner_dia_mm,
-        outer_dia_mm=outer_dia_mm,
-        e_n_mm2=metal.range("e_modulus").least * 1000.0,
-        poisson=USUAL_POISSON if poisson is None else poisson.most,
-    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from handwheel.data.elastic import as_cylinder
 from handwheel.domain.findings import Finding, Severity
 from handwheel.domain.part import (
     BACK_OUTER_EDGE,
@@ -24,7 +25,6 @@ from handwheel.planner.closing import (
     Closing,
     Pressed,
     Round,
-    as_cylinder,
     closings,
     lame_share,
 )

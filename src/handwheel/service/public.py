@@ -60,6 +60,7 @@ __all__ = [
     "read_part",
     "read_plan",
     "read_shop",
+    "rescue_text",
     "sheet_pdf",
     "sheet_text",
     "show_plan",
@@ -384,6 +385,64 @@ def diagnose_text(
     complaint = diagnosing.Complaint(step=step, symptom=symptom, evidence=tuple(evidence))
     wording = wording_of(plan, shop, show=show, words=words)
     return diagnosing.diagnosis_text(plan, shop, complaint, width=width, wording=wording)
+
+
+def rescue_text(
+    plan: Plan,
+    shop: Shop,
+    *,
+    surface: str,
+    size: str,
+    uncertainty: str | None = None,
+    width: int = 80,
+    show: str | None = None,
+    words: str | None = None,
+) -> str:
+    """Say what the part can still become when a size has missed its limits, or too little is left for a cut.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `make_plan` or `read_plan`.
+    shop : Shop
+        The shop it was made for.
+    surface : str
+        Surface whose size it is: ``"bore"``, ``"outside"``, ``"width"`` ...
+    size : str
+        Size that is there, as measured, in the part's own unit if it names none.
+    uncertainty : str or None
+        How far off that may be to either side, about 95 %; without it as the gauge on the sheet is trusted.
+    width : int
+        Longest line, 72 to 200. [characters]
+    show : str or None
+        Unit of lengths, as for `sheet_text`.
+    words : str or None
+        Whose words, as for `sheet_text`.
+
+    Returns
+    -------
+    str
+        Ways out in the order in which to look at them; last, with the reason, what does not come out.
+
+    Raises
+    ------
+    InputError
+        If surface, size or uncertainty is not understood, or there is no such unit, or there are no such words.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> shop = read_shop(demo_path("inch-lathe"))
+    >>> plan = make_plan(read_part(demo_path("bush")), shop)
+    >>> told = rescue_text(plan, shop, surface="bore", size="20.037 mm", uncertainty="0.003 mm")
+    >>> next(line for line in told.splitlines() if line.startswith(" 1 ")).strip()
+    '1  A coarser class (ask first)'
+    """
+    from handwheel.service import saving
+
+    missed = saving.Missed(surface=surface, size=size, uncertainty=uncertainty)
+    wording = wording_of(plan, shop, show=show, words=words)
+    return saving.rescue_text(plan, shop, missed, width=width, wording=wording)
 
 
 def sheet_pdf(

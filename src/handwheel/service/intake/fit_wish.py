@@ -206,7 +206,7 @@ def _limits(table: Table, fit: NamedFit, mate: _Mate, *, form: SizeForm) -> Limi
     except (DataTableError, OutOfRangeError) as error:
         table.fault(FIT, allowed=f"a fit that can be kept ({error})", do="or write limits beside a diameter")
         return None
-    return Limits(lower=lower - mate.nominal, upper=upper - mate.nominal, rule=f"fit {fit.name} {fit.pair}")
+    return Limits(lower=lower - mate.nominal, upper=upper - mate.nominal, rule=fit.rule)
 
 
 def _between_words(least: Fraction, most: Fraction, units: Units) -> str:

@@ -7,7 +7,7 @@ from functools import partial
 from msgspec.structs import replace
 
 from handwheel.data.ring_allowances import RingChoice
-from handwheel.data.ring_scales import Girth, Measure, RingScale, ring_scale
+from handwheel.data.ring_scales import RING_WORDS, Girth, Measure, RingScale, ring_scale
 from handwheel.domain.errors import InputError
 from handwheel.domain.exact import Fraction
 from handwheel.domain.ring_stick import RingStick
@@ -91,7 +91,7 @@ def ring_words(asked: RingAsked) -> str:
     if asked.size is None:
         return f"{asked.written}, {diameter}"
     scale = asked.size.scale
-    return f"ring size {asked.size.name}, {diameter} ({scale.rule}, {scale.standing.value})"
+    return f"{RING_WORDS}{asked.size.name}, {diameter} ({scale.rule}, {scale.standing.value})"
 
 
 def stick_words(asked: RingAsked, stick: RingStick) -> str:

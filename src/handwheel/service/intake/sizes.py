@@ -7,8 +7,8 @@ from enum import Enum
 
 from msgspec import Struct
 
-from handwheel.data.iso286 import iso286_deviations
-from handwheel.data.iso2768 import GeneralClass, GeneralKind, general_tolerance_mm
+from handwheel.data.iso286 import FIT_RULE, iso286_deviations
+from handwheel.data.iso2768 import GENERAL_RULE, GeneralClass, GeneralKind, general_tolerance_mm
 from handwheel.domain.errors import DataTableError, InputError, OutOfRangeError
 from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
@@ -343,7 +343,7 @@ def _by_fit(table: Table, name: str, *, nominal: Fraction, fit: str, form: SizeF
         do = "or write limits = [lower, upper] in place of the fit"
         table.fault(name, allowed=f"a fit that the table of ISO 286 holds ({error})", do=do)
         return None
-    return Limits(lower=lower, upper=upper, rule=f"ISO 286-2 {fit}")
+    return Limits(lower=lower, upper=upper, rule=f"{FIT_RULE}{fit}")
 
 
 def _by_tolerance(table: Table, name: str, *, nominal: Fraction, form: SizeForm, tolerance: Tolerance) -> Limits | None:
@@ -386,7 +386,7 @@ def _by_class(
             name, found=found, allowed=f"what ISO 2768-1 covers ({error})", do="write plus_minus = ... beside it"
         )
         return None
-    return Limits(lower=-tolerance, upper=tolerance, rule=f"ISO 2768-1 {letter}")
+    return Limits(lower=-tolerance, upper=tolerance, rule=f"{GENERAL_RULE} {letter}")
 
 
 def plain_text(written: object) -> str:

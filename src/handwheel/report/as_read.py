@@ -86,7 +86,9 @@ def move_as_read(act: Move, by: SetBy, scene: Scene) -> Move:
         turns, marks = divmod(_wound(beyond, table.turn), dial_of(scene.shop, setting.handle).marks)
         return replace(act, setting=replace(setting, turns=int(turns), marks=Fraction(marks)))
     row = advised(table, float(by.reading_mm))
-    return act if row.value_mm is None else replace(act, setting=replace(setting, value_mm=row.value_mm))
+    if row is None or row.value_mm is None:
+        return act
+    return replace(act, setting=replace(setting, value_mm=row.value_mm))
 
 
 def _dial_step(setting: Setting, scene: Scene) -> Fraction:
@@ -98,7 +100,9 @@ def _by_table(act: Act, by: SetBy, step: Fraction) -> Fraction | None:
     if by.table is None or by.table.sets != act.id:
         return None
     row = advised(by.table, float(by.reading_mm))
-    return marks_at(row, float(by.reading_mm), step=step) if row.do is Do.SET else None
+    if row is None or row.do is not Do.SET:
+        return None
+    return marks_at(row, float(by.reading_mm), step=step)
 
 
 def _wound(marks: Fraction, turn: Turn) -> Fraction:

@@ -111,6 +111,8 @@ def table_advice(read: StopRead) -> Advised:
         return Advised(words=(more_words(len(read.taken), act.table.readings),), goes_on=False)
     row = advised(act.table, float(read.mean_mm))
     words = table_words(act.table, read.mean_mm, read.item.scene)
+    if row is None:
+        return Advised(words=words, goes_on=False)
     return Advised(words=words, goes_on=row.do in GOES_ON, anew=row.do in ANEW, row=row)
 
 

@@ -12,7 +12,7 @@ from handwheel.data.least_cuts import least_depth_mm, least_last_cut_mm
 from handwheel.data.materials import Material, WorkHardening, material
 from handwheel.domain import acts as a
 from handwheel.domain.errors import ImpossiblePartError
-from handwheel.domain.gauges import Gauge
+from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.part import BORE, Aspect, Part, SizedFeature
 from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Shop
@@ -139,6 +139,13 @@ class Stop(Struct, frozen=True, kw_only=True):
     feed_low_mm_rev: float
     feed_high_mm_rev: float
     material: Material
+
+    @property
+    def use(self) -> GaugeUse:
+        """What a gauge is used for here."""
+        if self.aspect is Aspect.DIAMETER:
+            return GaugeUse.BORE if self.grows else GaugeUse.OUTSIDE
+        return GaugeUse.DEPTH if self.aspect is Aspect.DEPTH else GaugeUse.LENGTH
 
     @property
     def hardens(self) -> bool:

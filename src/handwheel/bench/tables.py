@@ -1,4 +1,4 @@
-"""Advice tables: a judge asked over all that a gauge may show, and its answers joined into rows."""
+"""Advice tables: a judge of readings asked over all that a gauge may show, its answers joined into rows."""
 
 from __future__ import annotations
 

@@ -11,8 +11,6 @@ from handwheel.bench.at_stop import approach_at, belief_at
 from handwheel.bench.belief import Unknown
 from handwheel.bench.stops import Stop, stops
 from handwheel.domain.acts import Measure
-from handwheel.domain.gauges import GaugeUse
-from handwheel.domain.part import BORE, Aspect
 from handwheel.domain.plan import Plan, Stage
 from handwheel.domain.shop import Shop
 from handwheel.report.words import HANDLE_WORDS
@@ -84,7 +82,7 @@ def context_of(read: StopRead, stop: Stop, act: Measure, places: tuple[int, ...]
             for place in places
         ),
         gauge=gauge,
-        use=use_of(stop),
+        use=stop.use,
         expected_mm=act.expected_mm,
         expected_sd_mm=band_mm / STOP_BAND_SPREADS,
         tolerance_mm=stop.upper_mm - stop.lower_mm,
@@ -97,13 +95,6 @@ def context_of(read: StopRead, stop: Stop, act: Measure, places: tuple[int, ...]
         other_gauges=tuple(one for one in read.shop.gauges if one.id != gauge.id),
         answered=tuple(token.partition(":")[0] for token in read.answered),
     )
-
-
-def use_of(stop: Stop) -> GaugeUse:
-    """What a gauge is used for at a stop."""
-    if stop.aspect is Aspect.DIAMETER:
-        return GaugeUse.BORE if stop.grows or stop.surface.startswith(BORE) else GaugeUse.OUTSIDE
-    return GaugeUse.DEPTH if stop.aspect is Aspect.DEPTH else GaugeUse.LENGTH
 
 
 def decides_at(plan: Plan, stop: Stop) -> Decides:

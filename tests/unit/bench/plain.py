@@ -1,4 +1,4 @@
-"""A judge that believes every reading and the dial: the nearest count, as the collar's printed rule has it."""
+"""A judge that believes every reading and the dial: the nearest count, as the rule at the collar has it."""
 
 from __future__ import annotations
 

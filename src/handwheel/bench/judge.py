@@ -75,7 +75,7 @@ def table_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Advic
 
 def judge_of(bench: Bench) -> Judge:
     """Judge of the mean of the readings at a stop, as `handwheel.bench.tables.advice_table` asks it."""
-    answer, believed = _answer_of(bench.stop), _believed_after(bench)
+    answer, believed = _answer_of(bench.stop), believed_after(bench)
 
     def at(reading_mm: float) -> BandAct:
         return answer(bench, believed(reading_mm))
@@ -83,7 +83,7 @@ def judge_of(bench: Bench) -> Judge:
     return at
 
 
-def _believed_after(bench: Bench) -> Callable[[float], Belief]:
+def believed_after(bench: Bench) -> Callable[[float], Belief]:
     """What `after_reading` says, worked out in full twice: but for surprises the rest lies on a line through both."""
     before, approach = bench.before, bench.approach
     expected = float(moves.expected_reading_mm(before, approach))

@@ -8,8 +8,8 @@ from functools import cache
 import pytest
 from msgspec.structs import replace
 
-from handwheel.bench.judge import bench_at, judge_of, table_at
-from handwheel.bench.runs import Asked, BandAct, Run, runs_of
+from handwheel.bench.judge import after_reading, believed_after, bench_at, judge_of, table_at
+from handwheel.bench.runs import Asked, BandAct, Judge, Run, runs_of
 from handwheel.bench.stops import Stop, stops
 from handwheel.bench.tables import MOST_ROWS, advice_table, advised, banded, marks_at, span_of
 from handwheel.domain import acts as a
@@ -24,6 +24,8 @@ from tests.unit.bench.plain import plain_judge
 
 LONGEST = 24
 """Rows of the longest table that the cases here may have: more cannot be read at a glance."""
+MOST_ASKED, MEAN_ASKED = 90, 40
+"""Readings that a judge is asked for one table at most, and for all tables of a plan on the mean."""
 CASES = (
     ("band", "inch-lathe"),
     ("flange", "metric-lathe"),
@@ -238,6 +240,43 @@ def test_a_readout_is_set_to_a_value_and_goes_deeper_by_one() -> None:
     assert row is not None
     assert row.dial is None
     assert row.value_mm == collar.value_mm, "minus: the tool stands outside that size"
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_judge_is_asked_for_few_readings(case: tuple[str, str]) -> None:
+    """No clock: on any machine a table costs so many answers."""
+    shop, all_stops = stops_of(*case)
+    asked = 0
+    for stop in all_stops:
+        judge = judge_of(bench_at(stop, shop))
+        here = 0
+
+        def counted(reading_mm: float, judge: Judge = judge) -> BandAct:
+            nonlocal here
+            here += 1
+            return judge(reading_mm)
+
+        advice_table(stop, counted)
+        assert here <= MOST_ASKED
+        asked += here
+    assert asked <= MEAN_ASKED * len(all_stops)
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_what_is_believed_on_a_line_is_what_is_believed_after_that_reading(case: tuple[str, str]) -> None:
+    shop, all_stops = stops_of(*case)
+    for stop in all_stops:
+        bench = bench_at(stop, shop)
+        by_line = believed_after(bench)
+        assert stop.gauge is not None
+        first, last = span_of(stop)
+        for place in range(first, last + 1, 7):
+            reading = float(place * stop.gauge.step_mm)
+            one, other = by_line(reading), after_reading(bench, reading)
+            assert one.mean == pytest.approx(other.mean, abs=1e-12)
+            assert one.readings == other.readings
+            for row, its_row in zip(one.covariance, other.covariance, strict=True):
+                assert row == pytest.approx(its_row, abs=1e-12)
 
 
 def test_where_the_shop_has_no_gauge_there_is_no_table() -> None:

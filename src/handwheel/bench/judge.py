@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from handwheel.bench import moves
 from handwheel.bench.advice import Advice, Next, advise, needed_mm, readings_for, wait_s
 from handwheel.bench.approach import Approach
+from handwheel.bench.asking.ability import gauge_decides
 from handwheel.bench.at_stop import approach_at, belief_at
 from handwheel.bench.belief import Belief, Unknown
 from handwheel.bench.runs import BandAct, Judge
@@ -55,8 +56,18 @@ def bench_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Bench
         approach=approach,
         before=moves.waited(before, approach, cool),
         cool_s=cool,
-        readings=int(readings_for(approach, before, goes_on=not decides)),
+        readings=max(
+            int(readings_for(approach, before, goes_on=not decides)), _readings_to_decide(stop) if decides else 0
+        ),
     )
+
+
+def _readings_to_decide(stop: Stop) -> int:
+    """Readings from which on the bench asks no more whether they settle the tolerance; 0 where none would."""
+    if stop.gauge is None:
+        return 0
+    tolerance = stop.upper_mm - stop.lower_mm
+    return gauge_decides(stop.gauge, stop.use, size_mm=stop.expected_mm, tolerance_mm=tolerance) or 0
 
 
 def decides_size(stop: Stop) -> bool:

@@ -51,12 +51,13 @@ def bench_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Bench
     before = belief_at(stop, approach)
     decides = decides_size(stop)
     cool = float(60 * ceil(float(wait_s(approach, before)) / 60.0)) if decides else 0.0
+    needed = _readings_to_decide(stop) if decides else 0
     return Bench(
         stop=stop,
         approach=approach,
         before=moves.waited(before, approach, cool),
         cool_s=cool,
-        readings=max(
+        readings=max(int(readings_for(approach, before, goes_on=not decides)), needed),
             int(readings_for(approach, before, goes_on=not decides)), _readings_to_decide(stop) if decides else 0
         ),
     )

@@ -58,8 +58,6 @@ def bench_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Bench
         before=moves.waited(before, approach, cool),
         cool_s=cool,
         readings=max(int(readings_for(approach, before, goes_on=not decides)), needed),
-            int(readings_for(approach, before, goes_on=not decides)), _readings_to_decide(stop) if decides else 0
-        ),
     )
 
 

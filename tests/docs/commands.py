@@ -28,6 +28,7 @@ MORE = {
     "plan": "[your first part](../first-part.md), [the sheet on paper](../paper.md), "
     "[plans side by side](../comparing.md), [mm or inches, British or American](../wording.md), "
     "[when there is no plan](../refusals.md)",
+    "rescue": "[past the limit](../how-to/past-the-limit.md)",
     "schema": "[let your editor help](../shop-file.md#let-your-editor-help)",
     "shop": "[how to write your shop file](../shop-file.md)",
     "size": "[ring sizes](../theory/ring-sizes.md)",

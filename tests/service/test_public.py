@@ -35,6 +35,8 @@ SIGNATURES = {
     "read_part": "(path: 'str | PathLike[str]') -> 'Part'",
     "read_plan": "(path: 'str | PathLike[str]') -> 'Plan'",
     "read_shop": "(path: 'str | PathLike[str]') -> 'Shop'",
+    "rescue_text": "(plan: 'Plan', shop: 'Shop', *, surface: 'str', size: 'str', uncertainty: 'str | None' = None, "
+    f"width: 'int' = 80, {WORDING}) -> 'str'",
     "sheet_pdf": f"(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4', reasons: 'bool' = False, {WORDING}) -> 'bytes'",
     "show_plan": f"(plan: 'Plan', shop: 'Shop', *, {WORDING}) -> 'PlanView'",
     "sheet_text": f"(plan: 'Plan', shop: 'Shop', *, width: 'int' = 80, {WORDING}) -> 'str'",

@@ -18,7 +18,7 @@ def new_one_way(place: Place) -> WayOut:
         return WayOut(
             code=Way.NEW_ONE,
             verdict=Verdict.NOT,
-            words=f"a new one: the shop file has no bar of {place.metal.name} of Ø {place.said(needed)} or more, "
+            words=f"the shop file has no bar of {place.metal.name} of Ø {place.said(needed)} or more, "
             f"{place.said(takes)} long; this part may make a smaller one",
             figures=(Figure(name="takes", value=takes),),
             relation="width, blade and facing of one part",
@@ -27,7 +27,7 @@ def new_one_way(place: Place) -> WayOut:
     return WayOut(
         code=Way.NEW_ONE,
         verdict=Verdict.ASK,
-        words=f"a new one: each takes {place.said(takes)} of the bar and what the chuck must grip; bars for it: {told}",
+        words=f"each takes {place.said(takes)} of the bar and what the chuck must grip; bars for it: {told}",
         figures=(Figure(name="takes", value=takes), Figure(name="bars", value=float(len(bars)), unit="1")),
         needs=("what made this one miss, mended: handwheel diagnose names what to check first",),
         asks=("how much is left of that bar? Measure it; the plan tells how many parts it gives",),

@@ -15,6 +15,7 @@ from handwheel.data.elastic import as_cylinder
 from handwheel.data.fits import NamedFit, fit_clearance_mm, named_fits
 from handwheel.data.least_cuts import least_depth_mm
 from handwheel.data.loader import Standing
+from handwheel.data.materials import Material
 from handwheel.domain.exact import Fraction
 from handwheel.domain.part import BORE, OUTSIDE, Aspect
 from handwheel.physics.lame import (
@@ -33,11 +34,10 @@ JOINT_STEP_MM = 0.5
 SLIP_MM = 0.02
 """Room that a warm ring needs to slip on before it grips; common practice, no source. [mm]"""
 PER_K = 1e-6
+LEAST_GRIP_SHARE = 0.5
+"""Share of the most that the press fit has from which on it grips for sure; ours, no source."""
 PRESS = "press"
-MADE_TO = {
-    Way.SLEEVE: "the hole measured first, and the sleeve made to it",
-    Way.RING_ON: "the turned seat measured first, and the ring made to it",
-}
+JOINT_RELATION = "most interference of the press fit of ISO 286; thick cylinders, greatest shear"
 TOOLS = {
     Way.SLEEVE: "a press, or a vice with soft jaws",
     Way.RING_ON: "an oven or a hot plate, with a thermometer",
@@ -81,8 +81,11 @@ class Joint(Struct, frozen=True, kw_only=True):
         )
 
 
-def joint(inner: Cylinder, outer: Cylinder, *, least_mm: float, most_mm: float) -> Joint:
-    """What two rings do to each other at the most interference.
+def joint(metal: Material, inner: Cylinder, outer: Cylinder, *, least_mm: float, most_mm: float) -> Joint:
+    """What two rings of a metal do to each other at the most interference.
+
+    The rings are as soft as the tables allow, which moves them most; the stress is that of the stiffest, which is the
+    larger in proportion.
 
     Raises
     ------
@@ -93,6 +96,7 @@ def joint(inner: Cylinder, outer: Cylinder, *, least_mm: float, most_mm: float) 
     ----------
     [UGURAL] Example 8.3, p. 243; [BORESI] Example 11.1, p. 397, for the stresses.
     """
+    stiffness = metal.range("e_modulus")
     pressure = fit_pressure_n_mm2(inner, outer, interference_dia_mm=most_mm)
     at = outer.inner_dia_mm
     round_it = hoop_stress_n_mm2(outer, at_dia_mm=at, inner_pressure_n_mm2=pressure)
@@ -108,7 +112,7 @@ def joint(inner: Cylinder, outer: Cylinder, *, least_mm: float, most_mm: float) 
         least_mm=least_mm,
         most_mm=most_mm,
         pressure_n_mm2=pressure,
-        stress_n_mm2=max(stresses),
+        stress_n_mm2=max(stresses) * stiffness.most / stiffness.least,
         growth_mm=outside_growth_dia_mm(outer, pressure_n_mm2=pressure),
         closing_mm=closing,
     )
@@ -138,18 +142,15 @@ def sleeve_way(place: Place) -> WayOut:
     wall = place.wall_mm(dia)
     if wall < LEAST_WALL_MM:
         return _no_wall(place, Way.SLEEVE, f"bored out to {place.said(dia)} for a sleeve", wall)
-    fit, least, most = interference_mm(dia)
-    made = joint(
-        as_cylinder(place.metal, inner_dia_mm=place.target_mm, outer_dia_mm=dia),
-        as_cylinder(place.metal, inner_dia_mm=dia, outer_dia_mm=place.facing_dia_mm),
-        least_mm=least,
-        most_mm=most,
-    )
+    inner = as_cylinder(place.metal, inner_dia_mm=place.target_mm, outer_dia_mm=dia)
+    outer = as_cylinder(place.metal, inner_dia_mm=dia, outer_dia_mm=place.facing_dia_mm)
+    made = borne(place.metal, inner, outer)
     words = (
-        f"bore it out to {dia:g} {fit.hole_class}, press in a sleeve of {dia:g} {fit.shaft_class} with a wall of "
-        f"{place.said((dia - place.target_mm) / 2.0)}, then bore that to size: interference "
-        f"{place.said_range(least, most)}; the bore closes by up to {place.said(made.closing_mm)}, "
-        f"the outside grows by up to {place.said(made.growth_mm)}{_against_band(place, OUTSIDE, made.growth_mm)}"
+        f"bore it out to {dia:g} {press_fit().hole_class}, measure that, press in a sleeve "
+        f"{place.said_range(made.least_mm, made.most_mm)} larger, with a wall of "
+        f"{place.said((dia - place.target_mm) / 2.0)} once bored to size; the bore closes by up to "
+        f"{place.said(made.closing_mm)}, the outside grows by up to "
+        f"{place.said(made.growth_mm)}{_against_band(place, OUTSIDE, made.growth_mm)}"
     )
     off = (dia - place.size_mm) / 2.0
     return _judged(place, Way.SLEEVE, words, made, off, cautions.pressing(place.metal))
@@ -161,23 +162,35 @@ def ring_on_way(place: Place) -> WayOut:
     wall = place.wall_mm(dia)
     if wall < LEAST_WALL_MM:
         return _no_wall(place, Way.RING_ON, f"turned down to {place.said(dia)} for a ring", wall)
-    fit, least, most = interference_mm(dia)
-    made = joint(
-        as_cylinder(place.metal, inner_dia_mm=place.facing_dia_mm, outer_dia_mm=dia),
-        as_cylinder(place.metal, inner_dia_mm=dia, outer_dia_mm=place.target_mm),
-        least_mm=least,
-        most_mm=most,
-    )
-    warm = slip_on_k(place, dia, most)
+    inner = as_cylinder(place.metal, inner_dia_mm=place.facing_dia_mm, outer_dia_mm=dia)
+    outer = as_cylinder(place.metal, inner_dia_mm=dia, outer_dia_mm=place.target_mm)
+    made = borne(place.metal, inner, outer)
+    warm = slip_on_k(place, dia, made.most_mm)
     words = (
-        f"turn it down to {dia:g} {fit.shaft_class}, shrink a ring of {dia:g} {fit.hole_class} on with a wall of "
-        f"{place.said((place.target_mm - dia) / 2.0)} left, then turn that to size: interference "
-        f"{place.said_range(least, most)}; {warm:.0f} K warmer than the part it slips on with {place.said(SLIP_MM)}; "
-        f"the bore closes by up to {place.said(made.closing_mm)}{_against_band(place, BORE, made.closing_mm)}"
+        f"turn it down to {dia:g} {press_fit().shaft_class}, measure that, shrink a ring on that is bored "
+        f"{place.said_range(made.least_mm, made.most_mm)} smaller, with a wall of "
+        f"{place.said((place.target_mm - dia) / 2.0)} once turned to size; {warm:.0f} K warmer than the part it slips "
+        f"on with {place.said(SLIP_MM)} to spare; the bore closes by up to "
+        f"{place.said(made.closing_mm)}{_against_band(place, BORE, made.closing_mm)}"
     )
     off = (place.size_mm - dia) / 2.0
     way = _judged(place, Way.RING_ON, words, made, off, cautions.shrinking(place.metal))
     return replace(way, figures=(*way.figures, Figure(name="warmer than the part", value=warm, unit="K")))
+
+
+def borne(metal: Material, inner: Cylinder, outer: Cylinder) -> Joint:
+    """Two rings of a metal joined with as much of the press fit as it bears, from `LEAST_GRIP_SHARE` of it on.
+
+    Stresses rise in proportion to the interference, so what the metal bears is what the whole fit makes, turned round.
+    """
+    whole = most_interference_mm(outer.inner_dia_mm)
+    least = LEAST_GRIP_SHARE * whole
+    tightest = joint(metal, inner, outer, least_mm=least, most_mm=whole)
+    bears = yield_n_mm2(metal)
+    if bears is None or tightest.stress_n_mm2 <= bears:
+        return tightest
+    most = whole * bears / tightest.stress_n_mm2
+    return joint(metal, inner, outer, least_mm=least, most_mm=max(least, most))
 
 
 def slip_on_k(place: Place, dia_mm: float, interference_mm: float) -> float:
@@ -188,17 +201,21 @@ def slip_on_k(place: Place, dia_mm: float, interference_mm: float) -> float:
     return (interference_mm + SLIP_MM) / (place.metal.range("alpha").least * PER_K * dia_mm)
 
 
-def interference_mm(dia_mm: float) -> tuple[NamedFit, float, float]:
-    """The press fit with its least and most interference at a diameter. [mm]
+def press_fit() -> NamedFit:
+    """The press fit of the table."""
+    return named_fits()[PRESS]
+
+
+def most_interference_mm(dia_mm: float) -> float:
+    """Most interference of the press fit at a diameter. [mm]
 
     Raises
     ------
     OutOfRangeError
         Beyond the tables of ISO 286.
     """
-    fit = named_fits()[PRESS]
-    least, most = fit_clearance_mm(Fraction(str(dia_mm)), fit)
-    return fit, max(0.0, -float(most)), -float(least)
+    least_clearance, _ = fit_clearance_mm(Fraction(str(dia_mm)), press_fit())
+    return -float(least_clearance)
 
 
 def _against_band(place: Place, surface: str, amount_mm: float) -> str:
@@ -226,36 +243,38 @@ def _no_wall(place: Place, code: Way, what: str, wall_mm: float) -> WayOut:
 def _judged(place: Place, code: Way, words: str, made: Joint, off_mm: float, minded: tuple[str, ...]) -> WayOut:
     """A joint held against what the metal bears."""
     asks = [f"may the part be of two pieces, and of which metal the second? It is reckoned in {place.metal.name}"]
-    bears = _yield_n_mm2(place)
-    verdict = Verdict.ASK
+    bears = yield_n_mm2(place.metal)
+    figures = made.figures
+    makes = f"the tightest makes {made.stress_n_mm2:.0f} N/mm2"
     if bears is None:
-        asks.append(
-            f"what does {place.metal.name} yield at? The tables do not say; the fit makes {made.stress_n_mm2:.0f} N/mm2"
-        )
-    elif made.stress_n_mm2 > bears:
-        verdict = Verdict.NOT
-        words = (
-            f"{words}. The tightest pair makes {made.stress_n_mm2:.0f} N/mm2 and the metal yields at {bears:.0f}: it "
-            "would let go; a sliding fit with a retaining adhesive does not press, its maker says what it bears"
-        )
+        asks.append(f"what does {place.metal.name} yield at? The tables do not say; {makes}")
     else:
-        words = f"{words}; the tightest pair makes {made.stress_n_mm2:.0f} N/mm2, the metal yields at {bears:.0f}"
-    figures = made.figures if bears is None else (*made.figures, Figure(name="yield", value=bears, unit="N/mm2"))
-    opens = verdict is Verdict.ASK
+        figures = (*figures, Figure(name="yield", value=bears, unit="N/mm2"))
+        makes = f"{makes}, the metal yields at {bears:.0f}"
+        if made.stress_n_mm2 > bears * (1.0 + FLOAT_MM):
+            return WayOut(
+                code=code,
+                verdict=Verdict.NOT,
+                words=f"{words}; {makes}: it would be stretched for good. A sliding fit with a retaining adhesive does "
+                "not press; its maker says what it bears",
+                figures=figures,
+                relation=JOINT_RELATION,
+                standing=Standing.FROM_MEMORY,
+                source_key="UGURAL",
+            )
+        words = f"{words}; {makes}"
     return WayOut(
         code=code,
-        verdict=verdict,
+        verdict=Verdict.ASK,
         words=words,
         figures=figures,
-        needs=(f"a piece for the second ring: {_piece(place, made, code)}", MADE_TO[code], TOOLS[code])
-        if opens
-        else (),
-        asks=tuple(asks) if opens else (),
-        off_low_mm=off_mm if opens else 0.0,
-        off_high_mm=off_mm if opens else 0.0,
-        wall_mm=place.wall_mm(made.dia_mm) if opens else None,
-        cautions=minded if opens else (),
-        relation="ISO 286 limits of the press fit; thick cylinders, greatest shear",
+        needs=(f"a piece for the second ring: {_piece(place, made, code)}", TOOLS[code]),
+        asks=tuple(asks),
+        off_low_mm=off_mm,
+        off_high_mm=off_mm,
+        wall_mm=place.wall_mm(made.dia_mm),
+        cautions=minded,
+        relation=JOINT_RELATION,
         standing=Standing.FROM_MEMORY,
         source_key="UGURAL",
     )
@@ -266,7 +285,7 @@ def _piece(place: Place, made: Joint, code: Way) -> str:
     return f"Ø {place.said(ring.outer_dia_mm)} outside, Ø {place.said(ring.inner_dia_mm)} inside"
 
 
-def _yield_n_mm2(place: Place) -> float | None:
-    """Least yield strength that the tables know of the metal. [N/mm2]"""
-    found = place.metal.find("yield")
+def yield_n_mm2(metal: Material) -> float | None:
+    """Least yield strength that the tables know of a metal; ``None`` if they know none. [N/mm2]"""
+    found = metal.find("yield")
     return None if found is None else found.least

@@ -165,7 +165,7 @@ def _nearest_sizes(place: Place, near: list[NearSize]) -> WayOut:
     return WayOut(
         code=Way.NEAREST_SIZES,
         verdict=Verdict.ASK,
-        words=f"nearest sizes as it is, none of them equal unless it says so: {told}",
+        words=f"nearest as it is, and equal only where it says so: {told}",
         figures=tuple(Figure(name=each.size.name, value=_residual(each)) for each in near),
         asks=(f"by which scale was the finger measured, and with what? Ask {WEARER}",),
         wall_mm=place.wall_mm(place.size_mm),

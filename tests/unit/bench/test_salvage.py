@@ -182,6 +182,26 @@ def test_a_hole_looser_than_every_fit_gets_none() -> None:
     assert Way.OTHER_FIT not in opened(saved(SLIDING, BORE, 20.10))
 
 
+def test_a_press_fit_that_is_too_small_becomes_a_lighter_fit_or_wants_a_smaller_hole() -> None:
+    """Press into 30 H7 (0/+21): p6 is +22/+35. Outside 30.016 ± 1 µm leaves 17 µm interference to 6 clearance.
+
+    Tight push, H7/n6 (+15/+28), has from 28 interference to 6 clearance.
+    """
+    part = ring('diameter = "20 H8"\nfinished = "as bored"', outside='fit = "press into 30 mm"')
+    ways = saved(part, OUTSIDE, 30.016, 0.001)
+    fit = way(ways, Way.OTHER_FIT)
+    assert "tight push fit (H7/n6)" in fit.words
+    assert (fit.figure("clearance lower"), fit.figure("clearance upper")) == pytest.approx((-0.017, 0.006))
+    assert "0.017 mm (0.0007 in) interference to 0.006 mm (0.0002 in) clearance" in fit.words
+    mate = way(ways, Way.MATE_TO_SUIT)
+    least, most = 30.015 - mate.figure("mate upper"), 30.017 - mate.figure("mate lower")
+    assert (least, most) == pytest.approx((0.001, 0.035))
+
+
+def test_a_fit_of_a_size_hardly_known_leaves_no_mate() -> None:
+    assert way(saved(SLIDING, BORE, 20.08, 0.018), Way.MATE_TO_SUIT).verdict is Verdict.NOT
+
+
 # later work ---------------------------------------------------------------------------------------------------------
 
 
@@ -336,6 +356,13 @@ def test_a_ring_shrunk_on_says_how_warm_it_has_to_be() -> None:
     assert Way.SLEEVE not in opened(saved(ring(), OUTSIDE, 29.85, 0.01))
 
 
+def test_a_ring_needs_wall_under_it() -> None:
+    """Outside 23, bore 20 H8: turned down to 21 for a ring of 1 mm, 0.48 of wall is left."""
+    found = way(saved(ring(outside='diameter = "23 mm ± 0.1"'), OUTSIDE, 22.8, 0.01), Way.RING_ON)
+    assert found.verdict is Verdict.NOT
+    assert found.figure("wall left") == pytest.approx((21.0 - 20.033) / 2)
+
+
 def test_the_wall_is_that_of_the_least_outside_over_the_bore() -> None:
     """The flange's bore lies under an outside of 24 h9 as well as of 28 h11; 24 h9 is 0/-52 µm."""
     place = place_of(demo_part("flange"), SHOP, BORE, Aspect.DIAMETER, size_mm=19.05, uncertainty_mm=0.003)
@@ -378,6 +405,13 @@ def test_a_width_too_short_may_be_a_shorter_part_or_take_a_shim() -> None:
     assert 9.84 + low == pytest.approx(9.9)
     assert 9.86 + high == pytest.approx(10.1)
     assert opened(ways)[:3] == [Way.ACCEPT, Way.SHORTER, Way.SHIM]
+
+
+def test_a_width_hardly_known_leaves_no_shim() -> None:
+    part = ring(width='length = "10 mm ± 0.02"')
+    found = way(saved(part, BACK_FACE, 9.94, 0.03), Way.SHIM)
+    assert found.verdict is Verdict.NOT
+    assert "surer gauge" in found.words
 
 
 def test_a_shim_thinner_than_foil_is_none() -> None:
@@ -452,6 +486,23 @@ def test_a_loss_that_nobody_can_see_is_not_reckoned_with() -> None:
     """Practice case PC-12."""
     with pytest.raises(OutOfRangeError, match="that is no measured loss"):
         strokes_to_go(0.02, strokes=10, lost_mm=0.002, uncertainty_mm=0.003)
+
+
+def test_a_width_too_long_by_little_is_rubbed_on_a_plate() -> None:
+    """10.13 ± 0.01 of 9.9 to 10.1: 0.04 to 0.22 comes off; the habits rub 0.05."""
+    lap = way(saved(ring(), BACK_FACE, 10.13, 0.01), Way.LAP)
+    assert (lap.off_low_mm, lap.off_high_mm) == pytest.approx((0.04, 0.22))
+    assert any("wet the paper" in caution for caution in lap.cautions)
+    assert "emery" not in lap.words
+
+
+@pytest.mark.parametrize(
+    ("surface", "aspect", "size"),
+    [("back-face", Aspect.WIDTH, 15.8), ("outside-front-1-shoulder", Aspect.DEPTH, 11.055)],
+)
+def test_a_length_in_doubt_is_measured_again(surface: str, aspect: Aspect, size: float) -> None:
+    ways = ways_out(demo_part("flange"), SHOP, surface, aspect, size, 0.02)
+    assert ways[0].code is Way.MEASURE_AGAIN
 
 
 # a new one, and all together ----------------------------------------------------------------------------------------

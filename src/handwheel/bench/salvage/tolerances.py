@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from handwheel.bench.salvage.place import Place, Side
+from handwheel.bench.salvage.place import FLOAT_MM, Place, Side
 from handwheel.bench.salvage.way import Verdict, Way, WayOut, limits_figures
 from handwheel.data.fits import NamedFit, fit_clearance_mm, fit_in_rule, named_fits
 from handwheel.data.iso286 import class_in_rule, iso286_grades, iso286_letters, iso286_limits
@@ -178,7 +178,7 @@ def between_words(place: Place, low_mm: float, high_mm: float) -> str:
 
 
 def _covers(clearance: Limits, low_mm: float, high_mm: float) -> bool:
-    return float(clearance[0]) <= low_mm and high_mm <= float(clearance[1])
+    return float(clearance[0]) <= low_mm + FLOAT_MM and high_mm <= float(clearance[1]) + FLOAT_MM
 
 
 # general tolerances -------------------------------------------------------------------------------------------------
@@ -198,7 +198,7 @@ def _general(place: Place) -> Iterator[WayOut]:
             code=Way.GENERAL_CLASS,
             verdict=Verdict.ASK,
             words=f"class {coarser.value} of ISO 2768-1 holds it in place of {own.value}: "
-            f"{float(place.size.nominal):g} ± {half:g} mm",
+            f"{place.said(float(place.size.nominal))} ± {place.said(half)}",
             figures=limits_figures(float(limits[0]), float(limits[1])),
             asks=(f"may this size have class {coarser.value}? The drawing says {own.value} for all; ask {OWNER}",),
             relation=f"general tolerance of class {coarser.value}; {GUARDED}",

@@ -91,10 +91,6 @@ class WayOut(Struct, frozen=True, kw_only=True):
         """Number of that name; raises `KeyError` if there is none."""
         return {each.name: each.value for each in self.figures}[name]
 
-    def has(self, name: str) -> bool:
-        """Whether there is a number of that name."""
-        return any(each.name == name for each in self.figures)
-
 
 def limits_figures(lower: float, upper: float, *, of: str = "limits") -> tuple[Figure, Figure]:
     """Both ends of a range as figures. [mm]"""

@@ -143,9 +143,7 @@ class Stop(Struct, frozen=True, kw_only=True):
     @property
     def use(self) -> GaugeUse:
         """What a gauge is used for here."""
-        if self.aspect is Aspect.DIAMETER:
-            return GaugeUse.BORE if self.grows else GaugeUse.OUTSIDE
-        return GaugeUse.DEPTH if self.aspect is Aspect.DEPTH else GaugeUse.LENGTH
+        return gauge_use(self.aspect, grows=self.grows)
 
     @property
     def hardens(self) -> bool:
@@ -226,6 +224,13 @@ def _stop(sheet: Sheet, shop: Shop, place: MeasurePlace, cuts: Iterable[MadeCut]
         feed_high_mm_rev=feed.high_mm_rev if feed is not None else 0.0,
         material=material(sheet.part.material),
     )
+
+
+def gauge_use(aspect: Aspect, *, grows: bool) -> GaugeUse:
+    """What a gauge is used for at a size."""
+    if aspect is Aspect.DIAMETER:
+        return GaugeUse.BORE if grows else GaugeUse.OUTSIDE
+    return GaugeUse.DEPTH if aspect is Aspect.DEPTH else GaugeUse.LENGTH
 
 
 def reading_grows(part: Part, surface: str, aspect: Aspect) -> bool:

@@ -6,7 +6,7 @@ from enum import Enum
 
 from msgspec import Struct
 
-from handwheel.bench.stops import PER_TRAVEL, reading_grows
+from handwheel.bench.stops import PER_TRAVEL, gauge_use, reading_grows
 from handwheel.data.materials import Material, material
 from handwheel.domain.errors import ImpossiblePartError, OutOfRangeError, require_positive, require_within
 from handwheel.domain.gauges import GaugeUse
@@ -128,13 +128,7 @@ class Place(Struct, frozen=True, kw_only=True):
     @property
     def use(self) -> GaugeUse:
         """What a gauge for it measures."""
-        match self.feature.aspect:
-            case Aspect.WIDTH:
-                return GaugeUse.LENGTH
-            case Aspect.DEPTH:
-                return GaugeUse.DEPTH
-            case _:
-                return GaugeUse.BORE if self.grows else GaugeUse.OUTSIDE
+        return gauge_use(self.feature.aspect, grows=self.grows)
 
     @property
     def own_cylinder(self) -> Cylinder | None:

@@ -64,7 +64,7 @@ def test_depths_of_other_lathes_and_edges(depths_mm: tuple[float, float, float],
 
 @pytest.mark.parametrize(
     ("tolerance_mm", "least_good"),
-    [(0.005, 0.0), (0.010, 20.0), (0.013, 50.0), (0.018, 90.0), (0.035, 99.5), (0.05, 98.5), (0.1, 99.5)],
+    [(0.005, 0.0), (0.010, 20.0), (0.013, 50.0), (0.018, 90.0), (0.035, 99.5), (0.05, 99.5), (0.1, 99.5)],
 )
 def test_other_tolerances(tolerance_mm: float, least_good: float) -> None:
     """Where a least cut cannot hit the limits the part is left with metal on, and is not spoiled: half a per cent."""
@@ -87,11 +87,15 @@ def test_dials_without_a_fine_feed(mark_mm: float, least_good: float) -> None:
     assert not trial.ends_fine.any()
 
 
-def test_a_fine_feed_mends_a_coarse_dial() -> None:
-    """A mark of 0.1 mm takes 0.2 mm off the diameter; a tenth of it is nearly enough for ± 0.025 mm."""
-    trial = advised(replace(DEFAULT, mark_mm=fixed(0.1)), lathes=LATHES)
+@pytest.mark.parametrize(("mark_mm", "least_good"), [(0.005, 99.0), (0.01, 99.0), (0.1, 94.0)])
+def test_a_fine_feed_mends_any_dial(mark_mm: float, least_good: float) -> None:
+    """A mark of 0.1 mm takes 0.2 mm off the diameter; a tenth of it is nearly enough for ± 0.025 mm.
+
+    On a dial that is fine by itself it costs a cut, and that cut tells of the spring.
+    """
+    trial = advised(replace(DEFAULT, mark_mm=fixed(mark_mm)), lathes=LATHES)
     assert_sound(trial)
-    assert result_of([trial.machine]).good >= 90.0
+    assert result_of([trial.machine]).good >= least_good
 
 
 def test_without_fine_feed_and_with_room_the_advice_still_beats_plain_whole_marks() -> None:

@@ -48,6 +48,10 @@ FINISHING = 1.8
 """A last cut is no deeper than the depth wanted for one times this; ours, no source."""
 LOST_CHANCE = 0.5
 """A part that is rather beyond the far limit than not is lost; ours, no source."""
+UNLEARNED = 0.5
+"""Share of the uncertainty of the spring that the first of two like cuts leaves; ours, from virtual lathes."""
+STEP_COST = 0.5
+"""Share of what a last cut may lack of certainty that a dial's steps may take; ours, from virtual lathes."""
 MOST_RETREATS = 3
 """A cut that risks too much is made shallower; its spread changes with its depth, so this is done so often."""
 TINY = 1e-9
@@ -348,14 +352,22 @@ def _step_mm(approach: Approach, belief: Belief) -> Each:
 
 
 def _needs_fine(approach: Approach, belief: Belief) -> Truth:
-    """Whether whole steps of the usual handle leave too small a chance, and a finer feed is there."""
+    """Whether whole steps of the usual handle leave too small a chance, and a finer feed is there.
+
+    The chance is that of a last cut that comes to lie half a step off: scatter of a cut, the gauge, and the spring, of
+    which the cut before will have told something. A dial whose steps take little from it is fine enough, however small
+    the chance is.
+    """
     usual = not_(belief.fine) & (approach.fine_step_mm > 0.0)
     if not anywhere(usual):
         return usual
-    variance = moves.cut_variance(belief, approach, approach.last_cut_mm)
-    spread = root(variance + (approach.habit.gauge_bias_mm / approach.per_travel) ** 2)
+    last, gauge = approach.last_cut_mm, approach.habit.gauge_bias_mm / approach.per_travel
+    spring = UNLEARNED * UNLEARNED * belief.covariance[Unknown.SPRING][Unknown.SPRING] * last * last
+    spread = root(moves.cut_variance(belief, approach, last) + spring + gauge * gauge)
     inside, far = chances(approach, approach.step_mm / 2.0, spread)
-    return usual & ((inside < approach.wanted_chance) | (far > approach.far_chance))
+    at_target, _ = chances(approach, 0.0, spread)
+    is_coarse = at_target - inside > STEP_COST * (1.0 - approach.wanted_chance)
+    return usual & is_coarse & ((inside < approach.wanted_chance) | (far > approach.far_chance))
 
 
 def readings_for(approach: Approach, belief: Belief, *, goes_on: Truth) -> Each:

@@ -1,4 +1,4 @@
-"""How many cuts a second virtual lathes make under the advice, how that grows, how long one advice takes.
+"""How many cuts a second virtual lathes make by the bench's advice, and how long one advice takes.
 
 Times are those of one process on one core, the least of several repeats. A cut counts with all that it takes: advice
 before each act, readings, what is believed after them. Linear means: twice the lathes, or twice the cuts of a lathe,

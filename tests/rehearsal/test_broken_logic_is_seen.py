@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from handwheel.bench import advice, approach, moves
 from handwheel.bench.approach import Habit, Prior
 from handwheel.bench.belief import Belief, Unknown
+from handwheel.bench.each import Each
 from tests.rehearsal.trials import SEEDS, WHOLE, Trial, advised, knowing, result_of
 from tests.rehearsal.whole import LEAST_GOOD, LEVELS, MOST_MORE, MOST_SPOILED, POINTS, sigmas_for
 
@@ -71,8 +72,8 @@ def _gauge_too_good(_: pytest.MonkeyPatch) -> dict[str, object]:
 def _no_learning_of_spring(patch: pytest.MonkeyPatch) -> dict[str, object]:
     right = moves.bitten
 
-    def bitten(belief: Belief, its: approach.Approach, travel_mm: object) -> moves.Bitten:
-        bite = right(belief, its, travel_mm)  # type: ignore[arg-type]
+    def bitten(belief: Belief, its: approach.Approach, travel_mm: Each) -> moves.Bitten:
+        bite = right(belief, its, travel_mm)
         return replace(bite, gains={**bite.gains, Unknown.SPRING: -1.0 * bite.gains[Unknown.SPRING]})
 
     patch.setattr(moves, "bitten", bitten)

@@ -49,7 +49,7 @@ def anywhere(condition: Truth) -> bool:
     """
     if is_one(condition):
         return bool(condition)
-    import numpy as np  # noqa: PLC0415 - whoever brings arrays has loaded it
+    import numpy as np  # noqa: PLC0415 - as in `chosen`
 
     return bool(np.any(condition))
 
@@ -75,7 +75,7 @@ def least(one: Each, other: Each) -> Each:
     """
     if is_one(one) and is_one(other):
         return min(other, one)
-    import numpy as np  # noqa: PLC0415 - whoever brings arrays has loaded it
+    import numpy as np  # noqa: PLC0415 - as in `chosen`
 
     smaller: Each = np.minimum(one, other)
     return smaller
@@ -85,7 +85,7 @@ def most(one: Each, other: Each) -> Each:
     """The greater of two."""
     if is_one(one) and is_one(other):
         return max(other, one)
-    import numpy as np  # noqa: PLC0415 - whoever brings arrays has loaded it
+    import numpy as np  # noqa: PLC0415 - as in `chosen`
 
     greater: Each = np.maximum(one, other)
     return greater
@@ -106,7 +106,7 @@ def below(value: Each) -> Each:
     """The whole number at or below a value, as a float."""
     if is_one(value):
         return float(floor(value))
-    import numpy as np  # noqa: PLC0415 - whoever brings arrays has loaded it
+    import numpy as np  # noqa: PLC0415 - as in `chosen`
 
     whole: Each = np.floor(value)
     return whole
@@ -149,7 +149,7 @@ def natural_log(value: Each) -> Each:
     """Natural logarithm of what is above 0."""
     if is_one(value):
         return log(float(value))
-    import numpy as np  # noqa: PLC0415 - whoever brings arrays has loaded it
+    import numpy as np  # noqa: PLC0415 - as in `chosen`
 
     logs: Each = np.log(value)
     return logs

@@ -46,7 +46,7 @@ def is_off(readings_mm: npt.NDArray[np.float64], belief: Belief) -> npt.NDArray[
 
 def _middle_mm(readings_mm: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     """The median of each row's readings; ``nan`` counts for none, and stands last when sorted. [mm]"""
-    import numpy as np  # noqa: PLC0415 - whoever brings arrays has loaded it
+    import numpy as np  # noqa: PLC0415 - as in `is_off`
 
     count = np.sum(~np.isnan(readings_mm), axis=1)
     in_order = np.sort(readings_mm, axis=1)

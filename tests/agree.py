@@ -720,7 +720,7 @@ def _advice_row(band: AdviceBand, table: AdviceTable, lathe: Lathe) -> tuple[obj
         assert dial is not None
         way = "deeper" if band.do is Do.CUT_AGAIN else "beyond" if table.beyond else "short"
         turns, rest = divmod(band.marks, dial.marks)
-        marks = (way if band.marks else "at 0", Fraction(turns), rest)
+        marks = (way if band.marks or band.do is Do.CUT_AGAIN else "at 0", Fraction(turns), rest)
     return (
         band.low_mm,
         band.high_mm,

@@ -159,8 +159,9 @@ def _shortened(runs: Sequence[Run], stop: Stop) -> Iterator[_Row]:
         return
     near = _near(runs, stop)
     for kin in kin_of(runs):
-        before = [run for run in kin if run.last < near[0]]
-        after = [run for run in kin if run.first > near[1]]
+        # of each kind one row at least is written out: it shows what a rule comes to
+        before = [run for run in kin if run.last < near[0]][: len(kin) - 1]
+        after = [run for run in kin if run.first > near[1]][-(len(kin) - 1) or len(kin) :]
         rule = _common_rule(kin, before, after, stop) if kin[0].act.do is Do.SET else None
         yield from _fewer(before, rule)
         yield from (_Row(run.first, run.last, run.act) for run in kin[len(before) : len(kin) - len(after)])

@@ -52,9 +52,9 @@ def seen_form_mm(*, oval_dia_mm: Floats, lobes_dia_mm: Floats, points: int, rng:
     return form
 
 
-def rounded_mm(reading_mm: Floats, *, step_mm: float) -> Floats:
-    """Reading to the nearest step of the gauge; as it is if the step is 0. [mm]"""
-    if not step_mm:
-        return reading_mm
-    steps: Floats = np.rint(reading_mm / step_mm)
-    return steps * step_mm
+def rounded_mm(reading_mm: Floats, *, step_mm: Floats | float) -> Floats:
+    """Reading to the nearest step of its gauge; as it is if the step is 0. [mm]"""
+    steps = np.asarray(step_mm)
+    whole = np.where(steps > 0.0, steps, 1.0)
+    rounded: Floats = np.where(steps > 0.0, np.rint(reading_mm / whole) * whole, reading_mm)
+    return rounded

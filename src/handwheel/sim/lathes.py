@@ -39,7 +39,8 @@ class Lathes(Struct, frozen=True, kw_only=True, eq=False):
 
     Names and units are those of `Envelope`. ``metal_mm`` is the true metal to remove on the radius at the start;
     ``outward`` is 1 for an outside and -1 for a bore; ``setting_sd_mm`` is on the slide's own travel; ``rate`` holds
-    the ring's error too.
+    the ring's error too. ``per_travel`` is how much a reading changes for 1 mm of travel: 2 for a diameter; 1 for a
+    length, which then stands wherever a diameter is spoken of.
     """
 
     envelope: Envelope
@@ -65,6 +66,7 @@ class Lathes(Struct, frozen=True, kw_only=True, eq=False):
     gauge_spread_mm: Floats
     oval_dia_mm: Floats
     lobes_dia_mm: Floats
+    per_travel: float = 2.0
 
     @property
     def count(self) -> int:

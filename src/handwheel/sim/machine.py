@@ -60,6 +60,9 @@ class Machine:
         self._ratio = np.stack([np.ones(count), np.zeros(count)])
         self._has_zero = np.zeros(count, dtype=np.bool_)
         self._is_measuring = np.zeros(count, dtype=np.bool_)
+        self._gauge_bias_mm = lathes.gauge_bias_mm.copy()
+        self._gauge_spread_mm = lathes.gauge_spread_mm.copy()
+        self._gauge_step_mm = np.full(count, lathes.envelope.gauge_step_mm)
         self._drifts = bool(lathes.drift_mm.any())
         self._counts = {name: np.zeros(count, dtype=np.int64) for name in ("cuts", "stops", "readings", "zeros")}
         self._waited_s = np.zeros(count)
@@ -88,7 +91,7 @@ class Machine:
     def true_size_mm(self) -> Floats:
         """Truth: mean diameter, cold. [mm]"""
         lathes = self._lathes
-        return lathes.known.target_dia_mm + 2.0 * lathes.outward * self._metal_mm
+        return lathes.known.target_dia_mm + lathes.per_travel * lathes.outward * self._metal_mm
 
     @property
     def fitting_size_mm(self) -> Floats:
@@ -160,7 +163,7 @@ class Machine:
         lathes = self._lathes
         handle = self._handle(at, fine=fine)
         error_mm = lathes.envelope.touch_sd_mm * self._rng.standard_normal(len(at))
-        touched_mm = self._metal_mm[at] + lathes.outward[at] * self._growth_mm[at] / 2.0 + error_mm
+        touched_mm = self._metal_mm[at] + lathes.outward[at] * self._growth_mm[at] / lathes.per_travel + error_mm
         self._travel_mm[handle, at] += self._tip_mm(at) - touched_mm
         for row in range(HANDLES):
             self._turn_screw(row, at)
@@ -197,6 +200,51 @@ class Machine:
         self._least_chip_mm[at] = envelope.least_chip_mm.draw(len(at), self._rng)
         self._wear_mm[at] = envelope.wear_mm.draw(len(at), self._rng)
         self._lose_zero(at)
+
+    def take_gauge(self, at: Ints, *, bias_mm: Floats, spread_mm: Floats, step_mm: float) -> None:
+        """Measure with another gauge from now on.
+
+        Parameters
+        ----------
+        at : integer array of k
+            Places of the lathes that act.
+        bias_mm, spread_mm : array of k
+            What it reads too much, and the standard deviation of a reading. [mm]
+        step_mm : float
+            Its readings are whole multiples of this; 0 for no rounding. [mm]
+        """
+        self._gauge_bias_mm[at] = bias_mm
+        self._gauge_spread_mm[at] = spread_mm
+        self._gauge_step_mm[at] = step_mm
+
+    def leave(self, at: Ints, metal_mm: Floats) -> None:
+        """Take metal off by other cuts than those of this size, such as turning up to a shoulder; the zero stays.
+
+        Parameters
+        ----------
+        at : integer array of k
+            Places of the lathes that act.
+        metal_mm : array of k
+            Metal that is then left to the target, as travel. [mm]
+        """
+        self._metal_mm[at] = metal_mm
+        self._leave_gauge(at)
+
+    def warm(self, at: Ints) -> None:
+        """Warm the work by other cuts than those of this size, as one cut of this size would.
+
+        Parameters
+        ----------
+        at : integer array of k
+            Places of the lathes that act.
+        """
+        share = self._lathes.envelope.warm_share
+        self._growth_mm[at] = warmed_mm(
+            self._growth_mm[at],
+            steady_mm=self._lathes.warm_dia_mm[at],
+            share=self._rng.uniform(share.low, share.high, len(at)),
+        )
+        self._leave_gauge(at)
 
     def cut(
         self,
@@ -269,9 +317,9 @@ class Machine:
         self._counts["stops"][at] += ~self._is_measuring[at]
         self._counts["readings"][at] += 1
         self._is_measuring[at] = True
-        reading_mm = lathes.known.target_dia_mm[at] + 2.0 * lathes.outward[at] * self._metal_mm[at]
-        reading_mm += self._growth_mm[at] + lathes.gauge_bias_mm[at]
-        reading_mm += lathes.gauge_spread_mm[at] * scatter(len(at), dof=envelope.tail_dof, rng=rng)
+        reading_mm = lathes.known.target_dia_mm[at] + lathes.per_travel * lathes.outward[at] * self._metal_mm[at]
+        reading_mm += self._growth_mm[at] + self._gauge_bias_mm[at]
+        reading_mm += self._gauge_spread_mm[at] * scatter(len(at), dof=envelope.tail_dof, rng=rng)
         reading_mm += slips_mm(len(at), envelope=envelope, rng=rng)
         reading_mm += seen_form_mm(
             oval_dia_mm=lathes.oval_dia_mm[at],
@@ -279,7 +327,7 @@ class Machine:
             points=envelope.gauge_points,
             rng=rng,
         )
-        return rounded_mm(reading_mm, step_mm=envelope.gauge_step_mm)
+        return rounded_mm(reading_mm, step_mm=self._gauge_step_mm[at])
 
     def wait(self, at: Ints, seconds: Floats | float) -> None:
         """Let the work cool.
@@ -366,7 +414,7 @@ class Machine:
 
     def _depth_mm(self, at: Ints) -> Floats:
         """How far the tip stands beyond the surface, the warm work's surface being where it is. [mm]"""
-        warm_mm = self._lathes.outward[at] * self._growth_mm[at] / 2.0
+        warm_mm = self._lathes.outward[at] * self._growth_mm[at] / self._lathes.per_travel
         depth_mm: Floats = self._metal_mm[at] + warm_mm - self._tip_mm(at)
         return depth_mm
 

@@ -40,7 +40,9 @@ class Surface:
     readings: list[Floats] = field(default_factory=list)
 
 
-def lathes_for(plan: Plan, shop: Shop, count: int, rng: np.random.Generator, base: Envelope = DEFAULT) -> dict[str, Lathes]:
+def lathes_for(
+    plan: Plan, shop: Shop, count: int, rng: np.random.Generator, base: Envelope = DEFAULT
+) -> dict[str, Lathes]:
     """The truth of so many lathes for each diameter of a sheet: screws, gauge and warmth are one lathe's."""
     cuts, _ = walked(plan.sheet, shop)
     swung = [float(act.angle_deg) for act in plan.sheet.acts if isinstance(act, a.SwingSlide) and act.angle_deg]
@@ -122,7 +124,9 @@ def play(
                 mean = np.mean(one.readings, axis=0)
                 zero = np.zeros(count)
                 rows = []
-                turn = next(cut.scale.turn for cut in made.values() if cut.scale and cut.set_at and cut.set_at.zero == act.zero)
+                turn = next(
+                    cut.scale.turn for cut in made.values() if cut.scale and cut.set_at and cut.set_at.zero == act.zero
+                )
                 for place in range(count):
                     set_to = collar_as_read(act, SetBy(reading_mm=Fraction(float(mean[place]))), acts[act.id].scene)
                     rows.append(Worked(act=set_to))

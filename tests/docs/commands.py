@@ -29,6 +29,7 @@ MORE = {
     "[plans side by side](../comparing.md), [mm or inches, British or American](../wording.md), "
     "[when there is no plan](../refusals.md)",
     "rescue": "[past the limit](../how-to/past-the-limit.md)",
+    "rehearse": "[rehearse a plan](../how-to/rehearse.md), [the virtual lathe](../theory/virtual-lathe.md)",
     "schema": "[let your editor help](../shop-file.md#let-your-editor-help)",
     "shop": "[how to write your shop file](../shop-file.md)",
     "size": "[ring sizes](../theory/ring-sizes.md)",

@@ -37,12 +37,18 @@ SIGNATURES = {
     "read_shop": "(path: 'str | PathLike[str]') -> 'Shop'",
     "rescue_text": "(plan: 'Plan', shop: 'Shop', *, surface: 'str', size: 'str', uncertainty: 'str | None' = None, "
     f"width: 'int' = 80, {WORDING}) -> 'str'",
+    "rehearsal_text": f"(rehearsal: 'Rehearsal', plan: 'Plan', shop: 'Shop', *, width: 'int' = 80, {WORDING}) -> 'str'",
+    "rehearse_plan": "(plan: 'Plan', shop: 'Shop', *, lathes: 'int' = 10000, seed: 'int' = 0, "
+    "good: 'int | None' = None, executor: 'Executor | None' = None) -> 'Rehearsal'",
     "sheet_pdf": f"(plan: 'Plan', shop: 'Shop', *, paper: 'str' = 'a4', reasons: 'bool' = False, {WORDING}) -> 'bytes'",
     "show_plan": f"(plan: 'Plan', shop: 'Shop', *, {WORDING}) -> 'PlanView'",
     "sheet_text": f"(plan: 'Plan', shop: 'Shop', *, width: 'int' = 80, {WORDING}) -> 'str'",
 }
 """Programs of other people call these: a change here belongs in the changelog."""
-TYPES = {"Advice", "Approach", "CheckReport", "Comparison", "Next", "Part", "Plan", "PlanView", "Reached", "Shop"}
+TYPES = {
+    *("Advice", "Approach", "CheckReport", "Comparison", "Next", "Part", "Plan", "PlanView", "Reached", "Rehearsal"),
+    "Shop",
+}
 ERRORS = {"FailedCheckError", "HandwheelError", "InputError", "NoPlanError"}
 
 

@@ -21,6 +21,7 @@ from handwheel.cli.diagnose import diagnose
 from handwheel.cli.draw import draw
 from handwheel.cli.options import Wanted, with_wishes, with_wording
 from handwheel.cli.progress import Progress
+from handwheel.cli.rehearse import rehearse
 from handwheel.cli.rescue import rescue
 from handwheel.cli.shop import shop
 from handwheel.cli.terminal import (
@@ -376,6 +377,7 @@ def schema(what: str) -> int:
 
 
 handwheel.add_command(bench)
+handwheel.add_command(rehearse)
 handwheel.add_command(shop)
 handwheel.add_command(checkup)
 handwheel.add_command(beliefs)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import numpy.typing as npt
 from msgspec import Struct
@@ -55,17 +57,35 @@ class Played(Struct, frozen=True, kw_only=True):
     passes: tuple[Pass, ...]
 
 
+class Ways(Struct, frozen=True, kw_only=True):
+    """What is done otherwise than the bench says: factors on waiting and on readings; what is done before a reading.
+
+    ``before_reading`` gets the places of the lathes that are about to be read, and changes the belief about them.
+    """
+
+    cooling: float = 1.0
+    readings: float = 1.0
+    before_reading: Callable[[Places, Belief], None] | None = None
+
+
+AS_ADVISED = Ways()
+
+
 def play(machine: Machine, approach: Approach, *, start: Prior) -> Played:
     """Work every lathe of a machine by the advice until it says stop; ``start`` is the metal left at first. [mm]"""
     count = machine.lathes.count
-    everyone = machine.everyone
     belief = as_arrays(beginning(approach, left=start), count)
-    machine.touch(everyone)
+    machine.touch(machine.everyone)
     belief = as_arrays(moves.touched(belief, approach), count)
-    ended = np.full(count, -1, dtype=np.intp)
+    return work(machine, approach, belief)
+
+
+def work(machine: Machine, approach: Approach, belief: Belief, *, ways: Ways = AS_ADVISED) -> Played:
+    """Go on with every lathe, a zero touched, by the advice until it says stop; the arrays of the belief change."""
+    ended = np.full(machine.lathes.count, -1, dtype=np.intp)
     stops: list[Stop] = []
     passes: list[Pass] = []
-    at = everyone
+    at = machine.everyone
     for _ in range(MOST_ROUNDS):
         if not len(at):
             break
@@ -75,11 +95,12 @@ def play(machine: Machine, approach: Approach, *, start: Prior) -> Played:
         made = _cut(machine, at, do, advice, some, known, belief)
         if made is not None:
             passes.append(made)
-        _wait(machine, at, do, advice, some, known, belief)
+        _wait(machine, at, do, ways.cooling * np.asarray(advice.seconds), some, known, belief)
         _swing(machine, at, do, some, known, belief)
-        stop = _measure(machine, at, do, advice, some, known, belief)
-        if stop is not None:
-            stops.append(stop)
+        which = np.nonzero(do == Next.MEASURE)[0]
+        if len(which):
+            wanted = np.ceil(ways.readings * np.asarray(advice.readings)[which])
+            stops.append(measure(machine, at[which], wanted, approach, belief, ways=ways))
         over = do >= Next.GOOD
         ended[at[over]] = do[over]
         at = at[~over]
@@ -109,12 +130,12 @@ def _cut(
 
 
 def _wait(
-    machine: Machine, at: Places, do: Places, advice: Advice, some: Approach, known: Belief, belief: Belief
+    machine: Machine, at: Places, do: Places, wanted_s: Floats, some: Approach, known: Belief, belief: Belief
 ) -> None:
     which = np.nonzero(do == Next.COOL)[0]
     if not len(which):
         return
-    seconds = np.asarray(advice.seconds)[which]
+    seconds = wanted_s[which]
     machine.wait(at[which], seconds)
     put(belief, at[which], moves.waited(taken(known, which), some_of(some, which), seconds))
 
@@ -129,24 +150,24 @@ def _swing(machine: Machine, at: Places, do: Places, some: Approach, known: Beli
     put(belief, at[which], moves.touched(moves.swung(taken(known, which), its), its))
 
 
-def _measure(
-    machine: Machine, at: Places, do: Places, advice: Advice, some: Approach, known: Belief, belief: Belief
-) -> Stop | None:
-    which = np.nonzero(do == Next.MEASURE)[0]
-    if not len(which):
-        return None
-    part, its = taken(known, which), some_of(some, which)
-    readings = settled_readings(machine, at[which], np.asarray(advice.readings)[which], its, part)
+def measure(
+    machine: Machine, at: Places, wanted: Floats, approach: Approach, belief: Belief, *, ways: Ways = AS_ADVISED
+) -> Stop:
+    """Read some of the lathes so often each, as the bench asks, and take in what was read."""
+    if ways.before_reading is not None:
+        ways.before_reading(at, belief)
+    part, its = taken(belief, at), some_of(approach, at)
+    readings = settled_readings(machine, at, wanted, its, part)
     count = np.sum(~np.isnan(readings), axis=1).astype(np.float64)
     mean = np.nansum(readings, axis=1) / count
     squares = np.nansum((readings - mean[:, None]) ** 2, axis=1)
     now = moves.read(part, its, mean, count=count, sum_mm2=squares)
-    put(belief, at[which], now)
+    put(belief, at, now)
     return Stop(
-        places=at[which],
+        places=at,
         left_mm=np.asarray(now.left_mm),
         spread_mm=np.asarray(now.left_spread_mm),
-        true_left_mm=machine.metal_left_mm[at[which]],
+        true_left_mm=machine.metal_left_mm[at],
     )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from os import PathLike
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from handwheel.bench import loop
 from handwheel.bench.advice import Advice, Next
@@ -20,6 +21,7 @@ from handwheel.domain.errors import HandwheelError, InputError, NoPlanError
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
+from handwheel.rehearsal.result import Rehearsal
 from handwheel.report import text_sheet
 from handwheel.report.paper.typesetting import Paper
 from handwheel.service import explaining
@@ -32,6 +34,9 @@ from handwheel.service.intake.shop_file import read_shop_file
 from handwheel.service.jobs import FailedCheckError, plan_for, require_passed, shop_differences
 from handwheel.service.plan_view import PlanView
 from handwheel.service.wording import wording_of
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
 
 __all__ = [
     "Advice",
@@ -47,6 +52,7 @@ __all__ = [
     "Plan",
     "PlanView",
     "Reached",
+    "Rehearsal",
     "Shop",
     "approach_size",
     "check_plan",
@@ -60,6 +66,8 @@ __all__ = [
     "read_part",
     "read_plan",
     "read_shop",
+    "rehearsal_text",
+    "rehearse_plan",
     "rescue_text",
     "sheet_pdf",
     "sheet_text",
@@ -241,9 +249,7 @@ def check_plan(plan: Plan, shop: Shop) -> CheckReport:
     >>> check_plan(make_plan(read_part(demo_path("bush")), shop), shop).ok
     True
     """
-    differs = shop_differences(plan, shop)
-    if differs:
-        raise InputError(tuple(f"{shop.name}: {difference}" for difference in differs))
+    _require_same_shop(plan, shop)
     return check_sheet(plan.sheet, shop_of_plan(plan, shop))
 
 
@@ -385,6 +391,105 @@ def diagnose_text(
     complaint = diagnosing.Complaint(step=step, symptom=symptom, evidence=tuple(evidence))
     wording = wording_of(plan, shop, show=show, words=words)
     return diagnosing.diagnosis_text(plan, shop, complaint, width=width, wording=wording)
+
+
+def rehearse_plan(
+    plan: Plan,
+    shop: Shop,
+    *,
+    lathes: int = 10_000,
+    seed: int = 0,
+    good: int | None = None,
+    executor: Executor | None = None,
+) -> Rehearsal:
+    """Rehearse a plan on virtual lathes like the shop's: the chance of a good part at the first try.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `make_plan` or `read_plan`.
+    shop : Shop
+        The shop it was made for.
+    lathes : int
+        How many virtual lathes.
+    seed : int
+        Settles which they are: the same seed and number give the same result.
+    good : int or None
+        Good parts wanted; as many as the part says if it is not given.
+    executor : Executor or None
+        Any `concurrent.futures` executor to share the work; without it all is done here. It changes no result.
+
+    Returns
+    -------
+    Rehearsal
+        ``chance``; ``sizes``; ``risk`` and ``risk_step``; ``remedies``, the most helpful first; ``to_make``;
+        ``not_rehearsed``, sizes that are in no figure; ``bounds``, what the lathes were like. No promise about a lathe.
+
+    Raises
+    ------
+    InputError
+        If the shop differs from the plan's, a number makes no sense, or nothing on the sheet can be rehearsed.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> shop = read_shop(demo_path("metric-lathe"))
+    >>> told = rehearse_plan(make_plan(read_part(demo_path("band")), shop), shop, lathes=200)
+    >>> told.chance.value > 0.97, [size.size for size in told.sizes]
+    (True, ['bore diameter', 'outside diameter', 'back-face width'])
+    """
+    from handwheel.domain.beliefs import Beliefs
+    from handwheel.service import rehearsing
+
+    _require_same_shop(plan, shop)
+    known = Beliefs(shop=shop_of_plan(plan, shop))
+    return rehearsing.rehearse_plan(plan, known, lathes=lathes, seed=seed, wanted=good, executor=executor)
+
+
+def rehearsal_text(
+    rehearsal: Rehearsal, plan: Plan, shop: Shop, *, width: int = 80, show: str | None = None, words: str | None = None
+) -> str:
+    """Print a rehearsal as plain text, as the terminal shows it.
+
+    Parameters
+    ----------
+    rehearsal : Rehearsal
+        From `rehearse_plan`.
+    plan : Plan
+        The plan that was rehearsed.
+    shop : Shop
+        The shop it was made for.
+    width : int
+        Longest line, 72 to 200. [characters]
+    show : str or None
+        Unit of lengths, as for `sheet_text`.
+    words : str or None
+        Whose words, as for `sheet_text`.
+
+    Returns
+    -------
+    str
+        Lines; the chance first, then the sizes, the risk, what lowers it, how many to make, what is not in it.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the width is outside 72 to 200 columns.
+    InputError
+        If there is no such unit, or there are no such words.
+
+    Examples
+    --------
+    >>> from handwheel.service.demo import demo_path
+    >>> shop = read_shop(demo_path("metric-lathe"))
+    >>> plan = make_plan(read_part(demo_path("band")), shop)
+    >>> "not a promise" in " ".join(rehearsal_text(rehearse_plan(plan, shop, lathes=100), plan, shop).split())
+    True
+    """
+    from handwheel.service import rehearsing
+
+    own = shop_of_plan(plan, shop)
+    return rehearsing.worded_rehearsal(rehearsal, plan, own, width=width, show=show, words=words)
 
 
 def rescue_text(
@@ -578,6 +683,13 @@ def show_plan(plan: Plan, shop: Shop, *, show: str | None = None, words: str | N
     from handwheel.service.notebook import view_of
 
     return view_of(plan, shop_of_plan(plan, shop), show=show, words=words)
+
+
+def _require_same_shop(plan: Plan, shop: Shop) -> None:
+    """Raise `InputError` if a shop differs from a plan's in something that the plan uses."""
+    differs = shop_differences(plan, shop)
+    if differs:
+        raise InputError(tuple(f"{shop.name}: {difference}" for difference in differs))
 
 
 def _paper(name: str) -> Paper:

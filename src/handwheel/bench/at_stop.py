@@ -99,12 +99,9 @@ def _rate(beliefs: Beliefs, stop: Stop) -> Prior:
     screw = _prior(beliefs, Quantity.LEAD_ERROR, scale.handle.value, otherwise=Habit().rate)
     if not scale.is_fine:
         return screw
-    angle = _prior(
-        beliefs,
-        Quantity.ANGLE_ERROR,
-        scale.handle.value,
-        otherwise=Prior(value=0.0, spread=scale.angle_error_deg / 2.0),
-    )
+    checked = Prior(value=0.0, spread=scale.angle_error_deg / sqrt(3.0))  # anywhere within it, as likely here as there
+    by_scale = scale.handle.value if scale.angle_by_scale else ""
+    angle = _prior(beliefs, Quantity.ANGLE_ERROR, by_scale, otherwise=checked)
     for_one_deg = radians(1.0) / tan(radians(scale.angle_deg))
     spread = hypot(float(screw.spread), for_one_deg * float(angle.spread))
     return Prior(value=float(screw.value) + for_one_deg * float(angle.value), spread=spread)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from enum import Enum
-from math import cos, radians, sin
+from math import cos, degrees, radians, sin
 
 from msgspec import Struct
 
-from handwheel.domain.acts import SetCollar, SetReadout, SettingKind
+from handwheel.domain.acts import SetCollar, SetReadout, SettingKind, SwingSlide
 from handwheel.domain.exact import Fraction
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Handle, Motion, Turn
+from handwheel.domain.shop import Shop
 from handwheel.domain.slides import AidKind, Slide
 
 AIDS = {
@@ -39,6 +41,8 @@ class StopScale(Struct, frozen=True, kw_only=True):
         Marks round the dial; 0 without one.
     deeper, turn : Motion, Turn
         Where the tool goes as it goes deeper, and how the hand then turns.
+    angle_by_scale : bool
+        Whether the angle is set by the slide's own scale alone; else it was checked by an indicator.
     angle_deg, angle_error_deg : float
         Angle of the top slide from the axis and the half-width of the error of setting it; 0 of other slides. [deg]
     slack_mm : float
@@ -57,6 +61,7 @@ class StopScale(Struct, frozen=True, kw_only=True):
     turn: Turn
     angle_deg: float = 0.0
     angle_error_deg: float = 0.0
+    angle_by_scale: bool = True
     slack_mm: float = 0.0
     settable: bool = True
 
@@ -120,6 +125,17 @@ def smallest_step(slide: Slide, kind: SettingKind) -> tuple[Fraction, Fraction]:
         msg = f"{slide.handle.value}: the sheet reads {kind.value}, and this slide has none; use the plan's own shop"
         raise ValueError(msg)
     return aid.step_mm, Fraction(1)
+
+
+def checked_error_deg(act: SwingSlide, shop: Shop) -> float:
+    """How far off a swung slide may stand once the tip was seen to go as far across as the sheet says. [deg]
+
+    The check is as fine as a step of the shop's finest indicator; without an indicator the scale's own error stays.
+    """
+    steps = [float(gauge.step_mm) for gauge in shop.gauges if GaugeUse.RUNOUT in gauge.uses]
+    if not steps or not act.check_travel_mm:
+        return act.error_deg
+    return min(act.error_deg, degrees(min(steps) / act.check_travel_mm))
 
 
 def square_share(handle: Handle, angle_deg: float, *, across: bool) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from handwheel.bench.scales import StopScale, StopZero, ZeroBy, kind_of, smallest_step, square_share
+from handwheel.bench.scales import StopScale, StopZero, ZeroBy, checked_error_deg, kind_of, smallest_step, square_share
 from handwheel.domain import acts as a
 from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Motion
@@ -163,6 +163,7 @@ class Walk:
         is_top = handle is Handle.TOP
         angle = float(self._swing.angle_deg) if is_top else 0.0
         deeper = self._deeper(handle, inside=inside) if across else Motion.LEFT
+        error = checked_error_deg(self._swing, self._shop) if is_top and angle else 0.0
         return StopScale(
             handle=handle,
             kind=kind,
@@ -173,7 +174,8 @@ class Walk:
             deeper=deeper,
             turn=slide.turn_for(deeper),
             angle_deg=angle,
-            angle_error_deg=self._swing.error_deg if is_top and angle else 0.0,
+            angle_error_deg=error,
+            angle_by_scale=error >= self._swing.error_deg,
             slack_mm=float(slide.slack_mm),
             settable=kind is not a.SettingKind.MARKS or slide.dial is None or slide.dial.settable,
         )

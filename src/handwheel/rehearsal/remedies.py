@@ -126,7 +126,9 @@ def _angle(planned: Scenario) -> Iterator[Try]:
         return
     step = min(float(one.step_mm) for one in indicators)
     error = degrees(step / course.check_travel_mm)
-
+    scale = course.scaled.scale
+    if scale is not None and not scale.angle_by_scale:
+        return
     words = f"set the angle of the top slide by the indicator, to {error:.2f}°, not by its scale"
     yield Try(code="angle", words=words, scenario=replace(planned, angle_error_deg=error))
 

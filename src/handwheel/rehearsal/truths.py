@@ -126,7 +126,9 @@ def swing_of(stop: Stop) -> Swing | None:
     scale = stop.scale
     if scale is None or not scale.is_fine:
         return None
-    return Swing(ratio=scale.square, error_deg=scale.angle_error_deg, mark_mm=float(scale.step_mm))
+    return Swing(
+        ratio=scale.square, error_deg=scale.angle_error_deg, mark_mm=float(scale.step_mm), by_scale=scale.angle_by_scale
+    )
 
 
 def _before_cuts(course: Course, start_mm: Floats) -> Floats:

@@ -16,6 +16,9 @@ from handwheel.domain.shop import Shop
 WARM_RISE_K = Prior(value=20.0, spread=12.0)
 """How much warmer than the room a small ring is just after a cut; common practice, no source (PC-24 tells 30 to 40 K
 as the worst). [K]"""
+DEEPER = 1.25
+"""A pass may be deeper than the sheet has it by this factor, and must be: what the last one sprang away comes on top of
+what the dial goes on; common practice, no source."""
 MOST_ROUGH_MM = 0.5
 """Depth of a cut where the sheet has none to go by; common practice, no source. [mm]"""
 
@@ -52,7 +55,7 @@ def approach_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Ap
         step_mm=step,
         least_cut_mm=least or step,
         last_cut_mm=coming or depth or least or step,
-        most_cut_mm=most,
+        most_cut_mm=DEEPER * most,
         habit=habit_at(stop, beliefs or Beliefs(shop=shop)),
     )
 
@@ -68,6 +71,7 @@ def habit_at(stop: Stop, beliefs: Beliefs) -> Habit:
         wear=_prior(beliefs, Quantity.EDGE_WEAR, tool, metal=metal, otherwise=usual.wear),
         touch_mm=_prior(beliefs, Quantity.TOUCH_ERROR, tool, otherwise=Prior(value=0.0, spread=usual.touch_mm)).spread,
         rate=usual.rate if scale is None else _rate(beliefs, stop),
+        ripple_mm=usual.ripple_mm * (1.0 if scale is None else scale.square),
         warm=_warm_mm(stop),
         gauge_bias_mm=usual.gauge_bias_mm if gauge is None else _bias_mm(beliefs, stop),
         gauge_spread_mm=usual.gauge_spread_mm if gauge is None else _spread_mm(beliefs, stop),

@@ -12,7 +12,7 @@ from handwheel.bench import moves
 from handwheel.bench.advice import Advice, Next, advise, needed_mm, readings_for, wait_s
 from handwheel.bench.approach import Approach
 from handwheel.bench.asking.ability import gauge_decides
-from handwheel.bench.at_stop import approach_at, belief_at
+from handwheel.bench.at_stop import DEEPER, approach_at, belief_at
 from handwheel.bench.belief import Belief, Unknown
 from handwheel.bench.runs import BandAct, Judge
 from handwheel.bench.stops import Stop
@@ -22,10 +22,6 @@ from handwheel.domain.advice import AdviceTable, Do
 from handwheel.domain.beliefs import Beliefs
 from handwheel.domain.exact import Fraction
 from handwheel.domain.shop import Shop
-
-DEEPER = 1.25
-"""A pass may be deeper than the sheet has it by this factor before the rest is cut on its own; common practice."""
-
 
 NEARLY_SURPRISED = 0.999
 """Share of the way to a surprise up to which beliefs lie on a line: rounding must not bring it beyond."""
@@ -158,7 +154,7 @@ def _roughing_on(bench: Bench, belief: Belief) -> BandAct:
     first = stop.after.cuts[0].depth_mm if stop.after.cuts else 0.0
     zero = stop.target_mm if collar is None or not isinstance(collar, SetCollar) else collar.zero_dia_mm
     more = (float(bench.approach.left_mm(stop.expected_mm)) - left) * -1.0
-    if first + more > DEEPER * max(first, float(bench.approach.most_cut_mm)):
+    if first + more > max(DEEPER * first, float(bench.approach.most_cut_mm)):
         return BandAct(do=Do.CUT_AGAIN, marks=_marks_of(bench, more), left_mm=left)
     if first + more <= 0.0:
         return BandAct(do=Do.STOP_ASK, left_mm=left)

@@ -2,174 +2,210 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from math import sin, radians
+from math import radians, sin
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 from msgspec.structs import replace
 
 from handwheel.bench.learning.worked import Worked
-from handwheel.bench.stops import stops
+from handwheel.bench.stops import Stop, stops
 from handwheel.bench.walk import walked
 from handwheel.domain import acts as a
 from handwheel.domain.exact import Fraction
 from handwheel.domain.motion import Handle, Turn
 from handwheel.domain.part import Aspect
-from handwheel.domain.plan import Plan
-from handwheel.domain.shop import Shop
-from handwheel.report.as_read import SetBy, collar_as_read
+from handwheel.report.as_read import SetBy, as_read
 from handwheel.report.steps import numbered_steps
+from handwheel.service.bench_walk import sources
 from handwheel.sim.envelope import DEFAULT, Envelope
 from handwheel.sim.lathes import Lathes, draw_lathes
 from handwheel.sim.machine import Machine
 from handwheel.sim.spreads import fixed
 
+if TYPE_CHECKING:
+    from handwheel.domain.plan import Plan
+    from handwheel.domain.shop import Shop
+
 Floats = npt.NDArray[np.float64]
+Truth = dict[str, Lathes]
+"""Of each diameter of a sheet the truth of the lathes that make it."""
 READINGS = 3
+"""Readings at each stop."""
+FINEST_DEG = 10.0
+"""A top slide swung by more is not swung for fine feed, but for an edge. [deg]"""
 
 
-@dataclass
-class Surface:
-    """One diameter on many lathes: the machine, and where the handles stand, in marks into the metal from the touch."""
-
-    machine: Machine
-    fine: bool = False
-    at: Floats = field(default_factory=lambda: np.zeros(0))
-    zeros: dict[str, Floats] = field(default_factory=dict)
-    readings: list[Floats] = field(default_factory=list)
+def fine_deg(plan: Plan) -> float:
+    """Angle at which the top slide is swung for fine feed; that of 1 in 10 if it is not. [deg]"""
+    swung = (float(act.angle_deg) for act in plan.sheet.acts if isinstance(act, a.SwingSlide))
+    return next((angle for angle in swung if 0.0 < angle <= FINEST_DEG), 5.74)
 
 
-def lathes_for(
-    plan: Plan, shop: Shop, count: int, rng: np.random.Generator, base: Envelope = DEFAULT
-) -> dict[str, Lathes]:
-    """The truth of so many lathes for each diameter of a sheet: screws, gauge and warmth are one lathe's."""
-    cuts, _ = walked(plan.sheet, shop)
-    swung = [float(act.angle_deg) for act in plan.sheet.acts if isinstance(act, a.SwingSlide) and act.angle_deg]
-    fine_deg = swung[0] if swung else 6.0
-    found: dict[str, Lathes] = {}
+def measured_in_the_lathe(plan: Plan, shop: Shop) -> dict[str, Stop]:
+    """First stop of each diameter that is measured in the lathe."""
+    found: dict[str, Stop] = {}
     for stop in stops(plan.sheet, shop):
-        if stop.aspect is not Aspect.DIAMETER or stop.in_hand or stop.surface in found:
-            continue
-        first = next(cut for cut in cuts if cut.act.surface == stop.surface)
-        assert first.zero is not None
-        away_mm = abs(stop.target_mm - first.zero.stands_for_mm) / 2.0
-        cross, top = shop.lathe.cross.dial, shop.lathe.top.dial
-        assert cross is not None
-        assert top is not None
+        if stop.aspect is Aspect.DIAMETER and not stop.in_hand:
+            found.setdefault(stop.surface, stop)
+    return found
+
+
+def lathes_for(plan: Plan, shop: Shop, count: int, rng: np.random.Generator, base: Envelope = DEFAULT) -> Truth:
+    """The truth of so many lathes for each diameter of a sheet: screws and warmth are the same for all of one lathe."""
+    cuts, _ = walked(plan.sheet, shop)
+    cross, top = shop.lathe.cross.dial, shop.lathe.top.dial
+    assert cross is not None
+    assert top is not None
+    found: Truth = {}
+    for surface, stop in measured_in_the_lathe(plan, shop).items():
+        zero = next(cut.zero for cut in cuts if cut.act.surface == surface)
+        assert zero is not None
+        assert stop.gauge is not None
         envelope = replace(
             base,
             inside_share=float(stop.grows),
             target_dia_mm=fixed(stop.target_mm),
-            to_remove_mm=fixed(away_mm),
+            to_remove_mm=fixed(abs(stop.target_mm - zero.stands_for_mm) / 2.0),
             mark_mm=fixed(float(cross.travel_per_mark_mm)),
             top_mark_mm=fixed(float(top.travel_per_mark_mm)),
             marks_per_turn=fixed(float(cross.marks)),
-            fine_ratio=sin(radians(fine_deg)),
-            gauge_step_mm=float(stop.gauge.step_mm) if stop.gauge is not None else 0.0,
+            fine_ratio=sin(radians(fine_deg(plan))),
+            gauge_step_mm=float(stop.gauge.step_mm),
         )
         lathes = draw_lathes(count, envelope, rng)
-        if found:
-            one = next(iter(found.values()))
-            lathes = replace(
-                lathes,
-                rate=one.rate,
-                periodic_mm=one.periodic_mm,
-                setting_sd_mm=one.setting_sd_mm,
-                warm_dia_mm=one.warm_dia_mm,
-                time_constant_s=one.time_constant_s,
-            )
-        found[stop.surface] = lathes
+        shared = ("rate", "periodic_mm", "setting_sd_mm", "warm_dia_mm", "time_constant_s")
+        first = next(iter(found.values()), lathes)
+        found[surface] = replace(lathes, **{name: getattr(first, name) for name in shared})
     return found
 
 
-def play(
-    plan: Plan, shop: Shop, truth: dict[str, Lathes], rng: np.random.Generator, *, until: str = ""
-) -> tuple[dict[str, Machine], list[list[Worked]]]:
-    """Work a sheet on many lathes, as it stands, collars set from the readings; up to an act if so wanted.
+class Surface:
+    """One diameter on many lathes: where the handles stand, in marks into the metal from the touch."""
 
-    Every cut warms the work on all surfaces, and it cools where the sheet waits.
+    def __init__(self, lathes: Lathes, rng: np.random.Generator) -> None:
+        """Put the blanks in."""
+        self.machine = Machine(lathes, rng)
+        self.fine = False
+        self.at: Floats = np.zeros(lathes.count)
+        self.zeros: dict[str, Floats] = {}
+        self.readings: list[Floats] = []
+
+    def touch(self, zero: str, *, fine: bool) -> None:
+        """Touch, and put the scale to 0."""
+        self.fine = fine
+        self.machine.touch(self.machine.everyone, fine=fine)
+        self.at = np.zeros_like(self.at)
+        self.zeros[zero] = self.at
+
+    def warm(self) -> None:
+        """Cutting elsewhere on the work warms it as a cut here does."""
+        self.machine.warm(self.machine.everyone)
+
+
+class Jobs:
+    """Many lathes worked by one sheet as it stands, collars set from the readings.
+
+    ``told`` is for each lathe what its journal tells. Every cut warms the work everywhere; it cools where the sheet
+    waits.
     """
-    acts = {item.act.id: item for step in numbered_steps(plan, shop) for item in step.acts}
-    made = {cut.act.id: cut for cut in walked(plan.sheet, shop)[0]}
-    count = next(iter(truth.values())).count
-    surfaces = {name: Surface(Machine(lathes, rng), at=np.zeros(count)) for name, lathes in truth.items()}
-    told: list[list[Worked]] = [[] for _ in range(count)]
-    settings: dict[str, a.Setting] = {}
-    touch: a.Touch | None = None
-    swung = False
-    for act in plan.sheet.acts:
-        if act.id == until:
-            break
-        rows: list[Worked] = [Worked(act=act)] * count
+
+    def __init__(self, plan: Plan, shop: Shop, truth: Truth, rng: np.random.Generator) -> None:
+        """Put the blanks in."""
+        self.surfaces = {name: Surface(lathes, rng) for name, lathes in truth.items()}
+        self.count = next(iter(truth.values())).count
+        self.told: list[list[Worked]] = [[] for _ in range(self.count)]
+        self._plan, self._shop = plan, shop
+        self._items = {item.act.id: item for step in numbered_steps(plan, shop) for item in step.acts}
+        self._made = {cut.act.id: cut for cut in walked(plan.sheet, shop)[0]}
+        self._turns = {
+            cut.set_at.zero: cut.scale.turn for cut in self._made.values() if cut.scale is not None and cut.set_at
+        }
+        self._set_from = sources(plan.sheet.acts)
+        self._settings: dict[str, list[a.Setting]] = {}
+        self._touch: a.Touch | None = None
+        self._swung = False
+
+    def work(self, *, until: str = "") -> Jobs:
+        """Do all acts, or those before one."""
+        for act in self._plan.sheet.acts:
+            if act.id == until:
+                break
+            for told, row in zip(self.told, self._rows(act), strict=True):
+                told.append(row)
+        return self
+
+    def _rows(self, act: a.Act) -> list[Worked]:
         match act:
             case a.SwingSlide():
-                swung = act.angle_deg > 0
-                if swung:
-                    for one in surfaces.values():
-                        one.machine.swing(one.machine.everyone)
+                self._swing(act)
             case a.Touch():
-                touch = act
-            case a.SetZero() if act.surface in surfaces and touch is not None and touch.handle is act.handle:
-                one = surfaces[act.surface]
-                one.fine = act.handle is Handle.TOP
-                if not one.fine or swung:
-                    one.machine.touch(one.machine.everyone, fine=one.fine)
-                    one.at = np.zeros(count)
-                    one.zeros[act.zero] = np.zeros(count)
-            case a.Move():
-                settings[act.id] = act.setting
-            case a.SetCollar() if act.surface in surfaces:
-                one = surfaces[act.surface]
-                mean = np.mean(one.readings, axis=0)
-                zero = np.zeros(count)
-                rows = []
-                turn = next(
-                    cut.scale.turn for cut in made.values() if cut.scale and cut.set_at and cut.set_at.zero == act.zero
-                )
-                for place in range(count):
-                    set_to = collar_as_read(act, SetBy(reading_mm=Fraction(float(mean[place]))), acts[act.id].scene)
-                    rows.append(Worked(act=set_to))
-                    zero[place] = one.at[place] - into_marks(set_to.turns, set_to.marks, turn, shop, act.handle)
-                one.zeros[act.zero] = zero
-            case a.Cut():
-                for name, one in surfaces.items():
-                    cut = made[act.id]
-                    if name == act.surface and cut.set_at is not None and cut.scale is not None:
-                        setting = settings[cut.setting]
-                        marks = into_marks(setting.turns, setting.marks, cut.scale.turn, shop, setting.handle)
-                        one.at = one.zeros[setting.zero] + marks
-                        one.machine.cut(one.machine.everyone, one.at, fine=one.fine)
-                    else:
-                        warm(one.machine)
-            case a.DrillHole():
-                for one in surfaces.values():
-                    warm(one.machine)
+                self._touch = act
+            case a.SetZero():
+                self._zero(act)
+            case a.Move() | a.SetCollar():
+                return self._set(act)
+            case a.Cut() | a.DrillHole():
+                self._cut(act)
             case a.Cool():
-                for one in surfaces.values():
+                for one in self.surfaces.values():
                     one.machine.wait(one.machine.everyone, act.seconds)
-                rows = [Worked(act=act, seconds=act.seconds)] * count
-            case a.Measure() if act.surface in surfaces and act.aspect == "diameter":
-                one = surfaces[act.surface]
-                one.readings = [one.machine.read(one.machine.everyone) for _ in range(READINGS)]
-                rows = [
-                    Worked(act=act, readings_mm=tuple(float(read[place]) for read in one.readings), gauge=act.gauge)
-                    for place in range(count)
-                ]
-        for place, row in enumerate(rows):
-            told[place].append(row)
-    return {name: one.machine for name, one in surfaces.items()}, told
+                return [Worked(act=act, seconds=act.seconds)] * self.count
+            case a.Measure() if act.aspect == Aspect.DIAMETER.value and act.surface in self.surfaces:
+                return self._read(act)
+        return [Worked(act=act)] * self.count
 
+    def _swing(self, act: a.SwingSlide) -> None:
+        self._swung = 0.0 < float(act.angle_deg) <= FINEST_DEG
+        if self._swung:
+            for one in self.surfaces.values():
+                one.machine.swing(one.machine.everyone)
 
-def into_marks(turns: int, marks: Fraction, turn: Turn, shop: Shop, handle: Handle) -> float:
-    """Marks into the metal from the zero that a dial counts from."""
-    dial = shop.lathe.slide(handle).dial
-    assert dial is not None
-    position = float(turns * dial.marks + marks)
-    return position if turn is Turn.CLOCKWISE else -position
+    def _zero(self, act: a.SetZero) -> None:
+        touched = self._touch is not None and self._touch.handle is act.handle
+        fine = act.handle is Handle.TOP
+        if act.surface in self.surfaces and touched and (self._swung or not fine):
+            self.surfaces[act.surface].touch(act.zero, fine=fine)
 
+    def _set(self, act: a.Move | a.SetCollar) -> list[Worked]:
+        """A setting or a collar on each lathe, as what was read there makes it."""
+        measured, item = self._set_from.get(act.id), self._items[act.id]
+        rows = [Worked(act=act)] * self.count
+        if measured is not None and measured.surface in self.surfaces and self.surfaces[measured.surface].readings:
+            sizes = np.mean(self.surfaces[measured.surface].readings, axis=0)
+            by = (SetBy(reading_mm=Fraction(float(size)), table=measured.table) for size in sizes)
+            rows = [Worked(act=as_read(item, one)) for one in by]
+        if isinstance(act, a.Move):
+            self._settings[act.id] = [row.act.setting for row in rows if isinstance(row.act, a.Move)]
+        elif act.surface in self.surfaces:
+            collars = (row.act for row in rows if isinstance(row.act, a.SetCollar))
+            shown = [self._marks(act.zero, act.handle, set_to.turns, set_to.marks) for set_to in collars]
+            self.surfaces[act.surface].zeros[act.zero] = self.surfaces[act.surface].at - np.array(shown)
+        return rows
 
-def warm(machine: Machine) -> None:
-    """Cutting elsewhere on the work warms it as a cut here does."""
-    growth = machine.lathes.warm_dia_mm * machine.lathes.envelope.warm_share.high
-    machine._growth_mm = np.maximum(machine._growth_mm, growth)  # noqa: SLF001 - no act of the machine does it
+    def _cut(self, act: a.Cut | a.DrillHole) -> None:
+        cut = self._made.get(act.id)
+        for name, one in self.surfaces.items():
+            if cut is None or name != cut.act.surface or cut.set_at is None:
+                one.warm()
+                continue
+            settings, zero = self._settings[cut.setting], cut.set_at.zero
+            marks = [self._marks(zero, to.handle, to.turns, to.marks) for to in settings]
+            one.at = one.zeros[zero] + np.array(marks)
+            one.machine.cut(one.machine.everyone, one.at, fine=one.fine)
+
+    def _read(self, act: a.Measure) -> list[Worked]:
+        one = self.surfaces[act.surface]
+        one.readings = [one.machine.read(one.machine.everyone) for _ in range(READINGS)]
+        return [
+            Worked(act=act, readings_mm=tuple(float(read[place]) for read in one.readings), gauge=act.gauge)
+            for place in range(self.count)
+        ]
+
+    def _marks(self, zero: str, handle: Handle, turns: int, marks: Fraction) -> float:
+        """Marks into the metal from the zero that a dial counts from."""
+        dial = self._shop.lathe.slide(handle).dial
+        assert dial is not None
+        position = float(turns * dial.marks + marks)
+        return position if self._turns[zero] is Turn.CLOCKWISE else -position

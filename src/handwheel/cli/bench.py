@@ -6,10 +6,11 @@ import io
 import sys
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
+from handwheel.cli.beliefs import with_beliefs
 from handwheel.cli.completion import PLAN_FILE, TOML_FILE
 from handwheel.cli.options import Wanted, with_wishes
 from handwheel.cli.terminal import (
@@ -20,12 +21,14 @@ from handwheel.cli.terminal import (
     complain,
     sheet_columns,
     show,
+    tell_written,
 )
 from handwheel.domain.errors import HandwheelError, InputError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from handwheel.service.bench_learning import JobLessons
     from handwheel.service.bench_session import Session
     from handwheel.service.bench_state import Reply
 
@@ -34,6 +37,10 @@ NARROWEST = 40
 """Columns of a phone held upright."""
 STANDS, AGAIN = "stands", "state"
 HELP_COLUMN = 21
+YES = ("y", "yes")
+KEEP_IT = "Keep it as evidence in the beliefs file? yes, or Enter for no > "
+NOT_KEPT = "Nothing was kept. The same command with --keep does it later."
+NOTHING_NEW = "Nothing new to keep."
 KEYS = "Enter: done   a number: the reading   b: back   why   ?: all words   q: leave (saved)"
 
 
@@ -43,27 +50,52 @@ KEYS = "Enter: done   a number: the reading   b: back   why   ?: all words   q: 
 @click.option("--piece", metavar="N", type=click.IntRange(1), default=1, help="Which piece of a batch, from 1.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object a line in, one a line out.")
 @click.option("--status", is_flag=True, help="Only tell where the job stands.")
+@click.option("--learned", is_flag=True, help="Only tell what the job taught about this lathe so far.")
+@click.option("--keep", is_flag=True, help="Keep what the finished job taught, as evidence in the beliefs file.")
+@with_beliefs
 @click.option(
     "--device", metavar="NAME", default="bench", show_default=True, help="Name of what records, in the journal."
 )
 @with_wishes
-def bench(wanted: Wanted, plan_file: Path, shop: Path, *, piece: int, as_json: bool, status: bool, device: str) -> int:
+def bench(  # noqa: PLR0913 - an argument for each option, as click hands them over
+    wanted: Wanted,
+    plan_file: Path,
+    shop: Path,
+    *,
+    piece: int,
+    as_json: bool,
+    status: bool,
+    learned: bool,
+    keep: bool,
+    beliefs: Path | None,
+    device: str,
+) -> int:
     """Walk through a PLAN at the lathe: one act at a time, each kept in a journal.
 
     PLAN is a plan.json. The journal stands beside it (plan.bench.jsonl); every act that counts as done is on the disk.
     The same command goes on where the journal ends. Readings are asked for where the sheet measures, collars are set
-    from what was read. Local rules, the makers' manuals and trained supervision come first.
+    from what was read. At the end it tells what the job taught about this lathe; nothing of it is kept unless you say
+    so. Local rules, the makers' manuals and trained supervision come first.
     """
     from handwheel.service import bench_session
 
     if status:
         return _tell_status(plan_file, shop, wanted, piece=piece, as_json=as_json)
+    job = _Job(plan_file, shop, piece, beliefs, wanted)
+    if learned or keep:
+        return _tell_learned(job, keep=keep, as_json=as_json)
     with bench_session.open_session(
         plan_file, shop, piece=piece, device=device, show=wanted.show, words=wanted.words
     ) as session:
         if isinstance(sys.stdin, io.TextIOWrapper):
             sys.stdin.reconfigure(errors="replace")
-        return _by_lines(session) if as_json else _Talk(session, plain=wanted.plain).run()
+        if as_json:
+            return _by_lines(session)
+        exit_status = _Talk(session, plain=wanted.plain).run()
+        is_over = session.walk.over or session.walk.stopped is not None
+    if is_over and exit_status == OK:
+        _offer(job)
+    return exit_status
 
 
 def _by_lines(session: Session) -> int:
@@ -198,6 +230,71 @@ def _tell_status(plan_file: Path, shop: Path, wanted: Wanted, *, piece: int, as_
     else:
         show(status_text(walk, reply), plain=True)
     return OK
+
+
+class _Job(NamedTuple):
+    """Which job it is, and where what it taught would be kept."""
+
+    plan_file: Path
+    shop: Path
+    piece: int
+    beliefs: Path | None
+    wanted: Wanted
+
+
+def _tell_learned(job: _Job, *, keep: bool, as_json: bool) -> int:
+    """Tell what a job taught, and keep it if that is wanted."""
+    from handwheel.service.bench_learning import keep_lessons, lessons_of
+    from handwheel.service.bench_lessons import lessons_json
+
+    found = lessons_of(job.plan_file, job.shop, piece=job.piece, given=job.beliefs)
+    written = keep_lessons(job.shop, found, given=job.beliefs) if keep else None
+    if as_json:
+        show(lessons_json(found), plain=True)
+    else:
+        _tell_lessons(job, found)
+        if keep and written is None:
+            _say((NOTHING_NEW,))
+    if written is not None:
+        tell_written(written)
+    return OK
+
+
+def _tell_lessons(job: _Job, found: JobLessons) -> None:
+    from handwheel.service.bench_lessons import lessons_text
+
+    _say(_indented(lessons_text(found, show=job.wanted.show, words=job.wanted.words).splitlines()))
+
+
+def _offer(job: _Job) -> None:
+    """At the end of a job: tell what it taught, and keep it if the answer is yes."""
+    from handwheel.service.bench_learning import keep_lessons, lessons_of
+
+    found = lessons_of(job.plan_file, job.shop, piece=job.piece, given=job.beliefs)
+    _say(("",))
+    _tell_lessons(job, found)
+    if not found.fresh:
+        return
+    try:
+        answer = _read_line(KEEP_IT)
+    except (EOFError, KeyboardInterrupt):
+        answer = ""
+        _say(("",))
+    if answer.strip().casefold() not in YES:
+        _say(_folded((NOT_KEPT,)))
+        return
+    written = keep_lessons(job.shop, found, given=job.beliefs)
+    if written is not None:
+        tell_written(written)
+
+
+def _indented(lines: Iterable[str]) -> tuple[str, ...]:
+    """Lines folded to the screen, each further one as far in as its first."""
+    folded: list[str] = []
+    for line in lines:
+        space = " " * (len(line) - len(line.lstrip()))
+        folded += wrap(line, _width(), subsequent_indent=space + "  ", break_on_hyphens=False) or [""]
+    return tuple(folded)
 
 
 def _width() -> int:

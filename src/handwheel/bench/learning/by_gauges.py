@@ -74,7 +74,7 @@ def deviation_told(squares: float, freedom: float, *, finest: float) -> Normal:
     --------
     >>> told = deviation_told(0.0008, 8.0, finest=0.001)
     >>> round(told.middle, 4), round(told.spread, 4)
-    (0.0131, 0.0032)
+    (0.013, 0.0032)
     """
     ninth = 2.0 / (9.0 * freedom)
     low, high = (

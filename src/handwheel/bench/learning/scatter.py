@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from math import sqrt
-from statistics import fmean, median, stdev
+from statistics import fmean, median, median_low, stdev
 
 from msgspec import Struct
 
@@ -43,11 +43,12 @@ class Scatter(Struct, frozen=True, kw_only=True):
 
 def scatters(beliefs: Beliefs, worked: Sequence[Worked]) -> Mapping[str, Scatter]:
     """Scatter of each gauge that was read with."""
+    several = [one for one in worked if one.gauge and len(one.readings_mm) >= SEVERAL]
+    known_mm = {one.gauge: known_spread_mm(beliefs, one.gauge) for one in worked if one.gauge and one.readings_mm}
+    hand = hand_share([stdev(one.readings_mm) / known_mm[one.gauge] for one in several])
     found = {}
-    for gauge in dict.fromkeys(one.gauge for one in worked if one.gauge and one.readings_mm):
-        stops = [one for one in worked if one.gauge == gauge and len(one.readings_mm) >= SEVERAL]
-        known = known_spread_mm(beliefs, gauge)
-        usual = max([known, *([median(stdev(one.readings_mm) for one in stops)] if stops else [])])
+    for gauge, known in known_mm.items():
+        stops, usual = [one for one in several if one.gauge == gauge], hand * known
         fitting = [one for one in stops if not _lies_apart(one, usual)]
         found[gauge] = Scatter(
             sum_mm2=sum((read - fmean(one.readings_mm)) ** 2 for one in fitting for read in one.readings_mm),
@@ -57,6 +58,20 @@ def scatters(beliefs: Beliefs, worked: Sequence[Worked]) -> Mapping[str, Scatter
             steps=tuple(dict.fromkeys(one.act.step for one in fitting)),
         )
     return found
+
+
+def hand_share(shares: Sequence[float]) -> float:
+    """How many times as much as believed the readings of a hand scatter, by all its stops; 1 at least.
+
+    The middle stop says it, the lower of two: a slip makes a stop scatter a hundred times as much, and must not excuse
+    itself.
+
+    Examples
+    --------
+    >>> hand_share([1.8, 2.2, 90.0]), hand_share([0.4])
+    (2.2, 1.0)
+    """
+    return max(1.0, median_low(shares)) if shares else 1.0
 
 
 def known_spread_mm(beliefs: Beliefs, gauge: str) -> float:

@@ -196,9 +196,15 @@ class _Trail:
             case a.SetZero():
                 self._touched(act)
             case a.Move():
-                self._settings[act.id] = act.setting
+                self._wound(act)
             case a.SetCollar() | a.SetReadout() if act.surface == self._surface:
                 self._set_from_reading(act)
+
+    def _wound(self, act: a.Move) -> None:
+        """A handle was wound, perhaps for another surface that counts from the same zero."""
+        self._settings[act.id] = act.setting
+        if self._fit is not None and act.setting.zero == self._zero:
+            self._position_mm = self._travel_mm(act.setting, self._fit.scale) or 0.0
 
     def _lose(self) -> None:
         self.moves.append(Lost())

@@ -57,6 +57,7 @@ def approach_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Ap
         last_cut_mm=coming or depth or least or step,
         most_cut_mm=DEEPER * most,
         habit=habit_at(stop, beliefs or Beliefs(shop=shop)),
+        far_chance=shop.habits.far_chance,
     )
 
 

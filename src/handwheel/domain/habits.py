@@ -5,6 +5,9 @@ from msgspec import Struct
 from handwheel.domain.errors import ShopError
 from handwheel.domain.exact import Fraction
 
+MOST_FAR_CHANCE = 0.2
+"""A cut that spoils the part more often than this is no plan; own judgement."""
+
 
 class Habits(Struct, frozen=True, kw_only=True):
     """How this person works: paces, waiting, time for each handling. Defaults are common practice, no source.
@@ -16,6 +19,7 @@ class Habits(Struct, frozen=True, kw_only=True):
 
     Weights say what counts among cuts that keep every limit: minutes, money (which takes ``hour_price``, and
     ``edge_price`` for an edge used up, both in one currency), and being gentle with lathe and work.
+    ``far_chance`` is the chance that one cut may have of passing the limit from which no metal comes back.
     ``edge_change_s`` is what it takes to put a fresh edge to work: to turn an insert, or to stone a tool and set it
     again.
     """
@@ -47,11 +51,18 @@ class Habits(Struct, frozen=True, kw_only=True):
     gentle_weight: float = 0.0
     hour_price: float = 0.0
     edge_price: float = 0.0
+    far_chance: float = 0.01
 
     def __post_init__(self) -> None:
         """Refuse weights by which nothing counts, and money without a price of an hour."""
         if self.time_weight + self.cost_weight <= 0.0:
             msg = "weights: neither time nor cost counts, so no cut is better than another; give one a weight above 0"
+            raise ShopError(msg)
+        if not 0.0 < self.far_chance <= MOST_FAR_CHANCE:
+            msg = (
+                f"far_chance: got {self.far_chance:g}, must be above 0 and at most {MOST_FAR_CHANCE:g}; 0.01 lets one "
+                "cut in a hundred pass the limit from which no metal comes back"
+            )
             raise ShopError(msg)
         if self.cost_weight > 0.0 and self.hour_price <= 0.0:
             msg = f"cost_weight is {self.cost_weight:g}, but an hour has no price; give hour_price"

@@ -193,8 +193,9 @@ def test_habits_left_out_are_the_usual_ones() -> None:
 @pytest.mark.parametrize("field", [field.name for field in fields(Habits)])
 def test_every_habit_can_be_written(field: str) -> None:
     priced = "\nhour_price = 20" if field == "cost_weight" else ""
-    written = read(("face_stock = 1", f"{field.removesuffix('_mm')} = 0.75{priced}")).habits
-    assert getattr(written, field) == 0.75
+    value = 0.15 if field == "far_chance" else 0.75
+    written = read(("face_stock = 1", f"{field.removesuffix('_mm')} = {value}{priced}")).habits
+    assert getattr(written, field) == value
     assert type(getattr(written, field)) is type(getattr(Habits(), field))
 
 
@@ -206,9 +207,11 @@ def test_every_habit_can_be_written(field: str) -> None:
         ("gentle_weight = -1", "gentle_weight"),
         ("hour_price = -5", "hour_price"),
         ("edge_price = 2000000", "edge_price"),
+        ("far_chance = 0", "far_chance: got 0, must be above 0"),
+        ("far_chance = 0.5", "at most 0.2"),
     ],
 )
-def test_weights_by_which_nothing_can_be_chosen_are_refused(written: str, says: str) -> None:
+def test_weights_and_chances_that_make_no_sense_are_refused(written: str, says: str) -> None:
     (found,) = problems_of(lambda: read(("face_stock = 1", written)))
     assert says in found
 

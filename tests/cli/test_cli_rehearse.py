@@ -44,7 +44,7 @@ def test_the_chance_the_risk_and_what_helps_are_told(capsys: pytest.CaptureFixtu
         "2,500 virtual lathes, seed 0",
         "It is not a promise about your lathe",
         "the risk is in step 8, Finish the bore: bore, diameter",
-        "set the angle of the top slide by the indicator",
+        "one more last cut, measured before the next",
         "for 1 good one: have metal for",
         "back face: rubbed to size by hand on a plate",
     ):

@@ -23,6 +23,11 @@ LONGER = 2.0
 OFTENER = 2.0
 """How many times as many readings."""
 
+INDICATOR_STEP_MM = 0.01
+"""Step of a usual dial indicator; common practice. [mm]"""
+CHECK_TRAVEL_MM = 12.0
+"""Way of a top slide over which a swing is checked, where no sheet says one: a few turns; common practice. [mm]"""
+
 
 class Try(Struct, frozen=True, kw_only=True):
     """A scenario with its stable code and its words."""
@@ -115,22 +120,27 @@ def _fine_feed(planned: Scenario) -> Iterator[Try]:
     if is_fine or course.advised is None or course.feature.aspect is not Aspect.DIAMETER or top.dial is None:
         return
     words = "fine feed for the last cuts: the top slide swung to 1 in 10"
-    yield Try(code="fine-feed", words=words, scenario=replace(planned, fine=True))
+    checked_deg = degrees(_finest_indicator_mm(planned.beliefs.shop) / CHECK_TRAVEL_MM)
+    yield Try(code="fine-feed", words=words, scenario=replace(planned, fine=True, angle_error_deg=checked_deg))
 
 
 def _angle(planned: Scenario) -> Iterator[Try]:
-    """The angle of a swung slide, by an indicator over the way that the sheet has it checked."""
-    course = planned.course
-    indicators = [one for one in planned.beliefs.shop.gauges if GaugeUse.RUNOUT in one.uses]
-    if not course.check_travel_mm or not indicators:
+    """The angle of a slide that a shop can only set by its scale, by an indicator over the way of the sheet's check."""
+    course, scale = planned.course, planned.course.scaled.scale
+    if not course.check_travel_mm or scale is None or not scale.angle_by_scale:
         return
-    step = min(float(one.step_mm) for one in indicators)
-    error = degrees(step / course.check_travel_mm)
-    scale = course.scaled.scale
-    if scale is not None and not scale.angle_by_scale:
-        return
-    words = f"set the angle of the top slide by the indicator, to {error:.2f}°, not by its scale"
-    yield Try(code="angle", words=words, scenario=replace(planned, angle_error_deg=error))
+    error_deg = degrees(INDICATOR_STEP_MM / course.check_travel_mm)
+    words = (
+        f"check the angle of the top slide by an indicator of {INDICATOR_STEP_MM:g} mm, to {error_deg:.2f}°, not by "
+        "its scale alone"
+    )
+    yield Try(code="angle", words=words, scenario=replace(planned, angle_error_deg=error_deg))
+
+
+def _finest_indicator_mm(shop: Shop) -> float:
+    """Step of the finest indicator at hand; that of a usual one where there is none, for it is wanted then. [mm]"""
+    steps = (float(one.step_mm) for one in shop.gauges if GaugeUse.RUNOUT in one.uses)
+    return min(steps, default=INDICATOR_STEP_MM)
 
 
 def _one_more_cut(planned: Scenario) -> Iterator[Try]:

@@ -50,8 +50,8 @@ class Scenario(Struct, frozen=True, kw_only=True):
     fine : bool
         Whether the top slide is swung for fine feed where the sheet swings none.
     angle_error_deg : float
-        Half-width of the error of the angle of a slide that the sheet swings, where it is set more surely; 0 if it is
-        set as the sheet has it. [deg]
+        Half-width of the error of the angle of a swung slide, where it is set more surely than the sheet has it; 0 if
+        it is not. [deg]
     cooling, readings : float
         How many times as long to wait, and as often to read.
     leaves_more_mm : float
@@ -281,13 +281,14 @@ class _Rehearsed:
 
 def _swing(scenario: Scenario) -> Swing | None:
     """How the top slide is swung for the last cuts, be it by the sheet or by the scenario."""
-    planned = swing_of(scenario.course.scaled)
-    if planned is not None and scenario.angle_error_deg:
-        return replace(planned, error_deg=scenario.angle_error_deg, by_scale=False)
-    if planned is not None or not scenario.fine:
-        return planned
+    planned, surer = swing_of(scenario.course.scaled), scenario.angle_error_deg
+    if planned is not None:
+        return replace(planned, error_deg=surer, by_scale=False) if surer else planned
+    if not scenario.fine:
+        return None
     mark_mm = scenario.world.slides[Handle.TOP].mark_mm
-    return Swing(ratio=FINE_ANGLE, error_deg=USUAL_ANGLE_ERROR_DEG, mark_mm=mark_mm)
+    error = surer or USUAL_ANGLE_ERROR_DEG
+    return Swing(ratio=FINE_ANGLE, error_deg=error, mark_mm=mark_mm, by_scale=not surer)
 
 
 def _approach(scenario: Scenario, swing: Swing | None) -> Approach:
@@ -298,14 +299,21 @@ def _approach(scenario: Scenario, swing: Swing | None) -> Approach:
     found = replace(approach_at(stop, beliefs.shop, beliefs=beliefs), most_cut_mm=course.most_cut_mm)
     if swing is None:
         return found
-    fine = replace(found, fine_step_mm=swing.ratio * swing.mark_mm, fine_ratio=swing.ratio)
-    if stop.scale is None or not stop.scale.is_fine:
-        return fine
-    # the stop knows the scale in use alone, which is the fine one: the usual one cuts before it
-    rate = believed(beliefs, Quantity.LEAD_ERROR, About(thing=Handle.CROSS.value))
-    fine_rate = _surer_rate(scenario, swing) if scenario.angle_error_deg else found.habit.rate
-    habit = replace(found.habit, rate=Prior(value=rate[0], spread=rate[1]), fine_rate=fine_rate)
-    return replace(fine, step_mm=scenario.world.slides[Handle.CROSS].mark_mm, habit=habit)
+    habit, step_mm = found.habit, found.step_mm
+    if stop.scale is not None and stop.scale.is_fine:
+        # the stop knows the scale in use alone, which is the fine one: the usual one cuts before it
+        rate = believed(beliefs, Quantity.LEAD_ERROR, About(thing=Handle.CROSS.value))
+        habit = replace(habit, rate=Prior(value=rate[0], spread=rate[1]), fine_rate=habit.rate)
+        step_mm = scenario.world.slides[Handle.CROSS].mark_mm
+    if scenario.angle_error_deg:
+        habit = replace(habit, fine_rate=_surer_rate(scenario, swing))
+    return replace(
+        found,
+        step_mm=step_mm,
+        fine_step_mm=swing.ratio * swing.mark_mm,
+        fine_ratio=swing.ratio,
+        habit=habit,
+    )
 
 
 def _surer_rate(scenario: Scenario, swing: Swing) -> Prior:

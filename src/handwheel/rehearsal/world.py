@@ -283,7 +283,7 @@ def _told(
     rows = [
         Whose(
             what="marks, leads, slack, gauge steps, fine angle",
-            words="as they are, an angle as surely as its scale shows it",
+            words="as they are, an angle as surely as it is checked",
             standing=SHOP_FILE,
         )
     ]

@@ -19,7 +19,6 @@ from handwheel.domain.errors import OutOfRangeError
 from handwheel.domain.gauges import Gauge
 from handwheel.domain.part import Part
 from handwheel.domain.plan import Sheet
-from handwheel.domain.shop import Shop
 from handwheel.rehearsal.courses import courses_of, gauges_of
 from handwheel.rehearsal.rehearse import CHUNK, USUAL_LATHES, rehearse
 from handwheel.rehearsal.remedies import tries_for, with_gauge
@@ -90,12 +89,13 @@ def test_another_seed_gives_other_lathes_and_about_the_same_chance() -> None:
 BOUNDS = {
     ("band", "inch-lathe"): (0.99, 1.0),
     ("band", "metric-lathe"): (0.99, 1.0),
-    ("bush", "inch-lathe"): (0.3, 0.95),
-    ("bush", "metric-lathe"): (0.3, 0.95),
-    ("flange", "inch-lathe"): (0.02, 0.6),
-    ("flange", "metric-lathe"): (0.05, 0.7),
+    ("bush", "inch-lathe"): (0.8, 0.995),
+    ("bush", "metric-lathe"): (0.8, 0.995),
+    ("flange", "inch-lathe"): (0.05, 0.9),
+    ("flange", "metric-lathe"): (0.1, 0.9),
 }
-"""Wide tolerances are surely met; a hole of 33 µm, in a metal that takes 0.08 mm at least, is not, and two less so."""
+"""Wide tolerances are surely met; one hole of 33 µm in a metal that takes 0.08 mm at least mostly; a step of 52 µm set
+by whole marks of 0.04 mm and more less often."""
 
 
 @pytest.mark.parametrize("pair", sorted(BOUNDS))
@@ -190,10 +190,9 @@ def test_remedies_are_offered_where_there_is_room_for_them() -> None:
         size: {one.code for one in tries_for(scenario("flange", "metric-lathe", size))}
         for size in ("bore diameter", "outside-front-1 diameter", "back-face width")
     }
-    assert "angle" in codes["bore diameter"]
     assert "fine-feed" not in codes["bore diameter"]
     assert "fine-feed" in codes["outside-front-1 diameter"]
-    assert "angle" not in codes["outside-front-1 diameter"]
+    assert all("angle" not in each for each in codes.values()), "the shop has an indicator, and the sheet its check"
     assert not {"one-more-cut", "fine-feed"} & codes["back-face width"]
 
 
@@ -298,12 +297,15 @@ def test_the_usual_number_is_one() -> None:
     assert USUAL_LATHES == rehearsing.USUAL_LATHES == command.USUAL_LATHES
 
 
-def shop_without_indicator(shop: Shop) -> Shop:
-    """The shop without what reads a runout."""
-    return replace(shop, gauges=tuple(one for one in shop.gauges if one.id != "test-indicator"))
-
-
-def test_no_indicator_no_angle_by_it() -> None:
-    planned = scenario("bush", "metric-lathe", "bore diameter")
-    bare = replace(planned, beliefs=Beliefs(shop=shop_without_indicator(planned.beliefs.shop)))
-    assert "angle" not in {one.code for one in tries_for(bare)}
+def test_an_indicator_is_a_remedy_where_the_angle_goes_by_its_scale_alone() -> None:
+    shop = demo_shop("metric-lathe")
+    bare = Beliefs(shop=replace(shop, gauges=tuple(one for one in shop.gauges if one.id != "test-indicator")))
+    sheet = demo_plan("bush", "metric-lathe").sheet
+    courses, _ = courses_of(sheet, bare.shop)
+    world = world_of(courses, sheet.part, bare, gauges=gauges_of(courses))
+    bore = next(one for one in courses if one.key == "bore diameter")
+    planned = Scenario(course=bore, world=world, beliefs=bare)
+    (by_indicator,) = (one for one in tries_for(planned) if one.code == "angle")
+    checked = played(scenario("bush", "metric-lathe", "bore diameter")).good.mean()
+    assert played(by_indicator.scenario).good.mean() == pytest.approx(checked, abs=NOISE)
+    assert played(planned).good.mean() < checked - 0.1

@@ -8,6 +8,7 @@ from math import degrees
 from msgspec import Struct
 from msgspec.structs import replace
 
+from handwheel.bench.approach import FAR_CHANCE
 from handwheel.bench.stops import Stop
 from handwheel.domain.gauges import Gauge, GaugeUse
 from handwheel.domain.part import Aspect
@@ -22,6 +23,8 @@ LONGER = 2.0
 """How many times as long to cool."""
 OFTENER = 2.0
 """How many times as many readings."""
+BOLDER = 0.05
+"""Chance of passing the far limit that a bolder hand gives a cut; ours, no source."""
 
 INDICATOR_STEP_MM = 0.01
 """Step of a usual dial indicator; common practice. [mm]"""
@@ -41,7 +44,16 @@ def tries_for(planned: Scenario) -> tuple[Try, ...]:
     """Everything that could lower the risk of a size, as far as shop and sheet have room for it."""
     return tuple(
         one
-        for of in (_other_gauges, _finer_gauge, _fine_feed, _angle, _one_more_cut, _longer_cooling, _more_readings)
+        for of in (
+            _other_gauges,
+            _finer_gauge,
+            _fine_feed,
+            _angle,
+            _one_more_cut,
+            _bolder,
+            _longer_cooling,
+            _more_readings,
+        )
         for one in of(planned)
     )
 
@@ -152,6 +164,17 @@ def _one_more_cut(planned: Scenario) -> Iterator[Try]:
     if course.last.per_travel == 1:
         words = f"measure before the last cut: leave {depth:.2f} mm for it"
     yield Try(code="one-more-cut", words=words, scenario=replace(planned, leaves_more_mm=depth))
+
+
+def _bolder(planned: Scenario) -> Iterator[Try]:
+    """A greater risk of passing the far limit: where what is left cannot be cut any more, caution loses parts too."""
+    if planned.course.advised is None:
+        return
+    words = (
+        f"let a cut risk the far limit by {100.0 * BOLDER:g} % as the bench believes, not by {100.0 * FAR_CHANCE:g} %: "
+        "metal left that cannot be cut is no good part either"
+    )
+    yield Try(code="bolder", words=words, scenario=replace(planned, far_chance=BOLDER))
 
 
 def _longer_cooling(planned: Scenario) -> Iterator[Try]:

@@ -54,6 +54,8 @@ class Scenario(Struct, frozen=True, kw_only=True):
         it is not. [deg]
     cooling, readings : float
         How many times as long to wait, and as often to read.
+    far_chance : float
+        Chance of passing the far limit that a cut may have by belief; 0 for the shop's own figure.
     leaves_more_mm : float
         What is left over for one more cut. [mm of travel]
     """
@@ -66,6 +68,7 @@ class Scenario(Struct, frozen=True, kw_only=True):
     angle_error_deg: float = 0.0
     cooling: float = 1.0
     readings: float = 1.0
+    far_chance: float = 0.0
     leaves_more_mm: float = 0.0
 
 
@@ -297,6 +300,8 @@ def _approach(scenario: Scenario, swing: Swing | None) -> Approach:
     stop = course.scaled
     # a pass may be as deep as the sheet's own deepest on this surface, not only as the last ones
     found = replace(approach_at(stop, beliefs.shop, beliefs=beliefs), most_cut_mm=course.most_cut_mm)
+    if scenario.far_chance:
+        found = replace(found, far_chance=scenario.far_chance)
     if swing is None:
         return found
     habit, step_mm = found.habit, found.step_mm

@@ -1,9 +1,11 @@
-"""What a walked job taught, from its journal to the beliefs file: told, kept once, and never behind anybody's back."""
+"""What a walked job taught, from its journal to the beliefs file: told, and kept once if so wanted."""
 
 from __future__ import annotations
 
+import io
 import json
 import random
+import sys
 from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
@@ -260,3 +262,26 @@ def test_the_command_tells_keeps_and_keeps_no_second_time(
     assert beliefs_file(job).read_text(encoding="utf-8") == text
     assert run([*command, "--learned", "--json"]) == 0
     assert all(one["kept"] for one in json.loads(capsys.readouterr().out)["lessons"])
+
+
+@pytest.mark.parametrize(("answer", "is_kept"), [("yes", True), ("", False), ("no", False), (None, False)])
+def test_at_its_end_a_walk_asks_whether_to_keep_what_it_taught(
+    job: tuple[Path, Path],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    answer: str | None,
+    *,
+    is_kept: bool,
+) -> None:
+    """Nothing but a yes keeps it, and the end of the input is none."""
+    walk(job)
+    with open_session(*job, clock=TickingClock()) as session:
+        session.answer('{"do": "back"}')
+    lines = ["", *([] if answer is None else [answer])]
+    monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
+    assert run(["bench", str(job[0]), "--shop", str(job[1])]) == 0
+    out = capsys.readouterr().out
+    assert "All acts are done" in out
+    assert "Keep it as evidence in the beliefs file? yes, or Enter for no > " in out
+    assert beliefs_file(job).exists() is is_kept
+    assert ("Nothing was kept." in out) is not is_kept

@@ -1,4 +1,4 @@
-"""What a piece of evidence would change: a figure of the next plan, a belief of the bench, or nothing that matters."""
+"""What a piece of evidence would change: the next plan, a belief of the bench, or nothing that matters."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One piece of what a job taught: what the data alone say of a quantity, and how much that adds to what was known."""
+"""One piece of what a job taught: what the data alone say of a quantity."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a job did to each diameter, as moves of the bench's filter: touches, cuts by so much travel, waits, readings."""
+"""What a job did to each diameter, as moves of the filter: touches, cuts, waits, readings."""
 
 from __future__ import annotations
 

@@ -52,6 +52,8 @@ UNLEARNED = 0.5
 """Share of the uncertainty of the spring that the first of two like cuts leaves; ours, from virtual lathes."""
 STEP_COST = 0.5
 """Share of what a last cut may lack of certainty that a dial's steps may take; ours, from virtual lathes."""
+BLUNT = 0.3
+"""An edge believed to spring away so much of its depth is to be changed: a sharp one takes more; ours, no source."""
 MOST_RETREATS = 3
 """A cut that risks too much is made shallower; its spread changes with its depth, so this is done so often."""
 TINY = 1e-9
@@ -66,13 +68,15 @@ class Next(IntEnum):
     """Let the work cool for ``seconds``."""
     SWING = 2
     """Swing the top slide for fine feed and set a new zero by touch."""
-    CUT = 3
+    EDGE = 3
+    """Change the edge, or stone it, and set a new zero by touch: it springs away more than a sharp one."""
+    CUT = 4
     """Wind to ``steps`` from the zero of the scale in use and cut."""
-    GOOD = 4
+    GOOD = 5
     """Stop: the size is inside its limits."""
-    LOST = 5
+    LOST = 6
     """Stop: the size is beyond the limit from which no metal comes back."""
-    STUCK = 6
+    STUCK = 7
     """Stop: what is left is less than a tool can cut."""
 
 
@@ -162,6 +166,8 @@ def advise(approach: Approach, belief: Belief) -> Advice:
 
     do: Each = chosen(too_thin, chosen(inside >= LOST_CHANCE, float(Next.GOOD), float(Next.STUCK)), float(Next.CUT))
     do = chosen(choice.wants_fine, float(Next.SWING), do)
+    blunt = measured & (belief.last_depth_mm > 0.0) & (belief.mean[Unknown.SPRING] > BLUNT)
+    do = chosen(blunt & (do == float(Next.CUT)), float(Next.EDGE), do)
     do = chosen(lost, float(Next.LOST), do)
     do = chosen(good, float(Next.GOOD), do)
     do = chosen(read_more | blind, float(Next.MEASURE), do)

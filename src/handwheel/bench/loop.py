@@ -50,6 +50,8 @@ def after(approach: Approach, belief: Belief, advice: Advice, readings_mm: Seque
             return moves.waited(belief, approach, advice.seconds)
         case Next.SWING:
             return moves.touched(moves.swung(belief, approach), approach)
+        case Next.EDGE:
+            return moves.touched(moves.edge_changed(belief, approach), approach)
         case Next.CUT:
             step = approach.fine_step_mm if belief.fine else approach.step_mm
             return moves.cut(belief, approach, advice.steps * step)

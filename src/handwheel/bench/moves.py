@@ -56,6 +56,39 @@ def swung(belief: Belief, approach: Approach) -> Belief:
     )
 
 
+def edge_changed(belief: Belief, approach: Approach) -> Belief:
+    """A fresh edge is in: what the last one taught of spring and wear is gone, and the zero is still to be touched."""
+    habit, nothing = approach.habit, 0.0 * belief.left_mm
+    mean, covariance = belief.mean, belief.covariance
+    for unknown, prior in ((Unknown.SPRING, habit.spring), (Unknown.WEAR, habit.wear)):
+        mean, covariance = transformed(
+            mean,
+            covariance,
+            changed=unknown,
+            gains={},
+            value=nothing + prior.value,
+            added=nothing + prior.spread * prior.spread,
+        )
+    return replace(belief, mean=mean, covariance=covariance, last_depth_mm=nothing)
+
+
+def reversed_in_slack(belief: Belief, approach: Approach, slack_mm: Each) -> Belief:
+    """The handle came back without its slack taken up: the tip stands short by anything up to it. [mm of travel]
+
+    The next setting from the right side makes it good again; so only a cut made before that is to be reckoned with it.
+    """
+    del approach
+    mean, covariance = transformed(
+        belief.mean,
+        belief.covariance,
+        changed=Unknown.TIP,
+        gains={Unknown.TIP: 1.0},
+        value=belief.mean[Unknown.TIP] + slack_mm / 2.0,
+        added=slack_mm * slack_mm / 12.0,
+    )
+    return replace(belief, mean=mean, covariance=covariance)
+
+
 def counted_from(belief: Belief, travel_mm: Each) -> Belief:
     """The same belief with the scale in use set to 0 where it shows so much. [mm of travel]"""
     mean, covariance = transformed(
@@ -179,8 +212,12 @@ def waited(belief: Belief, approach: Approach, seconds: Each) -> Belief:
     return replace(belief, mean=mean, covariance=covariance)
 
 
-def read(belief: Belief, approach: Approach, mean_mm: Each, *, count: Each = 1.0, sum_mm2: Each = 0.0) -> Belief:
-    """The mean of some readings at the middle of the cut, and the sum of their squared distances from it. [mm, mm²]
+def read(
+    belief: Belief, approach: Approach, mean_mm: Each, *, count: Each = 1.0, sum_mm2: Each = 0.0, place: float = 0.0
+) -> Belief:
+    """The mean of some readings in one place of the cut, and the sum of their squared distances from it. [mm, mm²]
+
+    ``place`` is 0 for the middle of the cut, 1 for its front end, -1 for its back end: readings at both tell the taper.
 
     A mean further from what was expected than `SURPRISE` standard deviations says that something else has happened to
     the work or the tip: so much is then added to how uncertain both are, and the reading rules.
@@ -190,8 +227,14 @@ def read(belief: Belief, approach: Approach, mean_mm: Each, *, count: Each = 1.0
     variance = spread_sum / (freedom * count)
     gain = approach.sign * approach.per_travel
     seen = {Unknown.LEFT: gain, Unknown.BIAS: 1.0, Unknown.WARM: 1.0}
-    miss = mean_mm - expected_reading_mm(belief, approach)
+    taper = 0.0 * belief.left_mm
+    if place:
+        seen[Unknown.TAPER] = place / 2.0
+        taper = place / 2.0 * belief.mean[Unknown.TAPER]
+    miss = mean_mm - expected_reading_mm(belief, approach) - taper
     expected = _seen_variance(belief, approach) + variance
+    if place:
+        expected = expected + place * place / 4.0 * belief.covariance[Unknown.TAPER][Unknown.TAPER]
     surprise = chosen(miss * miss > SURPRISE * SURPRISE * expected, miss * miss, 0.0) / (gain * gain)
     mean, covariance = told(
         belief.mean, _loosened(belief.covariance, surprise), seen=seen, miss=miss, variance=variance

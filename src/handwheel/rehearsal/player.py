@@ -97,6 +97,7 @@ def work(machine: Machine, approach: Approach, belief: Belief, *, ways: Ways = A
             passes.append(made)
         _wait(machine, at, do, ways.cooling * np.asarray(advice.seconds), some, known, belief)
         _swing(machine, at, do, some, known, belief)
+        _change_edge(machine, at, do, some, known, belief)
         which = np.nonzero(do == Next.MEASURE)[0]
         if len(which):
             wanted = np.ceil(ways.readings * np.asarray(advice.readings)[which])
@@ -148,6 +149,19 @@ def _swing(machine: Machine, at: Places, do: Places, some: Approach, known: Beli
     machine.touch(at[which], fine=True)
     its = some_of(some, which)
     put(belief, at[which], moves.touched(moves.swung(taken(known, which), its), its))
+
+
+def _change_edge(machine: Machine, at: Places, do: Places, some: Approach, known: Belief, belief: Belief) -> None:
+    which = np.nonzero(do == Next.EDGE)[0]
+    if not len(which):
+        return
+    machine.change_edge(at[which])
+    part, its = taken(known, which), some_of(some, which)
+    for fine in (False, True):
+        same = np.nonzero(np.asarray(part.fine) == fine)[0]
+        if len(same):
+            machine.touch(at[which][same], fine=fine)
+    put(belief, at[which], moves.touched(moves.edge_changed(part, its), its))
 
 
 def measure(

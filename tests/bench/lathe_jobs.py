@@ -22,7 +22,7 @@ from handwheel.service.bench_walk import sources
 from handwheel.sim.envelope import DEFAULT, Envelope
 from handwheel.sim.lathes import Lathes, draw_lathes
 from handwheel.sim.machine import Machine
-from handwheel.sim.spreads import fixed
+from handwheel.sim.spreads import Even, fixed
 
 if TYPE_CHECKING:
     from handwheel.domain.plan import Plan
@@ -53,7 +53,10 @@ def measured_in_the_lathe(plan: Plan, shop: Shop) -> dict[str, Stop]:
 
 
 def lathes_for(plan: Plan, shop: Shop, count: int, rng: np.random.Generator, base: Envelope = DEFAULT) -> Truth:
-    """The truth of so many lathes for each diameter of a sheet: screws and warmth are the same for all of one lathe."""
+    """The truth of so many lathes for each diameter of a sheet: screws and warmth are the same for all of one lathe.
+
+    A slide that was swung by more than its own scale is as far off as the check of it bears.
+    """
     cuts, _ = walked(plan.sheet, shop)
     cross, top = shop.lathe.cross.dial, shop.lathe.top.dial
     assert cross is not None
@@ -63,8 +66,14 @@ def lathes_for(plan: Plan, shop: Shop, count: int, rng: np.random.Generator, bas
         zero = next(cut.zero for cut in cuts if cut.act.surface == surface)
         assert zero is not None
         assert stop.gauge is not None
+        checked = [
+            cut.scale.angle_error_deg
+            for cut in cuts
+            if cut.scale is not None and cut.scale.is_fine and not cut.scale.angle_by_scale
+        ]
         envelope = replace(
             base,
+            angle_error_deg=Even(-checked[0], checked[0]) if checked else base.angle_error_deg,
             inside_share=float(stop.grows),
             target_dia_mm=fixed(stop.target_mm),
             to_remove_mm=fixed(abs(stop.target_mm - zero.stands_for_mm) / 2.0),

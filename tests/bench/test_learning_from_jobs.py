@@ -18,6 +18,7 @@ from handwheel.bench.learning.pieces import LEAST_SHARE, Piece
 from handwheel.bench.learning.worked import Worked
 from handwheel.domain import acts as a
 from handwheel.domain.beliefs import About, Beliefs, Evidence, Learned, Noted, Quantity
+from handwheel.domain.gauges import GaugeUse
 from handwheel.rehearsal.player import approach_of, play
 from handwheel.sim.envelope import DEFAULT
 from handwheel.sim.machine import Machine
@@ -38,9 +39,11 @@ Told = dict[Quantity, list[tuple[float, float]]]
 
 
 @cache
-def told_and_true(part: str, lathe: str, *, as_believed: bool) -> Told:
-    """What one job on each of many lathes teaches, beside the truth."""
+def told_and_true(part: str, lathe: str, *, as_believed: bool, has_indicator: bool = True) -> Told:
+    """What one job on each of many lathes teaches, beside the truth; without an indicator no angle is checked."""
     plan, shop = demo_plan(part, lathe), demo_shop(lathe)
+    if not has_indicator:
+        shop = replace(shop, gauges=tuple(gauge for gauge in shop.gauges if GaugeUse.RUNOUT not in gauge.uses))
     rng = np.random.default_rng(20261130)
     truth = lathes_for(plan, shop, LATHES, rng, AS_BELIEVED if as_believed else SLIPLESS)
     jobs = Jobs(plan, shop, truth, rng).work()
@@ -97,13 +100,18 @@ def test_touches_are_covered_as_often_as_stated(part: str, lathe: str) -> None:
     assert covered(told) == pytest.approx(STATED, abs=0.03)
 
 
-def test_an_angle_is_never_surer_than_it_is() -> None:
+def test_an_angle_by_the_scale_alone_is_never_surer_than_it_is() -> None:
     """A fine zero and the angle say themselves by the same few readings: evidence is weak, and says so."""
     for part, lathe in (JOBS[0], JOBS[2]):
-        told = told_and_true(part, lathe, as_believed=True)[Quantity.ANGLE_ERROR]
+        told = told_and_true(part, lathe, as_believed=True, has_indicator=False)[Quantity.ANGLE_ERROR]
         assert len(told) > LATHES / 2
         assert covered(told) >= STATED - 0.03
         assert min(spread for _, spread in told) > 0.2
+
+
+def test_an_angle_that_was_checked_tells_nothing_of_the_scale() -> None:
+    for part, lathe in (JOBS[0], JOBS[2]):
+        assert Quantity.ANGLE_ERROR not in told_and_true(part, lathe, as_believed=True)
 
 
 @pytest.mark.parametrize(("part", "lathe"), JOBS)

@@ -84,7 +84,7 @@ def _slides(
     tracks: Sequence[Track],
     factors: Mapping[str, float],
 ) -> Iterator[Piece]:
-    """Errors of screws, and of the angle of a swung slide; a readout has no screw to learn of."""
+    """Errors of screws, and of the scale that a slide was swung by; a readout has no screw to learn of."""
     fits = {Trait(unknown=Unknown.RATE, thing=fit.handle.value, turn=fit.swing): fit for fit in _fits(tracks)}
     angles: dict[str, list[Normal]] = {}
     for trait, prior in before.items():
@@ -102,6 +102,8 @@ def _slides(
             continue
         for_one_deg = radians(1.0) / tan(radians(fit.scale.angle_deg))
         spread = hypot(of_file.spread, lead_spread) / for_one_deg
+        if not fit.scale.angle_by_scale:
+            continue  # an angle that was checked says nothing of the slide's own scale
         angles.setdefault(trait.thing, []).append(
             Normal(middle=(of_file.middle - lead) / for_one_deg, variance=spread**2)
         )

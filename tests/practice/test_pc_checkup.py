@@ -56,6 +56,16 @@ def test_pc_04_a_long_trial_finds_a_metric_ring_on_an_inch_screw() -> None:
     assert abs(rate.value) < 1e-9
 
 
+@pytest.mark.parametrize("marks", [12, 16, 24])
+def test_a_slide_that_went_as_far_as_it_should_is_told_so_without_dust(marks: int) -> None:
+    """A mark is 0.05 mm on the diameter; means of decimal readings differ by that only to some 1e-15 of it."""
+    after = tuple(round(one - 0.05 * marks, 2) for one in (30.0, 30.01, 30.0))
+    found = outcome_of("trial-cut", shop_of(), marks=marks, before=(30.0, 30.01, 30.0), after=after, gauge="caliper")
+    assert "the slide went as far, give or take" in said(found)
+    (rate,) = found.measured
+    assert rate.value == 0.0
+
+
 def test_pc_04_a_short_trial_says_that_it_cannot_tell_and_how_far_to_wind() -> None:
     found = outcome_of("trial-cut", shop_of(), marks=10, before=20.0, after=19.5, gauge=MICROMETER)
     assert "this cannot tell: wind 80 marks or more" in said(found)

@@ -312,6 +312,7 @@ BANDS = (
     AdviceBand(low_mm=29.20, high_mm=29.22, do=Do.SET, marks=Fraction(31), dial=Fraction(169)),
     AdviceBand(low_mm=29.23, high_mm=29.30, do=Do.SET, rule=AdviceRule(zero_mm=27.9, mm_per_mark=0.04)),
     AdviceBand(low_mm=29.31, high_mm=29.35, do=Do.GO_ON),
+    AdviceBand(low_mm=29.37, high_mm=29.39, do=Do.GOOD),
 )
 
 
@@ -322,6 +323,7 @@ BANDS = (
         ("29.18", "by the table: CUT 2 deeper", False, True),
         ("29.204", "by the table: DIAL 169 (6.76) 31 short", True, False),
         ("29.32", "by the table: GO ON", True, False),
+        ("29.38", "by the table: GOOD", False, False),
         ("29.36", "no line of the table has that reading: stop and plan again", False, False),
     ],
 )

@@ -16,8 +16,7 @@ from handwheel.bench.at_stop import DEEPER, approach_at, belief_at
 from handwheel.bench.belief import Belief, Unknown
 from handwheel.bench.runs import BandAct, Judge
 from handwheel.bench.stops import Stop
-from handwheel.bench.tables import advice_table
-from handwheel.domain.acts import SetCollar
+from handwheel.bench.tables import DUST_MM, advice_table
 from handwheel.domain.advice import AdviceTable, Do
 from handwheel.domain.beliefs import Beliefs
 from handwheel.domain.exact import Fraction
@@ -80,11 +79,16 @@ def table_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> Advic
 
 
 def judge_of(bench: Bench) -> Judge:
-    """Judge of the mean of the readings at a stop, as `handwheel.bench.tables.advice_table` asks it."""
-    answer, believed = _answer_of(bench.stop), believed_after(bench)
+    """Judge of the mean of the readings at a stop, as `handwheel.bench.tables.advice_table` asks it.
+
+    What reads inside the limits is never called lost, however warm it is believed to be: it is read again.
+    """
+    stop, answer, believed = bench.stop, _answer_of(bench.stop), believed_after(bench)
 
     def at(reading_mm: float) -> BandAct:
-        return answer(bench, believed(reading_mm))
+        act = answer(bench, believed(reading_mm))
+        inside = stop.lower_mm - DUST_MM <= reading_mm <= stop.upper_mm + DUST_MM
+        return replace(act, do=Do.READ_AGAIN) if act.do is Do.STOP_LOST and inside else act
 
     return at
 
@@ -108,8 +112,13 @@ def believed_after(bench: Bench) -> Callable[[float], Belief]:
 
 
 def after_reading(bench: Bench, mean_mm: float) -> Belief:
-    """What is believed once the mean of so many readings as are wanted has been taken. [mm]"""
-    return moves.read(bench.before, bench.approach, mean_mm, count=float(bench.readings))
+    """What is believed once the mean of so many readings as are wanted has been taken. [mm]
+
+    How far apart they lie is not known on paper: they are taken to scatter as the gauge is believed to.
+    """
+    before, count = bench.before, float(bench.readings)
+    squares = (count - 1.0) * before.spread_sum / before.spread_freedom
+    return moves.read(before, bench.approach, mean_mm, count=count, sum_mm2=squares)
 
 
 def _answer_of(stop: Stop) -> Callable[[Bench, Belief], BandAct]:
@@ -152,7 +161,7 @@ def _roughing_on(bench: Bench, belief: Belief) -> BandAct:
     stop, left = bench.stop, float(belief.left_mm)
     collar = stop.after.collar
     first = stop.after.cuts[0].depth_mm if stop.after.cuts else 0.0
-    zero = stop.target_mm if collar is None or not isinstance(collar, SetCollar) else collar.zero_dia_mm
+    zero = stop.target_mm if collar is None else collar.zero_dia_mm
     more = (float(bench.approach.left_mm(stop.expected_mm)) - left) * -1.0
     if first + more > max(DEEPER * first, float(bench.approach.most_cut_mm)):
         return BandAct(do=Do.CUT_AGAIN, marks=_marks_of(bench, more), left_mm=left)
@@ -178,13 +187,18 @@ def _roughed(bench: Bench, belief: Belief) -> BandAct:
 
 
 def _set_anew(bench: Bench, belief: Belief) -> BandAct:
-    """The next cut counts from a zero that is still to be touched: one cut takes all, of more the sheet's own go."""
-    stop, left = bench.stop, float(belief.left_mm)
-    if left <= float(bench.approach.near_mm) and not stop.after.reamed:
-        return BandAct(do=Do.GO_ON if left >= -float(bench.approach.far_mm) else Do.STOP_LOST, left_mm=left)
-    if len(stop.after.cuts) == 1 and stop.after.first_setting:
-        return BandAct(do=Do.SET, marks=_marks_of(bench, left), left_mm=left)
-    return BandAct(do=Do.GO_ON, left_mm=left)
+    """The next cut counts from a zero that is still to be touched: one cut takes all, of more the sheet's own go.
+
+    What lies inside the limits with less left than a tool can cut is good as it is.
+    """
+    stop, left, approach = bench.stop, float(belief.left_mm), bench.approach
+    if left < -float(approach.far_mm) and not stop.after.reamed:
+        return BandAct(do=Do.STOP_LOST, left_mm=left)
+    if len(stop.after.cuts) != 1 or not stop.after.first_setting:
+        return BandAct(do=Do.GO_ON, left_mm=left)
+    if left <= float(approach.near_mm) and left < float(approach.least_cut_mm):
+        return BandAct(do=Do.GOOD, left_mm=left)
+    return BandAct(do=Do.SET, marks=_marks_of(bench, left), left_mm=left)
 
 
 def _nothing_follows(bench: Bench, belief: Belief) -> BandAct:

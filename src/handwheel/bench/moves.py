@@ -250,12 +250,11 @@ def read(
 
 
 def unsurprising_mm(belief: Belief, approach: Approach, *, count: Each = 1.0) -> Each:
-    """How far the mean of so many readings may lie from what is expected and be no surprise to `read`. [mm]
+    """How far the mean of so many readings, that scatter as is believed, may lie off and be no surprise to `read`. [mm]
 
     Up to there what is believed afterwards shifts evenly with the mean, and is as sure whatever it is.
     """
-    freedom = belief.spread_freedom + most(count - 1.0, 0.0)
-    return SURPRISE * root(_seen_variance(belief, approach) + belief.spread_sum / (freedom * count))
+    return SURPRISE * root(_seen_variance(belief, approach) + belief.spread_sum / (belief.spread_freedom * count))
 
 
 def _loosened(covariance: Matrix, variance: Each) -> Matrix:

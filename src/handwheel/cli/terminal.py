@@ -168,12 +168,14 @@ def show(text: str, *, plain: bool, styles: Styles = (), whole_from: int = NARRO
     """Print a text, with styles where the terminal has them.
 
     In a window too narrow for it its lines are broken, and that is told, for columns no longer stand under each other;
-    they are whole from so many columns on.
+    they are whole from ``whole_from`` columns on, or, of a text that is not laid out by the window, from its longest.
     """
     wide = _window()
-    if styles and sys.stdout.isatty() and max(map(len, text.split("\n"))) > wide:
+    longest = max(map(len, text.split("\n")))
+    if styles and sys.stdout.isatty() and longest > wide:
         text = folded(text, width=wide)
-        tell(f"this window has {wide} columns: lines are broken; from {whole_from} on they are whole")
+        whole = whole_from if wide < whole_from else longest
+        tell(f"this window has {wide} columns: lines are broken; from {whole} on they are whole")
     if not wants_colour(plain=plain):
         sys.stdout.write(text)
         return

@@ -20,6 +20,10 @@ from handwheel.report.situation import dial_of, motions_of
 from handwheel.report.wording import in_own_order
 from handwheel.report.words import HANDLE_WORDS, hand_words
 
+FIND = (
+    "Tables: find your reading, do what stands beside it; between two rows, what takes less metal. The figure of a "
+    "table counts before the one printed with the act."
+)
 ELSE_STOP = "any other reading: stop and plan again"
 RULE = "RULE"
 PER_UNIT = {Units.MM: Fraction(1), Units.INCH: MM_PER_INCH}
@@ -39,7 +43,7 @@ MEANINGS = {
     Do.CUT_AGAIN: "CUT: so many marks deeper than the last cut, or turns + marks; cut once more, measure again.",
     Do.COOL: "COOL: let the work cool so long, then measure again.",
     Do.READ_AGAIN: "READ AGAIN: wipe work and gauge, measure again.",
-    Do.GOOD: "GOOD: cut this surface no more.",
+    Do.GOOD: "GOOD: cut this surface no more; leave out cuts on it that follow.",
     Do.STOP_LOST: "LOST: stop; the size is past its limit.",
     Do.STOP_ASK: "STOP: cut no further, plan again.",
 }
@@ -50,7 +54,7 @@ def advice_rules(tables: Iterable[AdviceTable]) -> tuple[str, ...]:
     found = {band.do for table in tables for band in table.bands}
     told = (words for do, words in MEANINGS.items() if do in found)
     counted = "Short, beyond: so many marks, or turns + marks, short of 0 or beyond it."
-    return ("Tables: find your reading, do what stands beside it.", counted, *told) if found else ()
+    return (FIND, counted, *told) if found else ()
 
 
 def advice_before(act: Measure) -> tuple[Line, ...]:

@@ -68,10 +68,11 @@ def outside_words(act: Measure | Indicate, value_mm: Fraction, scene: Scene) -> 
             return ()
         return (f"STOP: {said} is more than {fine.both(act.high_mm)}; true the work again, then read again",)
     found = []
-    if not is_within(value_mm, act.stop_low_mm, act.stop_high_mm):
+    judged = act.final and not is_within(value_mm, act.lower_mm, act.upper_mm)
+    if not judged and not is_within(value_mm, act.stop_low_mm, act.stop_high_mm):
         band = fine.limits(act.stop_low_mm, act.stop_high_mm)
         found.append(f"STOP: {said} lies outside {band}; {KNOW_WHY}")
-    if act.final and not is_within(value_mm, act.lower_mm, act.upper_mm):
+    if judged:
         limits = fine.limits(act.lower_mm, act.upper_mm)
         found.append(f"STOP: {said} is not within the finished size, {limits}; measure again, or stop the job")
     return tuple(found)

@@ -34,7 +34,7 @@ ASKED_BACK = "this reading was asked back: say that it stands, or give another o
 ASKED_BEFORE = Raised(code="asked-before", text="this reading was asked back when it was given")
 """Stands for a question that nobody asks any more: the journal says that it was asked."""
 ANEW_FIRST = "when that is done: anew, then read"
-GO_ON = "if you know why it is so and it may go on: done, because ..."
+GO_ON = "if you know why it is so and it may go on: done because ..."
 
 
 class AskKind(Enum):

@@ -86,6 +86,7 @@ NOTHING_ADVISED = Advised()
 Advices = Callable[[StopRead], Advised]
 """What to do now that readings count; nothing where the sheet says all."""
 GOES_ON = frozenset({Do.SET, Do.GO_ON, Do.GOOD})
+STILL_CUT = "the sheet still cuts it: go on behind those cuts (go 7.3 sure)"
 ANEW = frozenset({Do.CUT_AGAIN, Do.COOL})
 
 
@@ -113,6 +114,8 @@ def table_advice(read: StopRead) -> Advised:
     words = table_words(act.table, read.mean_mm, read.item.scene)
     if row is None:
         return Advised(words=words, goes_on=False)
+    if row.do is Do.GOOD and not act.final:
+        return Advised(words=(*words, STILL_CUT), goes_on=False, row=row)
     return Advised(words=words, goes_on=row.do in GOES_ON, anew=row.do in ANEW, row=row)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from math import radians, sin
+from math import degrees, radians, sin
 
 import pytest
 from msgspec.structs import replace
@@ -12,6 +12,7 @@ from handwheel.bench.scales import ZeroBy, smallest_step
 from handwheel.bench.stops import Stop, stops
 from handwheel.domain import acts as a
 from handwheel.domain.errors import ImpossiblePartError
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import BACK_FACE, Aspect, shoulder_name
 from handwheel.domain.plan import Sheet
@@ -163,7 +164,11 @@ def test_a_swung_top_slide_is_the_fine_scale() -> None:
     assert dial is not None
     mark = float(dial.travel_per_mark_mm) * sin(radians(float(swing.angle_deg)))
     assert fine.scale.travel_per_mark_mm == pytest.approx(mark)
-    assert fine.scale.angle_error_deg == swing.error_deg > 0.0
+    step_mm = min(gauge.step_mm for gauge in shop.gauges if GaugeUse.RUNOUT in gauge.uses)
+    checked = degrees(float(step_mm) / swing.check_travel_mm)
+    assert fine.scale.angle_error_deg == pytest.approx(checked), "as fine as the check on the sheet can be read"
+    assert 0.0 < checked < swing.error_deg
+    assert not fine.scale.angle_by_scale
     assert fine.scale.marks_per_turn == dial.marks
 
 

@@ -153,6 +153,44 @@ def test_the_tables_of_the_bench_say_what_the_bench_says(case: tuple[str, str]) 
 
 
 @pytest.mark.parametrize("case", CASES)
+def test_two_readings_on_paper_make_a_gauge_no_surer_than_it_is(case: tuple[str, str]) -> None:
+    """Their distance from each other is not in the table: it teaches nothing of how readings scatter."""
+    shop, all_stops = stops_of(*case)
+    for stop in all_stops:
+        bench = bench_at(stop, shop)
+        before, after = bench.before, after_reading(bench, stop.expected_mm)
+        assert after.spread_sum / after.spread_freedom == pytest.approx(before.spread_sum / before.spread_freedom)
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_what_reads_inside_the_limits_is_never_called_lost(case: tuple[str, str]) -> None:
+    """However warm it is believed to be: on a limit it is read again."""
+    shop, all_stops = stops_of(*case)
+    ends = [stop for stop in all_stops if stop.final]
+    assert ends
+    for stop in ends:
+        assert stop.gauge is not None
+        judge, step = judge_of(bench_at(stop, shop)), float(stop.gauge.step_mm)
+        far, beyond = (stop.upper_mm, step) if stop.grows else (stop.lower_mm, -step)
+        assert judge(far).do is Do.READ_AGAIN
+        assert judge(far + 10.0 * beyond).do is Do.STOP_LOST
+
+
+def test_a_raw_width_within_the_limits_is_cut_by_its_own_figure_or_not_at_all() -> None:
+    """The sheet's own figure is for the expected width; nothing that reads less may be cut by it."""
+    shop, all_stops = stops_of("flange", "metric-lathe")
+    stop = next(stop for stop in all_stops if stop.surface == BACK_FACE and stop.after.cuts)
+    bench = bench_at(stop, shop)
+    judge, step, least = judge_of(bench), float(bench.approach.step_mm), float(bench.approach.least_cut_mm)
+    assert stop.target_mm + least < stop.upper_mm, "a width inside the limits from which a cut can still be taken"
+    act = judge(stop.target_mm + least + step)
+    assert act.do is Do.SET
+    assert act.marks == round((least + step) / step)
+    assert judge(stop.target_mm + least / 2.0).do is Do.GOOD
+    assert judge(stop.lower_mm - 10.0 * step).do is Do.STOP_LOST
+
+
+@pytest.mark.parametrize("case", CASES)
 def test_a_table_is_short_and_covers_all_that_the_sheet_does_not_stop_at(case: tuple[str, str]) -> None:
     shop, all_stops = stops_of(*case)
     for stop in all_stops:

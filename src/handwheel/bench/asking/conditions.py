@@ -107,7 +107,7 @@ def _typed_heat(stop: StopContext, mean_mm: float, *, alpha_per_k: float, temper
             saw=f"at {temperature_c:g} °C the size is {said(abs(growth_mm), stop.units, places=PLACES)} too {which}; "
             f"at {REFERENCE_TEMPERATURE_C:g} °C it would be {said(cold_mm, stop.units, places=PLACES)}",
             perhaps="more than a tenth of the tolerance, if the gauge itself is at about 20 °C",
-            ask="Let it come to room temperature and measure again; or say that the corrected value counts.",
+            ask="Let it come to room temperature and measure again; or type the corrected value, if that is to count.",
             offered_mm=cold_mm,
             figures=(
                 Figure(name="growth", value=growth_mm),

@@ -27,6 +27,8 @@ HALF_WAY_TO_INCH = sqrt(INCH_FOR_METRIC) - 1.0
 """Half-way, as a ratio, between a screw as believed and a metric ring on an inch screw."""
 TWO_SIDES = 2.0
 """Standard deviations that stand clear at 95 %, about."""
+RATE_PLACES = 9
+"""Decimals of an error of the travel: what lies below is dust of binary floats."""
 FINEST_INCH = 40
 """Most turns for an inch that a slide's screw is taken to have; common practice, no source."""
 OUTSIDE, BORE = "outside", "bore"
@@ -187,7 +189,7 @@ def _rate(change: Estimate, travel_mm: float) -> Estimate:
     """Error of the travel as a share of it."""
     ratio = travel_ratio(change.value, travel_mm=travel_mm)
     relative = change.times(ratio / change.value)
-    return Estimate(value=ratio - 1.0, standard=relative.standard, freedom=relative.freedom)
+    return Estimate(value=round(ratio - 1.0, RATE_PLACES), standard=relative.standard, freedom=relative.freedom)
 
 
 def _about_lead(
@@ -244,8 +246,10 @@ def _ring_and_screw(rate: Estimate, lead: Fraction, dial: Dial, shop: Shop) -> t
 
 def _further(rate: Estimate) -> str:
     """How much further a slide went than was believed, in words."""
-    way = "further" if rate.value >= 0 else "less far"
-    return f"{shared.percent(rate.value)} {way}, give or take {shared.percent(rate.half_width)}"
+    if rate.value == 0.0:
+        return f"as far, give or take {shared.percent(rate.half_width)}"
+    way = f"{shared.percent(rate.value)} {'further' if rate.value > 0.0 else 'less far'}"
+    return f"{way}, give or take {shared.percent(rate.half_width)}"
 
 
 def _marks_for_lead(dial: Dial) -> int:

@@ -89,7 +89,8 @@ def heat(stop: StopContext, usable: tuple[int, ...]) -> tuple[Question, ...]:
             code="still-warm",
             saw=f"the work is believed to be warm: {said(stop.warm_mm, stop.units, places=PLACES)} too large now",
             perhaps="cut to size now it gets small as it cools, a bore as well as an outside",
-            ask="Let it cool until it is comfortably cold to the hand, then measure again; or type its temperature.",
+            ask="Let it cool until it is comfortably cold to the hand, then measure again; or give its temperature "
+            "with the reading.",
             figures=(Figure(name="warm", value=stop.warm_mm),),
         ),
     )

@@ -90,7 +90,8 @@ class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
 
     ``back_allowance_mm`` is the metal left behind the finished back face when the ring is parted, already rounded so
     that the blade's place is a whole step; ``face_stock_mm`` likewise at the front. ``finish_cut_mm`` is the habit for
-    each of the two last cuts, ``lighter_cuts`` names the surfaces whose limits do not bear it, ``schedules`` is what
+    each of the two last cuts, ``lighter_cuts`` names the surfaces whose limits do not bear it, ``fine_surfaces`` those
+    whose last cuts go by the swung top slide although whole steps of the cross-slide would do, ``schedules`` is what
     jobs for the same lathe, habits and metal share, ``bites`` what all jobs for one part share, ``gentler`` what the
     cuts are to be gentler than, if so much is asked. ``stands_out_mm`` is how far tools stand out (holding, tool),
     where that is settled by other steps than the one that is looked at.
@@ -106,6 +107,7 @@ class Job(Struct, frozen=True, kw_only=True, eq=False, dict=True):
     back_allowance_mm: float
     finish_cut_mm: float
     lighter_cuts: tuple[tuple[str, LastCut], ...] = ()
+    fine_surfaces: frozenset[str] = frozenset()
     reaming: Reaming | None = None
     sized_by_drill: bool = False
     gentler: Gentler | None = None

@@ -12,6 +12,7 @@ from handwheel.data.materials import Material, material
 from handwheel.domain.holding import Side
 from handwheel.domain.part import Part, turned_end_for_end
 from handwheel.domain.shop import Shop
+from handwheel.planner.finer import finer_surfaces
 from handwheel.planner.holdings import HoldingModel
 from handwheel.planner.job import Job
 from handwheel.planner.known_answers import KnownAnswers
@@ -237,7 +238,7 @@ def search_orders(
         return search
     _sweep(search, part, shop, metal)
     if search.best is not None:
-        return search if search.ended else _straighter(search, search.best, shop, metal)
+        return search if search.ended else _straighter(_finer(search, search.best, shop, metal), shop, metal)
     if search.ended:
         return search
     by_habit, turned = search.shortfalls, tuple(search.turned_shortfalls)
@@ -262,16 +263,38 @@ def search_orders(
     return search
 
 
-def _straighter(search: Search, best: Solved, shop: Shop, metal: Material) -> Search:
+def _finer(search: Search, best: Solved, shop: Shop, metal: Material) -> Search:
+    """The search by whole steps, or one by fine feed where those are too coarse to be sure of a size and it goes.
+
+    The same part on the same bar with the same blade; both counts of what was looked at are told.
+    """
+    surfaces, job = finer_surfaces(best.job), best.job
+    if not surfaces:
+        return search
+    singly = (frozenset((surface,)) for surface in sorted(surfaces)) if len(surfaces) > 1 else ()
+    for fine in (surfaces, *singly):
+        again = Search(search.kinds, search.models, most_jobs=search.most_jobs, known=search.known)
+        cuts = job.lighter_cuts
+        again.look_at(variants(job.part, shop, metal, job.bar, job.blade, lighter=cuts, fine=fine, known=search.known))
+        if again.best is not None:
+            again.visited += search.visited
+            again.alternatives += search.alternatives
+            return again
+    return search
+
+
+def _straighter(search: Search, shop: Shop, metal: Material) -> Search:
     """The search by habit, or one with lighter last cuts where those by habit bend too far and lighter ones less.
 
     The same part on the same bar with the same blade; both counts of what was looked at are told.
     """
-    cuts = straighter_cuts(best.ways, metal)
-    if not cuts:
+    best = search.best
+    cuts = () if best is None else straighter_cuts(best.ways, metal)
+    if best is None or not cuts:
         return search
     job, again = best.job, Search(search.kinds, search.models, most_jobs=search.most_jobs, known=search.known)
-    again.look_at(variants(job.part, shop, metal, job.bar, job.blade, lighter=cuts, known=search.known))
+    fine = job.fine_surfaces
+    again.look_at(variants(job.part, shop, metal, job.bar, job.blade, lighter=cuts, fine=fine, known=search.known))
     if again.best is None or bent(again.best.ways) >= bent(best.ways):
         return search
     again.visited += search.visited

@@ -83,11 +83,13 @@ def variants(
     blade: Tool,
     *,
     lighter: LighterCuts = (),
+    fine: frozenset[str] = frozenset(),
     known: KnownAnswers | None = None,
 ) -> Iterable[Group]:
     """Groups of jobs, one for each back allowance that a kind of second holding needs; a job for each ladder.
 
-    ``lighter`` names the surfaces whose last cuts are lighter than the habit, ``known`` is what other variants share.
+    ``lighter`` names the surfaces whose last cuts are lighter than the habit, ``fine`` those whose last cuts go by the
+    swung top slide although whole steps of the cross-slide would do, ``known`` is what other variants share.
     """
     known = known or KnownAnswers()
     draft = Job(
@@ -101,6 +103,7 @@ def variants(
         back_allowance_mm=max(shop.habits.back_allowance_mm, shop.habits.rub_allowance_mm),
         finish_cut_mm=finish_cut_mm(shop, metal),
         lighter_cuts=lighter,
+        fine_surfaces=fine,
         schedules=known.schedules(shop.lathe, shop.habits, metal),
         bites=known.bites,
     )

@@ -190,7 +190,8 @@ def diameter_settings(job: Job, step: Step, size: Size, *, inside: bool) -> Diam
     do is seen when they are shared out (`rounds.settings_for`).
     """
     band = float(size.band)
-    if job.cross is not None and job.cross.dia_per_step_mm <= band + 1e-9:
+    may_be_coarse = step.surface not in job.fine_surfaces
+    if may_be_coarse and job.cross is not None and job.cross.dia_per_step_mm <= band + 1e-9:
         return DiameterSetting(scale=job.cross, swing=PARALLEL_SWING)
     fine = fine_setting(job, inside=inside)
     if fine is not None and fine.scale.dia_per_step_mm <= band:

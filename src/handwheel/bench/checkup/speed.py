@@ -81,7 +81,7 @@ def _judge(shop: Shop, entry: Entry) -> Outcome:
     if len(turns) != len(seconds):
         msg = f"speed: found {len(turns)} counts of turns and {len(seconds)} times; enter one of each for every count"
         raise InputError((msg,))
-    speeds = [counted_rpm(n, seconds=s) for n, s in zip(turns, seconds, strict=True)]
+    speeds = [counted_rpm(n, time_s=s) for n, s in zip(turns, seconds, strict=True)]
     found = counted_estimate(turns, seconds)
     scatter, _ = pooled_scatter([speeds])
     explained = found.standard * sqrt(len(speeds))
@@ -101,8 +101,8 @@ def _judge(shop: Shop, entry: Entry) -> Outcome:
 def counted_estimate(turns: tuple[float, ...], seconds: tuple[float, ...]) -> Estimate:
     """Mean of some counted speeds; each count may be one out, each time is pressed by hand. [rev/min]"""
     number = len(turns)
-    speeds = [counted_rpm(n, seconds=s) for n, s in zip(turns, seconds, strict=True)]
-    each = [counted_standard_rpm(n, seconds=s, watch_standard_s=WATCH_S) for n, s in zip(turns, seconds, strict=True)]
+    speeds = [counted_rpm(n, time_s=s) for n, s in zip(turns, seconds, strict=True)]
+    each = [counted_standard_rpm(n, time_s=s, watch_standard_s=WATCH_S) for n, s in zip(turns, seconds, strict=True)]
     return estimate(mean_of(speeds), [Component(standard=one / number) for one in each])
 
 

@@ -12,8 +12,8 @@ from handwheel.planner.way import NoWay
 
 SURE_SHARE = 0.5
 """A step of the dial may be this share of a tolerance: wherever the steps fall, a quarter of it is left on either side
-for what a last cut scatters. Ours, no source; rehearsed: a step of 0.05 mm on 0.052 mm comes out good in 35 of 100 cases
-on the demo's inch lathe, and in 99 by fine feed (docs/theory/dials.md)."""
+for what a last cut scatters. Ours, no source; rehearsed: a step of 0.05 mm on 0.052 mm comes out good in 35 of 100
+cases on the demo's inch lathe, in 99 by fine feed (docs/theory/dials.md)."""
 
 
 def finer_surfaces(job: Job) -> frozenset[str]:

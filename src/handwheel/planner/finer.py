@@ -1,4 +1,4 @@
-"""Diameters whose last cuts had better go by the swung top slide although whole steps of the cross-slide would do."""
+"""Diameters whose last cuts had better go by the swung top slide although whole steps would do."""
 
 from __future__ import annotations
 

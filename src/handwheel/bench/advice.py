@@ -48,12 +48,16 @@ FINISHING = 1.8
 """A last cut is no deeper than the depth wanted for one times this; ours, no source."""
 LOST_CHANCE = 0.5
 """A part that is rather beyond the far limit than not is lost; ours, no source."""
+POOR_CHANCE = 0.25
+"""A last cut with less chance of a good part is not made, for it leaves too little to go on with; ours, from virtual
+lathes: of 14,196 such cuts by whole marks 1.6 % came out good, of 2,954 with a chance up to a half 39 %."""
 UNLEARNED = 0.5
 """Share of the uncertainty of the spring that the first of two like cuts leaves; ours, from virtual lathes."""
 STEP_COST = 0.5
 """Share of what a last cut may lack of certainty that a dial's steps may take; ours, from virtual lathes."""
-BLUNT = 0.3
-"""An edge believed to spring away so much of its depth is to be changed: a sharp one takes more; ours, no source."""
+BLUNT = 1.0
+"""So many measured cuts that took little of their depth say that the edge is blunt or chipped; ours, no source. A lathe
+that merely springs much is learned."""
 MOST_RETREATS = 3
 """A cut that risks too much is made shallower; its spread changes with its depth, so this is done so often."""
 TINY = 1e-9
@@ -69,7 +73,7 @@ class Next(IntEnum):
     SWING = 2
     """Swing the top slide for fine feed and set a new zero by touch."""
     EDGE = 3
-    """Change the edge, or stone it, and set a new zero by touch: it springs away more than a sharp one."""
+    """Change the edge, or stone it, and set a new zero by touch: a cut took little of its depth."""
     CUT = 4
     """Wind to ``steps`` from the zero of the scale in use and cut."""
     GOOD = 5
@@ -157,6 +161,7 @@ def advise(approach: Approach, belief: Belief) -> Advice:
     cut = choice.landing
     cut_inside, cut_far = chances(approach, cut.left_mm, cut.spread_mm)
     too_thin = cut.depth_mm < approach.least_cut_mm * (1.0 - TINY)
+    too_thin = too_thin | (choice.is_last & (cut_inside < POOR_CHANCE))
     wanted = readings_for(approach, belief, goes_on=choice.goes_on)
     doubt = not_(ends) & too_thin & (inside + far > DOUBT_CHANCE) & (belief.readings < approach.most_readings)
     read_more = measured & (((belief.readings < wanted) & not_(ends)) | doubt)
@@ -166,7 +171,7 @@ def advise(approach: Approach, belief: Belief) -> Advice:
 
     do: Each = chosen(too_thin, chosen(inside >= LOST_CHANCE, float(Next.GOOD), float(Next.STUCK)), float(Next.CUT))
     do = chosen(choice.wants_fine, float(Next.SWING), do)
-    blunt = measured & (belief.last_depth_mm > 0.0) & (belief.mean[Unknown.SPRING] > BLUNT)
+    blunt = measured & (belief.last_depth_mm > 0.0) & (belief.short_cuts >= BLUNT)
     do = chosen(blunt & (do == float(Next.CUT)), float(Next.EDGE), do)
     do = chosen(lost, float(Next.LOST), do)
     do = chosen(good, float(Next.GOOD), do)

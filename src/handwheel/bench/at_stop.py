@@ -19,6 +19,8 @@ as the worst). [K]"""
 DEEPER = 1.25
 """A pass may be deeper than the sheet has it by this factor, and must be: what the last one sprang away comes on top of
 what the dial goes on; common practice, no source."""
+REMEMBERED = 4
+"""Cuts that still tell how far the tip stands from the surface: of what one sprang away the next leaves a share."""
 MOST_ROUGH_MM = 0.5
 """Depth of a cut where the sheet has none to go by; common practice, no source. [mm]"""
 
@@ -85,7 +87,7 @@ def belief_at(stop: Stop, approach: Approach) -> Belief:
     The handle stands where the last cut was set, which counts as 0; the tip stands as much deeper than the surface as
     it sprang away from it. What the size is the reading will tell.
     """
-    depth = stop.cuts[-1].depth_mm if stop.cuts else 0.0
+    depth = _last_depth_mm(stop, float(approach.habit.spring.value))
     kept = 1.0 - approach.habit.spring.value
     anywhere_mm = stop.stop_high_mm - stop.stop_low_mm + stop.upper_mm - stop.lower_mm
     left = float(approach.left_mm(stop.expected_mm))
@@ -94,6 +96,17 @@ def belief_at(stop: Stop, approach: Approach) -> Belief:
     if depth > 0.0:
         belief = moves.counted_from(moves.cut(belief, approach, depth), depth)
     return moves.waited(belief, approach, stop.cooled_s)
+
+
+def _last_depth_mm(stop: Stop, spring: float) -> float:
+    """Depth that the last cut had in truth: what the dial went on, and what the cuts before it sprang away. [mm]
+
+    Only the middle of that: how uncertain it is a table cannot tell, which does not know the readings before.
+    """
+    sprung = 0.0
+    for cut in stop.cuts[-REMEMBERED:-1]:
+        sprung = spring * (cut.depth_mm + sprung)
+    return stop.cuts[-1].depth_mm + sprung if stop.cuts else 0.0
 
 
 def _rate(beliefs: Beliefs, stop: Stop) -> Prior:

@@ -50,7 +50,8 @@ class Belief(Struct, frozen=True, kw_only=True):
 
     ``fine`` says that the swung top slide is in use. ``last_depth_mm`` is the depth of the last cut by the scale in
     use, 0 before it has made one. ``readings`` counts those taken since that cut, ``spread_sum`` and ``spread_freedom``
-    what they told of the gauge's spread [mm², 1].
+    what they told of the gauge's spread [mm², 1]. ``short_cuts`` counts the cuts, one after the other, that
+    took little of their depth, ``cuts_since`` those since the last reading, before which ``left_before_mm`` was left.
     """
 
     mean: tuple[Each, ...]
@@ -60,6 +61,9 @@ class Belief(Struct, frozen=True, kw_only=True):
     readings: Each
     spread_sum: Each
     spread_freedom: Each
+    short_cuts: Each = 0.0
+    left_before_mm: Each = 0.0
+    cuts_since: Each = 0.0
 
     @property
     def left_mm(self) -> Each:
@@ -109,6 +113,9 @@ def beginning(approach: Approach, *, left: Prior) -> Belief:
         readings=nothing,
         spread_sum=nothing + habit.spread_known * habit.gauge_spread_mm**2,
         spread_freedom=nothing + habit.spread_known,
+        short_cuts=nothing,
+        left_before_mm=nothing,
+        cuts_since=nothing,
     )
 
 
@@ -170,6 +177,9 @@ def where(condition: Truth, yes: Belief, no: Belief) -> Belief:
         readings=pick(yes.readings, no.readings),
         spread_sum=pick(yes.spread_sum, no.spread_sum),
         spread_freedom=pick(yes.spread_freedom, no.spread_freedom),
+        short_cuts=pick(yes.short_cuts, no.short_cuts),
+        left_before_mm=pick(yes.left_before_mm, no.left_before_mm),
+        cuts_since=pick(yes.cuts_since, no.cuts_since),
     )
 
 

@@ -26,6 +26,13 @@ NEARLY_SURPRISED = 0.999
 """Share of the way to a surprise up to which beliefs lie on a line: rounding must not bring it beyond."""
 
 
+MOST_COUNTS = 16
+"""Where more steps of the scale than this lie in the band of a stop, a cut that is measured after is set to rounder
+counts; ours, no source."""
+WHOLES = (1, 2, 5, 10, 20, 50)
+"""What such counts are whole multiples of: the least that leaves few enough. [steps]"""
+
+
 class Bench(Struct, frozen=True, kw_only=True):
     """A stop made ready for its readings: what to wait first, how many to take, and what is believed until then.
 
@@ -66,16 +73,23 @@ def _readings_to_decide(stop: Stop) -> int:
 
 def decides_size(stop: Stop) -> bool:
     """Whether a last cut follows the reading, or none at all, so that it must be cold and sure."""
-    if stop.final or stop.after.collar is None:
-        return stop.final
+    if stop.final or _ends_here(stop):
+        return True
+    if stop.after.collar is None:
+        return False
     size = stop.expected_mm + (1 if stop.grows else -1) * stop.per_travel * sum(cut.depth_mm for cut in stop.after.cuts)
     return len(stop.after.cuts) == 1 and stop.lower_mm <= size <= stop.upper_mm
+
+
+def _ends_here(stop: Stop) -> bool:
+    """Whether the size can be cut again here for the last time, though it is judged later: a shoulder, by its zero."""
+    return stop.ready and stop.last and not stop.after.reamed and not stop.after.rubbed_mm
 
 
 def table_at(stop: Stop, shop: Shop, *, beliefs: Beliefs | None = None) -> AdviceTable | None:
     """Advice table of a stop; ``None`` where the shop has no gauge to read."""
     bench = bench_at(stop, shop, beliefs=beliefs)
-    return advice_table(stop, judge_of(bench), readings=bench.readings, cool_s=bench.cool_s)
+    return advice_table(stop, judge_of(bench), readings=bench.readings, cool_s=bench.cool_s, every=decides_size(stop))
 
 
 def judge_of(bench: Bench) -> Judge:
@@ -136,7 +150,7 @@ def _by_advice(bench: Bench, belief: Belief) -> BandAct:
     advice, left = advise(bench.approach, belief), float(belief.left_mm)
     match Next(int(advice.do)):
         case Next.GOOD:
-            return BandAct(do=Do.GOOD, left_mm=left)
+            return BandAct(do=Do.GO_ON if _ends_here(bench.stop) and not bench.stop.final else Do.GOOD, left_mm=left)
         case Next.LOST:
             return BandAct(do=Do.STOP_LOST, left_mm=left)
         case Next.MEASURE:
@@ -144,16 +158,38 @@ def _by_advice(bench: Bench, belief: Belief) -> BandAct:
         case Next.COOL:
             return BandAct(do=Do.COOL, seconds=float(60 * ceil(float(advice.seconds) / 60.0)), left_mm=left)
         case Next.CUT if bench.stop.ready:
-            return _cut_by(bench, advice, left)
+            return _cut_by(bench, belief, advice, left)
         case _:
             return BandAct(do=Do.STOP_ASK, left_mm=left)
 
 
-def _cut_by(bench: Bench, advice: Advice, left_mm: float) -> BandAct:
+def _cut_by(bench: Bench, belief: Belief, advice: Advice, left_mm: float) -> BandAct:
     """A cut as the sheet can make it: its own last one set from this reading, or one more before that."""
-    marks = _marks(bench, float(advice.steps))
-    is_own = bool(advice.last) and bench.stop.after.collar is not None
-    return BandAct(do=Do.SET if is_own else Do.CUT_AGAIN, marks=marks, left_mm=left_mm)
+    steps, is_last = round(float(advice.steps)), bool(advice.last)
+    if is_last and bench.stop.after.collar is not None:
+        # the collar's 0 need not be where the sheet ends: short of it by what is cut, less what it then goes beyond
+        return BandAct(do=Do.SET, marks=_marks(bench, steps - bench.stop.after.beyond_steps), left_mm=left_mm)
+    return _cut_again(bench, steps if is_last else _coarse(bench, belief, steps), left_mm)
+
+
+def _cut_again(bench: Bench, steps: int, left_mm: float) -> BandAct:
+    """So many steps deeper than the last cut; a pass that goes no deeper is none, for metal may harden under it."""
+    if steps < 1:
+        return BandAct(do=Do.STOP_ASK, left_mm=left_mm)
+    return BandAct(do=Do.CUT_AGAIN, marks=_marks(bench, steps), left_mm=left_mm)
+
+
+def _coarse(bench: Bench, belief: Belief, steps: int) -> int:
+    """Steps of a cut that is measured after, rounded down so that a table has few such counts on a fine scale.
+
+    What it takes less the next cut takes. It stays as it is where it would then be thinner than what cuts.
+    """
+    stop, approach = bench.stop, bench.approach
+    in_band = (stop.stop_high_mm - stop.stop_low_mm) / (stop.per_travel * float(approach.step_mm))
+    whole = next((one for one in WHOLES if in_band <= MOST_COUNTS * one), WHOLES[-1])
+    fewer = steps // whole * whole
+    depth = float(moves.depth_at(belief, approach, fewer * approach.step_mm))
+    return fewer if fewer > 0 and depth >= float(approach.least_cut_mm) else steps
 
 
 def _roughing_on(bench: Bench, belief: Belief) -> BandAct:
@@ -164,7 +200,9 @@ def _roughing_on(bench: Bench, belief: Belief) -> BandAct:
     zero = stop.target_mm if collar is None else collar.zero_dia_mm
     more = (float(bench.approach.left_mm(stop.expected_mm)) - left) * -1.0
     if first + more > max(DEEPER * first, float(bench.approach.most_cut_mm)):
-        return BandAct(do=Do.CUT_AGAIN, marks=_marks_of(bench, more), left_mm=left)
+        steps = _coarse(bench, belief, _steps_of(bench, more))
+        if steps > 0:  # what is over by less than half a step the next cut takes with it
+            return _cut_again(bench, steps, left)
     if first + more <= 0.0:
         return BandAct(do=Do.STOP_ASK, left_mm=left)
     to_zero = left - float(bench.approach.left_mm(zero))
@@ -180,9 +218,9 @@ def _roughed(bench: Bench, belief: Belief) -> BandAct:
         return BandAct(do=Do.STOP_ASK, left_mm=left)
     over = (left - expected) / kept
     if over >= float(approach.least_cut_mm):
-        marks = _marks_of(bench, over - float(moves.depth_at(belief, approach, 0.0)))
-        if marks > 0:
-            return BandAct(do=Do.CUT_AGAIN, marks=marks, left_mm=left)
+        steps = _steps_of(bench, over - float(moves.depth_at(belief, approach, 0.0)))
+        if steps > 0:
+            return _cut_again(bench, _coarse(bench, belief, steps), left)
     return BandAct(do=Do.GO_ON, left_mm=left)
 
 
@@ -211,11 +249,16 @@ def _nothing_follows(bench: Bench, belief: Belief) -> BandAct:
     return BandAct(do=Do.STOP_ASK if too_much else Do.GO_ON, left_mm=left)
 
 
+def _steps_of(bench: Bench, travel_mm: float) -> int:
+    """Steps of the scale nearest to a way of the tool square to the surface."""
+    return round(travel_mm / float(bench.approach.step_mm))
+
+
 def _marks_of(bench: Bench, travel_mm: float) -> Fraction:
     """Marks nearest to a way of the tool square to the surface. [marks]"""
-    return _marks(bench, float(round(travel_mm / float(bench.approach.step_mm))))
+    return _marks(bench, _steps_of(bench, travel_mm))
 
 
-def _marks(bench: Bench, steps: float) -> Fraction:
+def _marks(bench: Bench, steps: int) -> Fraction:
     scale = bench.stop.scale
-    return Fraction(round(steps)) * (Fraction(1) if scale is None else scale.marks_per_step)
+    return Fraction(steps) * (Fraction(1) if scale is None else scale.marks_per_step)

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from handwheel.bench.each import Each
 
 TINY = 1e-9
+SHORT = 0.55
+"""A cut that leaves so much of its depth has taken little: lathes that merely spring leave less; ours, no source."""
 SURPRISE = 4.0
 """Standard deviations from which on a reading is believed and what was expected is not; ours, no source."""
 RUBBED = 0.25
@@ -69,7 +71,7 @@ def edge_changed(belief: Belief, approach: Approach) -> Belief:
             value=nothing + prior.value,
             added=nothing + prior.spread * prior.spread,
         )
-    return replace(belief, mean=mean, covariance=covariance, last_depth_mm=nothing)
+    return replace(belief, mean=mean, covariance=covariance, last_depth_mm=nothing, short_cuts=nothing)
 
 
 def reversed_in_slack(belief: Belief, approach: Approach, slack_mm: Each) -> Belief:
@@ -181,7 +183,16 @@ def cut(belief: Belief, approach: Approach, travel_mm: Each) -> Belief:
         added=0.0,
     )
     mean, covariance = _heated(mean, covariance, approach, bite.depth_mm)
-    return replace(belief, mean=mean, covariance=covariance, last_depth_mm=bite.depth_mm, readings=0.0 * bite.depth_mm)
+    is_first = (belief.readings > 0.0) | (belief.cuts_since <= 0.0)
+    return replace(
+        belief,
+        mean=mean,
+        covariance=covariance,
+        last_depth_mm=bite.depth_mm,
+        readings=0.0 * bite.depth_mm,
+        left_before_mm=chosen(is_first, belief.left_mm, belief.left_before_mm),
+        cuts_since=chosen(is_first, 1.0, belief.cuts_since + 1.0),
+    )
 
 
 def cut_variance(belief: Belief, approach: Approach, depth_mm: Each) -> Each:
@@ -246,7 +257,17 @@ def read(
         readings=belief.readings + count,
         spread_sum=spread_sum,
         spread_freedom=freedom,
+        short_cuts=_short_cuts(belief, mean[Unknown.LEFT]),
     )
+
+
+def _short_cuts(belief: Belief, left_mm: Each) -> Each:
+    """How many cuts in a row took little of their depth, now that so much is left; only single ones tell."""
+    is_first = (belief.readings <= 0.0) & (belief.cuts_since > 0.0)
+    depth = most(belief.last_depth_mm, TINY)
+    sprung = 1.0 - (belief.left_before_mm - left_mm) / depth
+    is_short = (belief.cuts_since <= 1.0) & (sprung > SHORT)
+    return chosen(is_first, chosen(is_short, belief.short_cuts + 1.0, 0.0), belief.short_cuts)
 
 
 def unsurprising_mm(belief: Belief, approach: Approach, *, count: Each = 1.0) -> Each:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
 from msgspec import Struct
@@ -25,11 +25,6 @@ class BandAct(Struct, frozen=True, kw_only=True):
     def is_like(self, other: BandAct) -> bool:
         """Whether both ask the same of the hand, whatever they believe is left."""
         return (self.do, self.marks, self.seconds) == (other.do, other.marks, other.seconds)
-
-    def is_kin(self, other: BandAct) -> bool:
-        """Whether they ask the same but for the count of marks."""
-        counted = (self.marks is None) is (other.marks is None)
-        return counted and (self.do, self.seconds) == (other.do, other.seconds)
 
 
 Judge = Callable[[float], BandAct]
@@ -83,14 +78,3 @@ def _edges(asked: Callable[[int], BandAct], near: int, far: int) -> Iterator[int
     middle = (near + far) // 2
     yield from _edges(asked, near, middle)
     yield from _edges(asked, middle, far)
-
-
-def kin_of(runs: Iterable[Run]) -> Iterator[list[Run]]:
-    """Neighbours, put together, that differ in their count of marks alone."""
-    together: list[Run] = []
-    for run in runs:
-        if together and not run.act.is_kin(together[-1].act):
-            yield together
-            together = []
-        together.append(run)
-    yield together

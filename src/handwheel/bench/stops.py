@@ -13,6 +13,7 @@ from handwheel.data.materials import Material, WorkHardening, material
 from handwheel.domain import acts as a
 from handwheel.domain.errors import ImpossiblePartError
 from handwheel.domain.gauges import Gauge, GaugeUse
+from handwheel.domain.motion import Motion, Turn
 from handwheel.domain.part import BORE, Aspect, Part, SizedFeature
 from handwheel.domain.plan import Sheet
 from handwheel.domain.shop import Shop
@@ -45,6 +46,9 @@ class Following(Struct, frozen=True, kw_only=True):
         Cuts of the surface that come next.
     first_setting : str
         Act that winds to the depth of the first of them; empty if there is none.
+    beyond_steps : int
+        How far beyond the zero of the collar that setting goes into the metal; 0 where it is set to the zero itself,
+        less where it stays short of it. [steps of the scale]
     same_zero : bool
         Whether these count from the zero that lives at the stop, or from the collar set there: no new touch between.
     reamed : bool
@@ -58,6 +62,7 @@ class Following(Struct, frozen=True, kw_only=True):
     collar: a.SetCollar | a.SetReadout | None = None
     cuts: tuple[StopCut, ...] = ()
     first_setting: str = ""
+    beyond_steps: int = 0
     same_zero: bool = False
     reamed: bool = False
     rubbed_mm: float = 0.0
@@ -293,11 +298,24 @@ def _following(sheet: Sheet, place: MeasurePlace, cuts: Iterable[MadeCut], *, ze
         collar=collar,
         cuts=_told(sheet, next_cuts),
         first_setting=first.setting if first is not None else "",
+        beyond_steps=_beyond_steps(first, collar) if first is not None else 0,
         same_zero=first is not None and first.zero is not None and first.zero.id in alive,
         reamed=_reamed(between, place.act.surface),
         rubbed_mm=sum(act.removes_mm for act in rubbed),
         next_stop=rest[ends].id if ends < len(rest) else "",
     )
+
+
+def _beyond_steps(cut: MadeCut, collar: a.SetCollar | a.SetReadout | None) -> int:
+    """Steps of its scale by which a cut is set beyond the zero of a collar, into the metal; 0 for another zero."""
+    setting, scale = cut.set_at, cut.scale
+    if setting is None or scale is None or collar is None or setting.zero != collar.zero:
+        return 0
+    if setting.kind is a.SettingKind.MARKS:
+        clockwise = (setting.turns * scale.marks_per_turn + setting.marks) / scale.marks_per_step
+        return round(clockwise if scale.turn is Turn.CLOCKWISE else -clockwise)
+    inward = setting.value_mm / scale.step_mm
+    return round(inward if scale.deeper in (Motion.IN, Motion.LEFT) else -inward)
 
 
 def _collar(between: Iterable[a.Act], surface: str, cuts: set[str]) -> a.SetCollar | a.SetReadout | None:

@@ -8,7 +8,7 @@ from math import ceil, floor, inf
 from msgspec import Struct
 from msgspec.structs import replace
 
-from handwheel.bench.runs import Asked, BandAct, Judge, Run, kin_of, runs_of
+from handwheel.bench.runs import Asked, BandAct, Judge, Run, runs_of
 from handwheel.bench.stops import Stop
 from handwheel.domain.acts import SettingKind
 from handwheel.domain.advice import AdviceBand, AdviceRule, AdviceTable, Do
@@ -18,21 +18,24 @@ from handwheel.domain.motion import Motion, Turn
 
 MOST_ROWS = 12
 """Rows with one count of marks each that stand round the expected reading; further off they are reckoned by a rule."""
+FEWER_ROWS = (MOST_ROWS, 8, 6, 4)
+"""The same where the table would still be too long, one after the other."""
+LONGEST = 24
+"""Rows of a table from which on fewer are written out: more cannot be read at a glance; ours, no source."""
 PARTS = 6
-"""Readings are asked at the ends of so many equal parts, and where limits, aim and expected reading lie between them.
-
-Judges' answers follow each other as metal goes, and the same one comes back only on the other side of the limits."""
+"""Readings are asked at the ends of so many equal parts, and at limits, aim and expected reading between them."""
 SAVES = 4
 """So many rows more are written out all the same: to put them together would save too little."""
-TOGETHER = 4
-"""So many rows that cut again are one, far from the expected reading."""
-HALF, NEARLY = 0.5, 0.95
-"""How far a rule's count may lie from that of a row, in steps: it rounds to the same; it rounds to a neighbour."""
+WITHIN, HALF = 0.45, 0.5
+"""How far a rule's count may lie from that of a row before it is rounded, in steps: half, less what printing rounds; or
+half a step where nothing less gives as many rows."""
 DUST_MM = 1e-6
 """What a binary float misses of a whole step of the gauge. [mm]"""
 
 
-def advice_table(stop: Stop, judge: Judge, *, readings: int = 1, cool_s: float = 0.0) -> AdviceTable | None:
+def advice_table(
+    stop: Stop, judge: Judge, *, readings: int = 1, cool_s: float = 0.0, every: bool = False
+) -> AdviceTable | None:
     """Advice table of a stop, as a judge says it; ``None`` where the shop has no gauge to read.
 
     Parameters
@@ -44,11 +47,13 @@ def advice_table(stop: Stop, judge: Judge, *, readings: int = 1, cool_s: float =
         takes to find where its answers change.
     readings, cool_s : int, float
         How many readings the judge takes for granted, and how long the work has cooled before them. [s]
+    every : bool
+        Whether it is asked for every reading, for its answers may come back: it weighs one chance against another.
     """
     if stop.gauge is None:
         return None
     step_mm = stop.gauge.step_mm
-    runs = tuple(runs_of(Asked(judge, step_mm), _places(stop, step_mm)))
+    runs = tuple(runs_of(Asked(judge, step_mm), _places(stop, step_mm, every=every)))
     bands = tuple(_band(row, stop, step_mm) for row in _shortened(runs, stop))
     scale = stop.scale
     return AdviceTable(
@@ -93,8 +98,13 @@ def _alike(one: AdviceBand, other: AdviceBand) -> bool:
 
 def advised(table: AdviceTable, reading_mm: float) -> AdviceBand | None:
     """Row of a table for a reading, taken to the gauge's step; ``None``, to stop and plan again, where it has none."""
-    shown = round(reading_mm / table.step_mm) * table.step_mm
+    shown = shown_mm(reading_mm, table.step_mm)
     return next((band for band in table.bands if band.low_mm - DUST_MM <= shown <= band.high_mm + DUST_MM), None)
+
+
+def shown_mm(reading_mm: float, step_mm: float) -> float:
+    """The mean of some readings as a row of a table has it: to the nearest step of the gauge. [mm]"""
+    return round(reading_mm / step_mm) * step_mm
 
 
 def marks_at(band: AdviceBand, reading_mm: float, *, step: Fraction = Fraction(1)) -> Fraction | None:
@@ -133,9 +143,11 @@ def span_of(stop: Stop) -> tuple[int, int]:
     return ceil((low - DUST_MM) / step), floor((high + DUST_MM) / step)
 
 
-def _places(stop: Stop, step_mm: Fraction) -> tuple[int, ...]:
+def _places(stop: Stop, step_mm: Fraction, *, every: bool) -> tuple[int, ...]:
     """Readings that are asked whatever the answers, in steps of the gauge."""
     first, last = span_of(stop)
+    if every:
+        return tuple(range(first, last + 1))
     sizes = (stop.lower_mm, stop.target_mm, stop.upper_mm, stop.expected_mm)
     told = (round(size / float(step_mm)) for size in sizes)
     even = (first + (last - first) * part // PARTS for part in range(PARTS + 1))
@@ -152,94 +164,125 @@ class _Row(Struct, frozen=True):
     rule: AdviceRule | None = None
 
 
-def _shortened(runs: Sequence[Run], stop: Stop) -> Iterator[_Row]:
+def _shortened(runs: Sequence[Run], stop: Stop) -> tuple[_Row, ...]:
     """Rows of a table: all of them if they are few, else those round the expected reading, and of the others fewer."""
+    rows = tuple(_Row(run.first, run.last, run.act) for run in runs)
     if len(runs) < MOST_ROWS + SAVES:
-        yield from (_Row(run.first, run.last, run.act) for run in runs)
-        return
-    near = _near(runs, stop)
-    for kin in kin_of(runs):
-        # of each kind one row at least is written out: it shows what a rule comes to
-        before = [run for run in kin if run.last < near[0]][: len(kin) - 1]
-        after = [run for run in kin if run.first > near[1]][-(len(kin) - 1) or len(kin) :]
-        rule = _common_rule(kin, before, after, stop) if kin[0].act.do is Do.SET else None
-        yield from _fewer(before, rule)
-        yield from (_Row(run.first, run.last, run.act) for run in kin[len(before) : len(kin) - len(after)])
-        yield from _fewer(after, rule)
+        return rows
+    for written in FEWER_ROWS:
+        rows = tuple(_rows(runs, stop, written))
+        if len(rows) <= LONGEST:
+            break
+    return rows
 
 
-def _common_rule(kin: Sequence[Run], before: Sequence[Run], after: Sequence[Run], stop: Stop) -> AdviceRule | None:
-    """Rule for what lies before and after the rows that are written out; ``None`` if no one rule gives both."""
-    if len(before) + len(after) < SAVES:
-        return None
-    rule = _rule(kin, stop)
-    if rule is None and min(len(before), len(after)) <= 1:
-        rule = _rule(max(before, after, key=len), stop)
-    return rule
+def _rows(runs: Sequence[Run], stop: Stop, written: int) -> Iterator[_Row]:
+    """So many rows round the expected reading written out; of the others those by a rule that gives just the same."""
+    rules = _rules(runs, stop, written)
+    start = 0
+    for place, run in enumerate(runs):
+        rule, after = rules.get(place), place + 1
+        if rule is not None and rules.get(after) is rule:
+            continue
+        yield _Row(runs[start].first, run.last, runs[start].act, rule if start < place else None)
+        start = after
 
 
-def _near(runs: Sequence[Run], stop: Stop) -> tuple[int, int]:
-    """First and last reading of the rows that are written out: the expected one in their middle."""
-    expected = 0.0 if stop.gauge is None else stop.expected_mm / float(stop.gauge.step_mm)
-    holding = next((place for place, run in enumerate(runs) if expected <= run.last), len(runs) - 1)
-    start = min(max(0, holding - MOST_ROWS // 2), len(runs) - MOST_ROWS)
-    return runs[start].first, runs[start + MOST_ROWS - 1].last
+def _rules(runs: Sequence[Run], stop: Stop, written: int) -> dict[int, AdviceRule]:
+    """Rule by which a row is reckoned, by the place of the row; one for each thing to do. All others are written out.
 
-
-def _fewer(part: Sequence[Run], rule: AdviceRule | None) -> Iterator[_Row]:
-    """Neighbours far from the expected reading: by a rule; or several as one, with the least of their cuts.
-
-    A cut that is less deep than it might be is measured after and cut again; one that is deeper may be lost.
+    Of each kind one row at least is written out: it shows what a rule comes to.
     """
-    if rule is not None and len(part) > 1:
-        yield _Row(part[0].first, part[-1].last, part[0].act, rule)
-        return
-    size = TOGETHER if part and part[0].act.do is Do.CUT_AGAIN else 1
-    for start in range(0, len(part), size):
-        some = part[start : start + size]
-        shallowest = min(some, key=lambda run: run.act.marks or 0)
-        yield _Row(some[0].first, some[-1].last, shallowest.act)
+    holding = _holding(runs, stop)
+    start = min(max(0, holding - written // 2), len(runs) - written)
+    found: dict[int, AdviceRule] = {}
+    for do in (Do.SET, Do.CUT_AGAIN):
+        own = [place for place, run in enumerate(runs) if run.act.do is do]
+        far = [place for place in own if not start <= place < start + written]
+        if far and len(far) == len(own):
+            far.remove(min(far, key=lambda place: abs(place - holding)))
+        rule = _rule([runs[place] for place in far], stop)
+        same = [] if rule is None else [place for place in far if _gives(rule, runs[place], stop)]
+        if rule is not None and len(same) >= SAVES:
+            found.update(dict.fromkeys(same, rule))
+    return found
+
+
+def _holding(runs: Sequence[Run], stop: Stop) -> int:
+    """Place of the row that holds the expected reading."""
+    expected = 0.0 if stop.gauge is None else stop.expected_mm / float(stop.gauge.step_mm)
+    return next((place for place, run in enumerate(runs) if expected <= run.last), len(runs) - 1)
 
 
 def _rule(part: Sequence[Run], stop: Stop) -> AdviceRule | None:
-    """Rule that gives these counts: each of them if there is one, else each but for one step; ``None`` if neither.
+    """Rule that gives the counts of these rows, or of as many of them as one rule can; ``None`` if none.
 
-    A mark is worth what the scale says, or what these rows show: what is sprung away from a cut comes back in part.
+    A mark is worth what the scale says where that gives them, else what these rows show: what is sprung away from a cut
+    comes back in part.
     """
-    if stop.scale is None or stop.gauge is None:
+    if stop.scale is None or stop.gauge is None or any(run.act.marks is None or run.act.marks < 0 for run in part):
         return None
-    own = stop.per_travel * stop.scale.travel_per_mark_mm
-    seen = _seen_mm_per_mark(part, float(stop.gauge.step_mm))
-    for mm_per_mark, within in ((own, HALF), (seen, HALF), (seen, NEARLY)):
-        zero = _zero_mm(part, stop, mm_per_mark, within) if mm_per_mark > 0.0 else None
-        if zero is not None:
-            return AdviceRule(zero_mm=zero, mm_per_mark=mm_per_mark)
-    return None
+    best, most = None, 1
+    for within in (WITHIN, HALF):
+        half = within * float(stop.scale.marks_per_step)
+        for start in range(len(part)):
+            if len(part) - start <= most:
+                break
+            rule = _line_through(_on_one_line(part[start:], stop, half), stop)
+            given = 0 if rule is None else sum(_gives(rule, run, stop) for run in part)
+            if given > most:
+                best, most = rule, given
+    return best
 
 
-def _seen_mm_per_mark(part: Sequence[Run], step_mm: float) -> float:
-    """What a mark is worth in these rows from the middle of the first to that of the last; 0 if all are alike. [mm]"""
-    first, last = part[0], part[-1]
-    if first.act.marks is None or last.act.marks is None or first.act.marks == last.act.marks:
-        return 0.0
-    way = (last.first + last.last - first.first - first.last) / 2.0 * step_mm
-    return abs(way / float(last.act.marks - first.act.marks))
+class _Line(Struct, frozen=True):
+    """Readings and their counts, and between which slopes a line passes each of them within its rounding."""
+
+    ends: tuple[tuple[float, float], ...] = ()
+    least: float = -inf
+    most: float = inf
+
+    def on(self, reading_mm: float, count: float, half: float) -> _Line:
+        """The same with one more reading: any two of them bound the slope."""
+        ways = [(reading_mm - one, count - other) for one, other in self.ends]
+        least = max([self.least, *((more - 2.0 * half) / way for way, more in ways if way > DUST_MM)])
+        most = min([self.most, *((more + 2.0 * half) / way for way, more in ways if way > DUST_MM)])
+        return _Line((*self.ends, (reading_mm, count)), least, most)
 
 
-def _zero_mm(part: Sequence[Run], stop: Stop, mm_per_mark: float, within: float) -> float | None:
-    """Reading from which these counts follow, each within so many steps, at so much a mark; ``None`` if none. [mm]"""
+def _on_one_line(part: Sequence[Run], stop: Stop, half: float) -> _Line:
+    """As many rows, from the first of these on, as one line can pass, each within half a step of its count or less."""
     step_mm = 0.0 if stop.gauge is None else float(stop.gauge.step_mm)
-    half = within if stop.scale is None else float(stop.scale.marks_per_step) * within
-    sign = -1.0 if stop.grows else 1.0
-    # the rule's zero lies, for each row, between where its first and its last reading would round to another count
-    lowest, highest = -inf, inf
+    line = _Line()
     for run in part:
-        if run.act.marks is None or run.act.marks < 0:
-            return None
-        for reading in (run.first * step_mm, run.last * step_mm):
-            at_zero = reading - sign * float(run.act.marks) * mm_per_mark
-            lowest, highest = max(lowest, at_zero - half * mm_per_mark), min(highest, at_zero + half * mm_per_mark)
-    return None if lowest > highest else (lowest + highest) / 2.0
+        marks = float(run.act.marks or 0)
+        more = line.on(run.first * step_mm, marks, half).on(run.last * step_mm, marks, half)
+        if more.least > more.most:
+            break
+        line = more
+    return line
+
+
+def _line_through(line: _Line, stop: Stop) -> AdviceRule | None:
+    """Rule through readings and their counts; ``None`` where their counts are all alike."""
+    counts = [count for _, count in line.ends]
+    if stop.scale is None or counts[0] == counts[-1]:
+        return None
+    by_scale = 1.0 / (stop.per_travel * stop.scale.travel_per_mark_mm)
+    by_scale = by_scale if counts[-1] > counts[0] else -by_scale
+    slope = by_scale if line.least <= by_scale <= line.most else (line.least + line.most) / 2.0
+    at_zero = [count - slope * reading for reading, count in line.ends]
+    middle = (max(at_zero) + min(at_zero)) / 2.0
+    return AdviceRule(zero_mm=-middle / slope, mm_per_mark=abs(1.0 / slope)) if slope else None
+
+
+def _gives(rule: AdviceRule, run: Run, stop: Stop) -> bool:
+    """Whether a rule gives the count of a row at both its ends, and so between them."""
+    if stop.gauge is None or stop.scale is None:
+        return False
+    step_mm, by_rule = float(stop.gauge.step_mm), AdviceBand(low_mm=0.0, high_mm=0.0, do=run.act.do, rule=rule)
+    ends = (run.first * step_mm, run.last * step_mm)
+    return all(marks_at(by_rule, end, step=stop.scale.marks_per_step) == run.act.marks for end in ends)
 
 
 def _band(row: _Row, stop: Stop, step_mm: Fraction) -> AdviceBand:

@@ -58,6 +58,8 @@ class Course(Struct, frozen=True, kw_only=True):
     ----------
     feature : SizedFeature
         The size.
+    by_sheet : tuple of Block
+        All that the sheet has up to each stop at the lathe, the last cuts too.
     planned : tuple of Block
         What is done as the sheet has it: roughing, and whatever cannot be read before it is cut.
     advised : Block or None
@@ -81,6 +83,7 @@ class Course(Struct, frozen=True, kw_only=True):
     """
 
     feature: SizedFeature
+    by_sheet: tuple[Block, ...]
     planned: tuple[Block, ...]
     advised: Block | None
     last: Stop
@@ -176,6 +179,7 @@ def _course(sheet: Sheet, feature: SizedFeature, own: Sequence[Stop]) -> Course:
     depths = [cut.depth_mm for stop in used for cut in (*stop.cuts, *stop.after.cuts)]
     return Course(
         feature=feature,
+        by_sheet=tuple(blocks),
         planned=planned,
         advised=advised,
         start_mm=start_mm,

@@ -16,7 +16,16 @@ from handwheel.bench.belief import UNKNOWNS, Belief, Unknown
 Places = npt.NDArray[np.intp]
 Many = npt.NDArray[np.generic]
 AnyStruct = TypeVar("AnyStruct", bound=Struct)
-_OTHERS = ("fine", "last_depth_mm", "readings", "spread_sum", "spread_freedom")
+_OTHERS = (
+    "fine",
+    "last_depth_mm",
+    "readings",
+    "spread_sum",
+    "spread_freedom",
+    "short_cuts",
+    "left_before_mm",
+    "cuts_since",
+)
 _UPPER = tuple((one, other) for one in UNKNOWNS for other in UNKNOWNS[one:])
 
 

@@ -8,14 +8,16 @@ from functools import cache
 import pytest
 from msgspec.structs import replace
 
-from handwheel.bench.judge import after_reading, believed_after, bench_at, judge_of, table_at
+from handwheel.bench.advice import POOR_CHANCE, advise
+from handwheel.bench.belief import Unknown
+from handwheel.bench.judge import after_reading, believed_after, bench_at, decides_size, judge_of, table_at
 from handwheel.bench.runs import Asked, BandAct, Judge, Run, runs_of
 from handwheel.bench.stops import Stop, stops
 from handwheel.bench.tables import MOST_ROWS, advice_table, advised, banded, marks_at, span_of
 from handwheel.domain import acts as a
 from handwheel.domain.advice import AdviceTable, Do
 from handwheel.domain.motion import Handle, Turn
-from handwheel.domain.part import BACK_FACE
+from handwheel.domain.part import BACK_FACE, Aspect
 from handwheel.domain.shop import Shop
 from handwheel.planner.planner import make_plan
 from tests.demo_plans import demo_plan, demo_shop
@@ -24,7 +26,7 @@ from tests.unit.bench.plain import plain_judge
 
 LONGEST = 24
 """Rows of the longest table that the cases here may have: more cannot be read at a glance."""
-MOST_ASKED, MEAN_ASKED = 90, 40
+MOST_ASKED, MEAN_ASKED = 110, 60
 """Readings that a judge is asked for one table at most, and for all tables of a plan on the mean."""
 CASES = (
     ("band", "inch-lathe"),
@@ -96,60 +98,36 @@ def test_every_change_between_two_unlike_answers_is_found_and_nothing_is_asked_t
 # a stop's table ----------------------------------------------------------------------------------------------------
 
 
+def differences(stop: Stop, table: AdviceTable, judge: Judge) -> list[tuple[float, object, object]]:
+    """Readings at which a table says anything else than a judge, and what each says."""
+    assert stop.gauge is not None
+    first, last = span_of(stop)
+    found: list[tuple[float, object, object]] = []
+    for place in range(first, last + 1):
+        reading = float(place * stop.gauge.step_mm)
+        row, wanted = advised(table, reading), judge(reading)
+        assert row is not None
+        told = (row.do, marks_at(row, reading, step=settable(stop)), row.seconds)
+        if told != (wanted.do, wanted.marks, wanted.seconds):
+            found.append((reading, told, wanted))
+    return found
+
+
 @pytest.mark.parametrize("case", CASES)
 def test_a_plain_judge_is_read_back_from_its_table_at_every_reading(case: tuple[str, str]) -> None:
-    """Counts reckoned by a rule, and several cuts in one row, may differ, but not where the reading is expected."""
+    """Counts reckoned by a rule too."""
     for stop in stops_of(*case)[1]:
-        judge, table = plain_judge(stop), plain_table(stop)
-        assert stop.gauge is not None
-        first, last = span_of(stop)
-        for place in range(first, last + 1):
-            reading = float(place * stop.gauge.step_mm)
-            row, wanted = advised(table, reading), judge(reading)
-            assert row is not None
-            assert row.do is wanted.do
-            marks = marks_at(row, reading, step=settable(stop))
-            if marks == wanted.marks:
-                continue
-            assert marks is not None
-            assert wanted.marks is not None
-            assert not row.low_mm <= stop.expected_mm <= row.high_mm
-            if row.rule is not None:
-                assert abs(marks - wanted.marks) <= settable(stop), "half a step is rounded either way"
-            else:
-                assert row.do is Do.CUT_AGAIN
-                assert marks < wanted.marks, "several rows in one take the least of their cuts"
+        assert not differences(stop, plain_table(stop), plain_judge(stop))
 
 
 @pytest.mark.parametrize("case", CASES)
 def test_the_tables_of_the_bench_say_what_the_bench_says(case: tuple[str, str]) -> None:
-    """All readings of all stops: what to do is the same; a rule's count may be a step off, a cut less deep."""
+    """All readings of all stops: what to do, how many marks, how long to wait."""
     shop, all_stops = stops_of(*case)
-    asked = islands = 0
     for stop in all_stops:
-        table, judge = table_at(stop, shop), judge_of(bench_at(stop, shop))
+        table = table_at(stop, shop)
         assert table is not None
-        assert stop.gauge is not None
-        first, last = span_of(stop)
-        answers = [judge(float(place * stop.gauge.step_mm)) for place in range(first, last + 1)]
-        for place, wanted in enumerate(answers, start=first):
-            reading = float(place * stop.gauge.step_mm)
-            row = advised(table, reading)
-            asked += 1
-            assert row is not None
-            if row.do is not wanted.do:
-                # an answer with another on both sides of it: the table goes on with that one
-                islands += 1
-                assert {row.do, wanted.do} == {Do.CUT_AGAIN, Do.SET}
-                continue
-            marks, step = marks_at(row, reading, step=settable(stop)), settable(stop)
-            if marks is None or wanted.marks is None:
-                assert marks is wanted.marks
-            elif row.do is Do.CUT_AGAIN:
-                assert marks <= wanted.marks
-            else:
-                assert abs(marks - wanted.marks) <= step
-    assert islands <= asked / 200
+        assert not differences(stop, table, judge_of(bench_at(stop, shop)))
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -248,6 +226,76 @@ def test_rows_far_from_the_expected_reading_are_reckoned_by_a_rule() -> None:
     assert written[0].low_mm < stop.expected_mm < written[-1].high_mm
 
 
+def test_a_set_counts_to_where_the_sheet_winds_from_its_collar() -> None:
+    """The last cut of this bore goes one mark beyond the collar's 0, so that 0 lies one mark nearer than its end."""
+    stop = half_way("bore", ("band", "metric-lathe"))
+    assert stop.after.beyond_steps == 1
+    shop = demo_shop("metric-lathe")
+    there = judge_of(bench_at(replace(stop, after=replace(stop.after, beyond_steps=0)), shop))(stop.expected_mm)
+    here = judge_of(bench_at(stop, shop))(stop.expected_mm)
+    assert (here.do, there.do) == (Do.SET, Do.SET)
+    assert here.marks is not None
+    assert there.marks is not None
+    assert here.marks == there.marks - settable(stop)
+
+
+def test_heavy_cuts_before_a_light_one_leave_the_tip_further_in() -> None:
+    """What they sprang away the last cut takes too; so the next one is set shorter."""
+    shop, all_stops = stops_of("aluminium-collar", "half-thou")
+    stop = next(one for one in all_stops if one.surface == "bore" and decides_size(one) and one.after.collar)
+    heavy, light = stop.cuts[-2], stop.cuts[-1]
+    assert heavy.depth_mm > 2.0 * light.depth_mm
+    alike = bench_at(replace(stop, cuts=(light,)), shop)
+    here = bench_at(stop, shop)
+    gaps = [float(one.before.left_mm - one.before.mean[Unknown.TIP]) for one in (here, alike)]
+    assert gaps[0] > gaps[1]
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_no_row_cuts_without_going_deeper_and_no_last_cut_has_a_poor_chance(case: tuple[str, str]) -> None:
+    shop, all_stops = stops_of(*case)
+    for stop in all_stops:
+        bench, table = bench_at(stop, shop), table_at(stop, shop)
+        believed = believed_after(bench)
+        assert table is not None
+        for row in table.bands:
+            for reading in (row.low_mm, row.high_mm):
+                if row.do is Do.CUT_AGAIN:
+                    marks = marks_at(row, reading, step=settable(stop))
+                    assert marks is not None
+                    assert marks >= settable(stop)
+                if row.do is Do.SET and decides_size(stop):
+                    assert advise(bench.approach, believed(reading)).inside_chance >= POOR_CHANCE
+
+
+def test_where_every_last_cut_would_most_likely_miss_the_table_says_stop() -> None:
+    """Whole marks of 0.001 in a side do not meet 0.026 mm a side by what paper knows of the spring."""
+    shop, all_stops = stops_of("flange", "inch-lathe")
+    stop = next(one for one in all_stops if one.surface == "outside-front-1" and one.after.collar and decides_size(one))
+    bench = bench_at(stop, shop)
+    asked = {judge_of(bench)(float(place * stop.gauge.step_mm)).do for place in range(*span_of(stop))}  # type: ignore[union-attr]  # it has a gauge
+    assert {Do.STOP_ASK, Do.SET} <= asked
+    assert judge_of(bench)(24.2316).do is Do.STOP_ASK, "by 4 marks 4 in 100 come out good, by 5 marks 13 are lost"
+
+
+@pytest.mark.parametrize("lathe", ["inch-lathe", "metric-lathe"])
+def test_a_shoulder_that_is_too_shallow_is_faced_once_more_while_its_zero_lives(lathe: str) -> None:
+    shop, all_stops = stops_of("flange", lathe)
+    shoulders = [one for one in all_stops if one.aspect is Aspect.DEPTH and one.ready]
+    assert len(shoulders) == 2
+    for stop in shoulders:
+        table = table_at(stop, shop)
+        assert table is not None
+        does = [row.do for row in table.bands]
+        assert Do.CUT_AGAIN in does
+        assert does[-1] is not Do.CUT_AGAIN, "too deep is not faced again"
+        row = advised(table, stop.expected_mm)
+        assert row is not None
+        assert row.do is Do.GO_ON
+        again = next(row for row in table.bands if row.do is Do.CUT_AGAIN)
+        assert again.high_mm <= stop.lower_mm + float(stop.gauge.step_mm)  # type: ignore[union-attr]  # it has a gauge
+
+
 def test_a_finished_size_is_good_inside_its_limits_and_lost_beyond_the_far_one() -> None:
     stop = next(stop for stop in stops_of(*CASES[0])[1] if stop.surface == "bore" and stop.final)
     table = plain_table(stop)
@@ -294,7 +342,7 @@ def test_a_judge_is_asked_for_few_readings(case: tuple[str, str]) -> None:
             here += 1
             return judge(reading_mm)
 
-        advice_table(stop, counted)
+        advice_table(stop, counted, every=decides_size(stop))
         assert here <= MOST_ASKED
         asked += here
     assert asked <= MEAN_ASKED * len(all_stops)

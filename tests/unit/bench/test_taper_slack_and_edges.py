@@ -58,10 +58,10 @@ def test_a_handle_that_came_back_leaves_the_tip_short_by_up_to_the_slack() -> No
     assert moves.depth_at(slack, OUTSIDE, 0.3) == pytest.approx(moves.depth_at(before, OUTSIDE, 0.3) - 0.1)
 
 
-def blunted(share: float) -> Belief:
-    """Cut after cut takes so much less than its depth, and a good gauge says so."""
+def blunted(share: float, *, cuts: int = 4) -> Belief:
+    """Cuts take so much less than their depth, and a good gauge says so."""
     belief, surface, zero = touched(1.5), 1.5, 1.5
-    for travel in (0.4, 0.7, 0.9, 1.05):
+    for travel in (0.4, 0.7, 0.9, 1.05)[:cuts]:
         belief = moves.cut(belief, OUTSIDE, travel)
         surface -= (1.0 - share) * (surface - (zero - travel))
         belief = moves.waited(belief, OUTSIDE, 3600.0)
@@ -69,9 +69,9 @@ def blunted(share: float) -> Belief:
     return belief
 
 
-def test_an_edge_that_springs_away_too_much_is_to_be_changed_and_touched_anew() -> None:
-    belief = blunted(0.45)
-    assert float(belief.mean[Unknown.SPRING]) > BLUNT
+def test_a_cut_that_takes_little_of_its_depth_asks_for_a_fresh_edge_and_a_touch() -> None:
+    belief = blunted(0.6, cuts=1)
+    assert float(belief.short_cuts) >= BLUNT
     advice = advise(OUTSIDE, belief)
     assert Next(int(advice.do)) is Next.EDGE
     fresh = after(OUTSIDE, belief, advice)
@@ -81,5 +81,8 @@ def test_an_edge_that_springs_away_too_much_is_to_be_changed_and_touched_anew() 
     assert Next(int(advise(OUTSIDE, fresh).do)) is not Next.EDGE
 
 
-def test_a_sharp_edge_stays_in() -> None:
-    assert Next(int(advise(OUTSIDE, blunted(0.15)).do)) is not Next.EDGE
+@pytest.mark.parametrize("share", [0.05, 0.15, 0.3, 0.4])
+def test_a_lathe_that_springs_is_learned_and_keeps_its_edge(share: float) -> None:
+    belief = blunted(share)
+    assert Next(int(advise(OUTSIDE, belief).do)) is not Next.EDGE
+    assert float(belief.mean[Unknown.SPRING]) == pytest.approx(share, abs=0.08)

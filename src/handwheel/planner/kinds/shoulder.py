@@ -11,6 +11,7 @@ from handwheel.domain.acts import SettingKind
 from handwheel.domain.contour import Point
 from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.holding import Holding
+from handwheel.domain.matters import MISREAD_MM
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import Aspect
 from handwheel.domain.plan import Stage, Step
@@ -254,7 +255,8 @@ def _write(w: Writer, way: Way) -> None:
     # back the way it came: along the bed the tip would meet what roughing left in its corner
     w.retract(Handle.CROSS, into.other, abs(w.x_mm - start), at_most_mm=_room_mm(w, ledge))
     size = w.job.size(ledge.shoulder, Aspect.DEPTH)
-    limits = (float(size.cut_lower), float(size.cut_upper))
+    # too shallow is faced once more, as far as nobody has misread; too deep is lost
+    shallowest = min(float(size.cut_lower), depth - MISREAD_MM)
     if not measured:
         home(w, drive)
         return
@@ -263,7 +265,7 @@ def _write(w: Writer, way: Way) -> None:
         ledge.shoulder,
         Aspect.DEPTH,
         depth,
-        stop_mm=limits,
+        stop_mm=(shallowest, float(size.cut_upper)),
         mark_worth_mm=_mark_worth_mm(along),
         note=f"{FROM_FACE}, {CARRIAGE_FIRST}" if apart else FROM_FACE,
     )

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from handwheel.bench.each import Each
 
 TINY = 1e-9
-SHORT = 0.55
+SHORT = 0.65
 """A cut that leaves so much of its depth has taken little: lathes that merely spring leave less; ours, no source."""
 SURPRISE = 4.0
 """Standard deviations from which on a reading is believed and what was expected is not; ours, no source."""

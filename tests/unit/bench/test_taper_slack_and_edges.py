@@ -70,7 +70,7 @@ def blunted(share: float, *, cuts: int = 4) -> Belief:
 
 
 def test_a_cut_that_takes_little_of_its_depth_asks_for_a_fresh_edge_and_a_touch() -> None:
-    belief = blunted(0.6, cuts=1)
+    belief = blunted(0.75, cuts=1)
     assert float(belief.short_cuts) >= BLUNT
     advice = advise(OUTSIDE, belief)
     assert Next(int(advice.do)) is Next.EDGE

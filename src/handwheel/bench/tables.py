@@ -26,9 +26,9 @@ PARTS = 6
 """Readings are asked at the ends of so many equal parts, and at limits, aim and expected reading between them."""
 SAVES = 4
 """So many rows more are written out all the same: to put them together would save too little."""
-WITHIN, HALF = 0.45, 0.5
+WITHIN, HALF = 0.45, 0.499
 """How far a rule's count may lie from that of a row before it is rounded, in steps: half, less what printing rounds; or
-half a step where nothing less gives as many rows."""
+all but half a step where nothing less gives as many rows."""
 DUST_MM = 1e-6
 """What a binary float misses of a whole step of the gauge. [mm]"""
 

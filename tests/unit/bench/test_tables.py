@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 from msgspec.structs import replace
 
-from handwheel.bench.advice import POOR_CHANCE, advise
+from handwheel.bench.advice import POOR_CHANCE, Next, advise
 from handwheel.bench.belief import Unknown
 from handwheel.bench.judge import after_reading, believed_after, bench_at, decides_size, judge_of, table_at
 from handwheel.bench.runs import Asked, BandAct, Judge, Run, runs_of
@@ -268,14 +268,20 @@ def test_no_row_cuts_without_going_deeper_and_no_last_cut_has_a_poor_chance(case
                     assert advise(bench.approach, believed(reading)).inside_chance >= POOR_CHANCE
 
 
-def test_where_every_last_cut_would_most_likely_miss_the_table_says_stop() -> None:
-    """Whole marks of 0.001 in a side do not meet 0.026 mm a side by what paper knows of the spring."""
-    shop, all_stops = stops_of("flange", "inch-lathe")
+def test_where_a_last_cut_would_most_likely_miss_the_advice_is_to_stop(monkeypatch: pytest.MonkeyPatch) -> None:
+    """By steps of 0.06 mm no cut meets 0.026 mm a side from just anywhere, and the next one deeper is too bold."""
+    shop, all_stops = stops_of("flange", "metric-lathe")
     stop = next(one for one in all_stops if one.surface == "outside-front-1" and one.after.collar and decides_size(one))
     bench = bench_at(stop, shop)
-    asked = {judge_of(bench)(float(place * stop.gauge.step_mm)).do for place in range(*span_of(stop))}  # type: ignore[union-attr]  # it has a gauge
-    assert {Do.STOP_ASK, Do.SET} <= asked
-    assert judge_of(bench)(24.2316).do is Do.STOP_ASK, "by 4 marks 4 in 100 come out good, by 5 marks 13 are lost"
+    coarse, believed = replace(bench.approach, step_mm=0.06), believed_after(bench)
+    readings = [place / 100.0 for place in range(2416, 2430)]
+    advices = [advise(coarse, believed(reading)) for reading in readings]
+    assert all(one.inside_chance >= POOR_CHANCE for one in advices if one.do == Next.CUT and one.last)
+    monkeypatch.setattr("handwheel.bench.advice.POOR_CHANCE", 0.0)
+    bolder = [advise(coarse, believed(reading)) for reading in readings]
+    missed = [place for place, one in enumerate(bolder) if one.last and one.inside_chance < POOR_CHANCE]
+    assert missed
+    assert all(advices[place].do == Next.STUCK for place in missed)
 
 
 @pytest.mark.parametrize("lathe", ["inch-lathe", "metric-lathe"])

@@ -12,6 +12,7 @@ from numbers import Rational
 
 from handwheel.domain import acts as a
 from handwheel.domain.advice import AdviceBand, AdviceTable, Do
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Handle, Motion, Turn
 from handwheel.domain.part import Units
 from handwheel.domain.plan import Plan
@@ -818,6 +819,7 @@ def _swing(act: a.SwingSlide, lathe: Lathe) -> dict[str, object]:
         "check_turns": turns,
         "check_travel_mm": act.check_travel_mm,
         "check_across_mm": act.check_across_mm,
+        "check_within_mm": min((one.step_mm for one in lathe.shop.gauges if GaugeUse.RUNOUT in one.uses), default=None),
     }
 
 

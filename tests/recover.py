@@ -1049,6 +1049,7 @@ def _swing(body: str) -> dict[str, object]:
         rf"SCALE ({EXACT})° on this lathe ± ({NUMBER})° "
         rf"({EXACT})° from the lathe's axis ({EXACT})° from the cross-slide "
         rf"check: wind the top slide (?:(\d+) turns? \+ (\d+) marks?, )?{LENGTH} and the tip must move {LENGTH} across "
+        rf"(?:± {LENGTH} )?"
         r"all zeros are gone: cross-slide, top slide, carriage",
         body,
     )
@@ -1064,6 +1065,7 @@ def _swing(body: str) -> dict[str, object]:
         "check_turns": None if match[11] is None else (int(match[11]), int(match[12])),
         "check_travel_mm": length(*match.groups()[12:16]),
         "check_across_mm": length(*match.groups()[16:20]),
+        "check_within_mm": length(*match.groups()[20:24]) if match[21] else None,
     }
 
 

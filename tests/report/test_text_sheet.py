@@ -134,7 +134,7 @@ def test_both_ways_of_counting_the_angle_and_the_scale_of_this_lathe_are_printed
     assert "SCALE 84.5° on this lathe ± 0.25°" in swing
     assert "5.5° from the lathe's axis 84.5° from the cross-slide" in swing
     assert "wind the top slide 10 turns + 0 marks, 15.00 mm (0.5906 in)" in swing
-    assert "the tip must move 1.44 mm (0.0566 in) across" in swing
+    assert "the tip must move 1.44 mm (0.0566 in) across ± 0.010 mm (0.0004 in)" in swing
 
 
 def test_the_rule_for_the_collar_gives_the_printed_dial() -> None:

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from handwheel.bench.each import chosen
+from handwheel.data.priors import prior_rows
+from handwheel.domain.beliefs import Quantity
 from handwheel.domain.errors import require_positive
 
 if TYPE_CHECKING:
@@ -28,11 +30,24 @@ class Prior(Struct, frozen=True, kw_only=True):
     spread: Each
 
 
+def usual(quantity: Quantity) -> Prior:
+    """What is believed of a quantity at any lathe, of ``data/belief_priors.csv``.
+
+    Examples
+    --------
+    >>> usual(Quantity.SPRING)
+    Prior(value=0.14, spread=0.08)
+    """
+    row = prior_rows()[quantity]
+    return Prior(value=row.middle, spread=row.spread)
+
+
 class Habit(Struct, frozen=True, kw_only=True):
     """What is believed of a lathe, an edge and a gauge before this size has been approached.
 
     The defaults are common practice, no source: middle and spread cover what handbooks and threads tell of small
-    lathes. What a shop has measured takes their place (`handwheel.bench.learning`).
+    lathes. Those of spring, rate, wear and touch are what beliefs begin with too, and stand in one table
+    (``data/belief_priors.csv``). What a shop has measured takes their place (`handwheel.bench.learning`).
 
     Parameters
     ----------
@@ -68,12 +83,12 @@ class Habit(Struct, frozen=True, kw_only=True):
         How many readings that spread is worth as knowledge, before this job's own readings tell.
     """
 
-    spring: Prior = Prior(value=0.14, spread=0.08)
+    spring: Prior = usual(Quantity.SPRING)
     spring_scatter: Each = 0.08
-    rate: Prior = Prior(value=0.0, spread=0.005)
+    rate: Prior = usual(Quantity.LEAD_ERROR)
     fine_rate: Prior = Prior(value=0.0, spread=0.03)
-    wear: Prior = Prior(value=0.0005, spread=0.0005)
-    touch_mm: Each = 0.015
+    wear: Prior = usual(Quantity.EDGE_WEAR)
+    touch_mm: Each = usual(Quantity.TOUCH_ERROR).spread
     setting_share: Each = 0.3
     ripple_mm: Each = 0.003
     scatter_mm: Each = 0.0015

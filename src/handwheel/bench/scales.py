@@ -130,12 +130,17 @@ def smallest_step(slide: Slide, kind: SettingKind) -> tuple[Fraction, Fraction]:
 def checked_error_deg(act: SwingSlide, shop: Shop) -> float:
     """How far off a swung slide may stand once the tip was seen to go as far across as the sheet says. [deg]
 
-    The check is as fine as a step of the shop's finest indicator; without an indicator the scale's own error stays.
+    The check is as fine as `check_step_mm`; without an indicator the scale's own error stays.
     """
-    steps = [float(gauge.step_mm) for gauge in shop.gauges if GaugeUse.RUNOUT in gauge.uses]
-    if not steps or not act.check_travel_mm:
+    step_mm = check_step_mm(shop)
+    if step_mm is None or not act.check_travel_mm:
         return act.error_deg
-    return min(act.error_deg, degrees(min(steps) / act.check_travel_mm))
+    return min(act.error_deg, degrees(float(step_mm) / act.check_travel_mm))
+
+
+def check_step_mm(shop: Shop) -> Fraction | None:
+    """Step of the shop's finest indicator, within which the tip's way across can be read; ``None`` without one. [mm]"""
+    return min((gauge.step_mm for gauge in shop.gauges if GaugeUse.RUNOUT in gauge.uses), default=None)
 
 
 def square_share(handle: Handle, angle_deg: float, *, across: bool) -> float:

@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from handwheel.data.loader import load_table
 from handwheel.domain.beliefs import EventKind, Quantity
+from handwheel.domain.exact import Fraction
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -31,7 +32,7 @@ _PRIOR_COLUMNS = (
     "place",
 )
 _FADING_COLUMNS = ("event", "quantity", "spread_added", "standing", "source_key", "place")
-_ENDS_APART = 4.0
+_ENDS_APART = 4
 """The two ends of a range stand two standard uncertainties to either side of its middle: 95 of 100 lie between."""
 
 
@@ -93,11 +94,11 @@ def prior_rows() -> Mapping[Quantity, PriorRow]:
 
 def _prior_row(row: Mapping[str, str]) -> PriorRow:
     known = bool(row["low"] and row["high"])
-    low, high = (float(row["low"]), float(row["high"])) if known else (0.0, inf)
+    low, high = (Fraction(row["low"]), Fraction(row["high"])) if known else (Fraction(0), Fraction(0))
     return PriorRow(
         counts=Counts(row["counts"]),
-        middle=(low + high) / 2.0 if known else 0.0,
-        spread=(high - low) / _ENDS_APART,
+        middle=float((low + high) / 2),
+        spread=float((high - low) / _ENDS_APART) if known else inf,
         unit=row["unit"],
         job_scatter=float(row["job_scatter"]),
         apart=float(row["apart"]),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 
+from handwheel.bench.scales import check_step_mm
 from handwheel.domain.acts import (
     FeedKind,
     FitDrill,
@@ -236,7 +237,7 @@ def _tool_clear(scene: Scene) -> tuple[Line, ...]:
 
 
 def check_move(act: SwingSlide, scene: Scene) -> tuple[Line, ...]:
-    """Say how to check the angle: wind so far, and the tip must have moved so far across."""
+    """Say how to check the angle: wind so far, and the tip must move so far across, to an indicator's step."""
     wound = scene.lengths.both(act.check_travel_mm)
     dial = scene.shop.lathe.top.dial
     if dial is not None:
@@ -245,7 +246,9 @@ def check_move(act: SwingSlide, scene: Scene) -> tuple[Line, ...]:
             turns, rest = divmod(round(marks), dial.marks)
             wound = f"{counted(turns, 'turn')} + {counted(rest, 'mark')}, {wound}"
     across = scene.lengths.both(act.check_across_mm)
-    return ((f"check: wind the top slide {wound}",), (f"and the tip must move {across} across",))
+    step_mm = check_step_mm(scene.shop)
+    within = () if step_mm is None else (f"± {scene.lengths.micro(step_mm)}",)
+    return ((f"check: wind the top slide {wound}",), (f"and the tip must move {across} across", *within))
 
 
 def regrip_text(act: Regrip, scene: Scene) -> ActText:

@@ -57,7 +57,7 @@ def believed(beliefs: Beliefs, quantity: Quantity, about: About) -> tuple[float,
     >>> shop = read_shop(demo_text("metric-lathe"), name="metric-lathe")
     >>> value, spread = believed(Beliefs(shop=shop), Quantity.SPRING, About(thing="right-hand-hss", metal="steel_mild"))
     >>> round(value, 4), round(spread, 4)
-    (0.135, 0.0575)
+    (0.14, 0.08)
     """
     found = belief(beliefs, quantity, about)
     if found.spread == inf:

@@ -86,7 +86,6 @@ NOTHING_ADVISED = Advised()
 Advices = Callable[[StopRead], Advised]
 """What to do now that readings count; nothing where the sheet says all."""
 GOES_ON = frozenset({Do.SET, Do.GO_ON, Do.GOOD})
-STILL_CUT = "the sheet still cuts it: go on behind those cuts (go 7.3 sure)"
 ANEW = frozenset({Do.CUT_AGAIN, Do.COOL})
 
 
@@ -104,7 +103,13 @@ def nothing_asked(read: StopRead) -> tuple[Raised, ...]:
 
 
 def table_advice(read: StopRead) -> Advised:
-    """What the table on the sheet says of the mean of the readings, if the act carries one."""
+    """What the table on the sheet says of the mean of the readings, if the act carries one; and what to do instead.
+
+    Where a row ends the job the first ways out are told, where the size is good before its last cut which acts to
+    leave out.
+    """
+    from handwheel.service.bench_ways import leave_out_words, ways_words  # it asks what this module has for a reading
+
     act = read.item.act
     if not isinstance(act, Measure) or act.table is None or not act.table.bands:
         return NOTHING_ADVISED
@@ -113,10 +118,10 @@ def table_advice(read: StopRead) -> Advised:
     row = advised(act.table, float(read.mean_mm))
     words = table_words(act.table, read.mean_mm, read.item.scene)
     if row is None:
-        return Advised(words=words, goes_on=False)
+        return Advised(words=(*words, *ways_words(read, row)), goes_on=False)
     if row.do is Do.GOOD and not act.final:
-        return Advised(words=(*words, STILL_CUT), goes_on=False, row=row)
-    return Advised(words=words, goes_on=row.do in GOES_ON, anew=row.do in ANEW, row=row)
+        return Advised(words=(*words, leave_out_words(read)), goes_on=False, row=row)
+    return Advised(words=(*words, *ways_words(read, row)), goes_on=row.do in GOES_ON, anew=row.do in ANEW, row=row)
 
 
 BY_THE_SHEET = Judges(questions=nothing_asked, advice=table_advice)

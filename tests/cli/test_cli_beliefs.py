@@ -68,7 +68,7 @@ def test_each_belief_is_shown_with_what_it_follows_from(capsys: pytest.CaptureFi
     out = capsys.readouterr().out
     for said in (
         "spring share of boring-12 in titanium",
-        "beforehand: 13.5 %, give or take 5.75 % (common practice)",
+        "beforehand: 14 %, give or take 8 % (common practice)",
         "1 piece of evidence; the newest is 29 days old",
         "at the bench: how much deeper to set a cut",
         "no. 1: 2026-11-01, by hand: 8 %, give or take 1 %",
@@ -122,7 +122,7 @@ def test_json_holds_prior_evidence_and_what_the_planner_does(capsys: pytest.Capt
     told = json.loads(capsys.readouterr().out)
     assert [belief["quantity"] for belief in told["beliefs"]] == ["spring share", "lead error", "time", "spindle speed"]
     lead = told["beliefs"][1]
-    assert (lead["planner"], lead["change"]["was"], lead["change"]["now"]) == ("taken", "1/1", "10039/10000")
+    assert (lead["planner"], lead["change"]["was"], lead["change"]["now"]) == ("taken", "1/1", "251/250")
     assert told["beliefs"][0]["prior"]["standing"] == "common practice"
     assert told["beliefs"][0]["evidence"][0]["what"] == "by hand"
 
@@ -148,7 +148,7 @@ def test_what_will_not_do_is_told_and_nothing_is_written(
 
 
 def test_a_plan_goes_by_what_was_learned_and_keeps_it(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Lead 4 mm and 0.4 % (4.0157 mm by the posterior), 201 turns a minute, and times; the check agrees."""
+    """Lead 4 mm and 0.4 % (4.016 mm by the posterior), 201 turns a minute, and times; the check agrees."""
     plain = ["plan", PART, "--shop", SHOP, "--out", "plain"]
     assert run(plain) == 0
     learn(*LEARNED)
@@ -247,3 +247,17 @@ def test_a_broken_file_is_told_and_plans_nothing(text: str, folder: Path, capsys
         assert run(arguments) == 2
         assert BELIEFS in capsys.readouterr().err
     assert not (folder / "plan.json").exists()
+
+
+def test_a_share_may_be_typed_in_per_cent(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    learn("spring share: boring-12 in ti_gr2 = 8,5 % +- 1 %")
+    capsys.readouterr()
+    text = (folder / BELIEFS).read_text(encoding="utf-8")
+    assert "value = 0.085" in text
+    assert "spread = 0.01" in text
+
+
+def test_a_length_in_per_cent_is_told_with_its_argument(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert beliefs("--add", "slack: cross-slide = 12 % +- 1 %") == 2
+    assert "--add: found '12 %'; slack is in mm, no share; write it in mm" in " ".join(capsys.readouterr().err.split())
+    assert not (folder / BELIEFS).exists()

@@ -93,11 +93,22 @@ def test_everything_that_is_not_understood_is_told_at_once(capsys: pytest.Captur
         ("depth=0", "must be above 0"),
         ("feed=3/16", "a fraction of what"),
         ("rpm=fast", "found"),
+        ("taper=50 mm", "found 50 mm (1.9685 in), more than can be by the diameter at the cut"),
+        ("rpm=54000", "found 54000 rev/min, more than can be by the fastest speed of the lathe"),
+        ("depth=1 in", "more than can be by the diameter of the work"),
+        ("took=1000000", "more than can be (7200 s)"),
     ],
 )
 def test_evidence_that_is_not_clear_is_asked_back(text: str, said: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["diagnose", *ARGUMENTS, "--step", "bore", "taper", "--evidence", text]) == 2
     assert said in capsys.readouterr().err
+
+
+def test_an_unknown_symptom_is_told_as_that_before_what_is_missing(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["diagnose", *ARGUMENTS, "tapper"]) == 2
+    err = capsys.readouterr().err
+    assert "symptom 'tapper': not known; choose one of taper" in err
+    assert "--step" not in err
 
 
 def test_a_symptom_at_the_wrong_step_is_answered_with_the_right_ones(capsys: pytest.CaptureFixture[str]) -> None:

@@ -70,7 +70,7 @@ def test_a_size_inside_its_limits_needs_nothing(capsys: pytest.CaptureFixture[st
 
 def test_american_words_and_inches_alone(capsys: pytest.CaptureFixture[str]) -> None:
     out = told(capsys, "bore", "20.04", "--uncertainty", "0.003", "--show", "inch", "--words", "american")
-    assert "20 H9 holds it in place of H8: 0.7874 to 0.7894 in" in " ".join(out.split())
+    assert "20 H9 holds it in place of H8: 0.7875 to 0.7894 in" in " ".join(out.split())
     assert " mm" not in out
 
 

@@ -82,7 +82,7 @@ def test_a_finished_job_tells_of_tools_gauges_and_times_and_writes_nothing(job: 
     assert not beliefs_file(job).exists()
     text = lessons_text(found)
     assert "spring share of boring-12 in cu_cw307g: " in text
-    assert "    before: 13.5 %, give or take 5.75 %" in text
+    assert "    before: 14 %, give or take 8 %" in text
     assert "the next plan would take 40 s (shop file: 20 s)" in text
     raw = json.loads(lessons_json(found))
     assert [one["quantity"] for one in raw["lessons"]] == [lesson.piece.quantity.value for lesson in found.lessons]

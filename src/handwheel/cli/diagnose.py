@@ -62,6 +62,8 @@ def diagnose(
         show(text, plain=wanted.plain or as_json, styles=BOOK_STYLES)
         return OK
     if plan_file is None or not symptom or shop is None or step is None:
+        if symptom:
+            diagnosing.require_symptom(symptom)
         msg = "give PLAN, --shop, --step and SYMPTOM; --list shows the symptoms"
         raise click.UsageError(msg)
     text = diagnosing.diagnose_files(

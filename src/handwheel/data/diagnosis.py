@@ -33,7 +33,8 @@ _CAUSE_COLUMNS = (
     "place",
 )
 _CAUSE_BLANKS = ("raised_by", "lowered_by", "effect")
-_EVIDENCE_COLUMNS = ("key", "kind", "question", "standing", "source_key", "place")
+_EVIDENCE_COLUMNS = ("key", "kind", "question", "most", "of", "standing", "source_key", "place")
+_EVIDENCE_BLANKS = ("most", "of")
 _RULE_COLUMNS = ("symptom", "only_if", "text", "standing", "source_key", "place")
 
 
@@ -48,6 +49,15 @@ class EvidenceKind(Enum):
     YES_NO = "yes/no"
     METAL = "metal"
     EDGE = "edge"
+
+
+class MostOf(Enum):
+    """What the most that a number can be is counted in; all own choice, wide enough for what is merely bad."""
+
+    UNIT = "unit"
+    DIAMETER = "diameter"
+    OUTSIDE = "outside"
+    FASTEST = "fastest"
 
 
 class Symptom(Struct, frozen=True, kw_only=True):
@@ -88,11 +98,13 @@ class Cause(Struct, frozen=True, kw_only=True):
 
 
 class Question(Struct, frozen=True, kw_only=True):
-    """One piece of evidence that a person can give, with its question."""
+    """One piece of evidence that a person can give, with its question; beyond ``most`` of something it is a slip."""
 
     key: str
     kind: EvidenceKind
     text: str
+    most: float | None = None
+    of: MostOf | None = None
 
 
 class DiagnosisRule(Struct, frozen=True, kw_only=True):
@@ -185,8 +197,14 @@ def questions() -> Mapping[str, Question]:
     <EvidenceKind.LENGTH: 'length'>
     """
     return {
-        row["key"]: Question(key=row["key"], kind=EvidenceKind(row["kind"]), text=row["question"])
-        for row in load_table("diagnosis_evidence.csv", _EVIDENCE_COLUMNS)
+        row["key"]: Question(
+            key=row["key"],
+            kind=EvidenceKind(row["kind"]),
+            text=row["question"],
+            most=float(row["most"]) if row["most"] else None,
+            of=MostOf(row["of"]) if row["of"] else None,
+        )
+        for row in load_table("diagnosis_evidence.csv", _EVIDENCE_COLUMNS, _EVIDENCE_BLANKS)
     }
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import floor
+from math import ceil, floor
+from numbers import Rational
 
 from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
@@ -44,6 +45,43 @@ def said_range(low_mm: Number, high_mm: Number, units: Units, *, places: int = 2
     ('0.010 to 0.030 mm (0.0004 to 0.0012 in)', '1.0000 in (25.40 mm)')
     """
     return _both(_ends(low_mm, high_mm), units, places, _nearest)
+
+
+def said_limits(lower_mm: Number, upper_mm: Number, units: Units, *, places: int = 2) -> str:
+    """Print two limits in both units, each rounded inward: what is inside as printed is inside.
+
+    Examples
+    --------
+    >>> said_limits(Fraction(18), Fraction("18.027"), Units.MM, places=3)
+    '18.000 to 18.027 mm (0.7087 to 0.7097 in)'
+    """
+    in_mm = inward(lower_mm, upper_mm, places=places)
+    in_inch = inward(lower_mm, upper_mm, places=INCH_PLACES[places], unit=MM_PER_INCH)
+    return own_first(f"{in_mm} mm", f"{in_inch} in", units)
+
+
+def inward(lower: Number, upper: Number, *, places: int, unit: Fraction = Fraction(1)) -> str:
+    """Two limits counted in ``unit``, each rounded inward, without the unit; the one rule for every text.
+
+    A band finer than the last decimal gets one decimal more; two limits that are one are both rounded up.
+
+    Examples
+    --------
+    >>> inward(19.95, 20.0, places=4, unit=MM_PER_INCH), inward(5.0001, 5.0002, places=2)
+    ('0.7855 to 0.7874', '5.0001 to 5.0002')
+    """
+    scale = 10**places
+    low, high = ceil(_close(lower) / unit * scale), floor(_close(upper) / unit * scale)
+    if low > high and lower < upper:
+        return inward(lower, upper, places=places + 1, unit=unit)
+    return " to ".join(f"{whole / scale:.{places}f}" for whole in (low, max(low, high)))
+
+
+def _close(value: Number) -> Fraction:
+    """Undo the dust of binary floats, which would push an inward-rounded limit one step too far."""
+    if isinstance(value, Rational):
+        return Fraction(value)
+    return Fraction(round(value, 9)).limit_denominator(10**9)
 
 
 def said_short(value_mm: Number, units: Units) -> str:

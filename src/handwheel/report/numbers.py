@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from math import isfinite
-from numbers import Rational
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -11,7 +10,7 @@ from msgspec import Struct
 from handwheel.domain.errors import OutOfRangeError
 from handwheel.domain.exact import Fraction
 from handwheel.domain.part import Units
-from handwheel.domain.said import own_first
+from handwheel.domain.said import inward, own_first
 from handwheel.domain.size import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -218,26 +217,11 @@ class Lengths(Struct, frozen=True, kw_only=True):
 
     def limits_mm(self, lower_mm: Number, upper_mm: Number) -> str:
         """Two limits in millimetres, rounded inward, without the unit."""
-        return self._inward(lower_mm, upper_mm, places=self.places)
+        return inward(lower_mm, upper_mm, places=self.places)
 
     def limits_inch(self, lower_mm: Number, upper_mm: Number) -> str:
         """Two limits in inches, rounded inward, without the unit."""
-        return self._inward(lower_mm, upper_mm, places=INCH_PLACES, unit=MM_PER_INCH)
-
-    @staticmethod
-    def _inward(lower: Number, upper: Number, *, places: int, unit: Fraction = Fraction(1)) -> str:
-        low = rounded(_close(lower), places=places, unit=unit, rounding=above)
-        high = rounded(_close(upper), places=places, unit=unit, rounding=below)
-        if Fraction(low) > Fraction(high):  # a band finer than the last decimal: show one more
-            return Lengths._inward(lower, upper, places=places + 1, unit=unit) if lower < upper else f"{low} to {low}"
-        return f"{low} to {high}"
-
-
-def _close(value: Number) -> Fraction:
-    """Undo the dust of binary floats, which would push an inward-rounded limit one step too far."""
-    if isinstance(value, Rational):
-        return Fraction(value)
-    return Fraction(round(value, 9)).limit_denominator(10**9)
+        return inward(lower_mm, upper_mm, places=INCH_PLACES, unit=MM_PER_INCH)
 
 
 def places_for(step_mm: Number) -> int:

@@ -19,6 +19,7 @@ from handwheel.domain.beliefs import (
     Quantity,
 )
 from handwheel.domain.errors import InputError
+from handwheel.domain.exact import Fraction
 from handwheel.service.intake.beliefs_file import EVENT, EVIDENCE, MM, WITHDRAWN, read_beliefs
 from handwheel.service.intake.table import nearest_word
 from handwheel.service.rewriting import NotRewrittenError
@@ -37,6 +38,8 @@ _ADDED = re.compile(r"(?P<what>[^:]+):(?P<about>.+)=(?P<value>.+?)(?:±|\+-|\+/-
 _HAPPENED = re.compile(r"(?P<what>[^:]+):(?P<about>.+)")
 
 _LINE = re.compile(r"[^\n]*\n|[^\n]+")
+SHARE = "1"
+"""Unit of a quantity that is a share."""
 Lines = list[str]
 """Lines of a text with their ends."""
 Row = list[tuple[str, float | str]]
@@ -53,7 +56,7 @@ def with_evidence(text: str, said: str, *, date: str, what: str, note: str, name
         The file, as it is; empty if there is none yet.
     said : str
         The piece, as ``"spring share: boring-10 in ti_gr2 = 0.08 +- 0.01"``; ``±`` does as well. Lengths may name
-        their unit.
+        their unit, a share may be in per cent, both figures of it: ``8 % +- 1 %``.
     date, what, note : str
         Its day, the plan, step or check-up that it comes of, and a remark, which may be empty.
     name : str
@@ -72,7 +75,8 @@ def with_evidence(text: str, said: str, *, date: str, what: str, note: str, name
     thing, metal = _thing_and_metal(parts["about"].strip(), quantity)
     row: Row = [("quantity", quantity.value), (SUBJECT_OF[quantity].value, thing)]
     row += [("metal", metal)] if metal else []
-    row += [("value", _figure(parts["value"])), ("spread", _figure(parts["spread"])), ("date", date), ("from", what)]
+    value, spread = (_figure(parts[key], quantity) for key in ("value", "spread"))
+    row += [("value", value), ("spread", spread), ("date", date), ("from", what)]
     row += [("note", note)] if note else []
     return _appended(text, EVIDENCE, row, name=name)
 
@@ -137,12 +141,20 @@ def _thing_and_metal(written: str, quantity: Quantity) -> tuple[str, str]:
     return (thing.strip(), metal.strip()) if sign and quantity in HANGS_ON_METAL else (written, "")
 
 
-def _figure(written: str) -> float | str:
-    """Figure that a person typed: a number, or text with a unit for the reader of the file to judge."""
+def _figure(written: str, quantity: Quantity) -> float | str:
+    """Figure that a person typed: a number, a share in per cent, or text with a unit for the reader of the file."""
+    said = written.strip()
+    hundredths = said.removesuffix("%").strip()
     try:
-        return float(written)
-    except ValueError:
-        return written.strip()
+        figure = Fraction(hundredths.replace(",", "."))
+    except (ValueError, ZeroDivisionError):
+        return said
+    if hundredths == said:
+        return float(figure)
+    unit = prior_rows()[quantity].unit
+    if unit != SHARE:
+        raise InputError((f"--add: found {said!r}; {quantity.value} is in {unit}, no share; write it in {unit}",))
+    return float(figure / 100)
 
 
 def _appended(text: str, key: str, row: Row, *, name: str) -> str:

@@ -10,10 +10,12 @@ from msgspec import Struct
 from handwheel.bench.diagnosis.diagnosis import Diagnosis, diagnose
 from handwheel.bench.diagnosis.evidence import Evidence
 from handwheel.bench.diagnosis.job_facts import job_facts
+from handwheel.bench.diagnosis.slips import slips
 from handwheel.data.diagnosis import EvidenceKind, Question, causes, questions, symptom, symptoms
 from handwheel.data.unknown_metals import metal_words
 from handwheel.domain.errors import InputError
 from handwheel.domain.motion import Edge
+from handwheel.domain.said import said_short
 from handwheel.report import diagnosis_text as report
 from handwheel.report.steps import numbered_steps
 from handwheel.report.wording import printed_in
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from handwheel.bench.diagnosis.effect import Effect
+    from handwheel.bench.diagnosis.slips import Slip
     from handwheel.bench.diagnosis.weighing import Suspect
     from handwheel.domain.part import Units
     from handwheel.domain.plan import Plan
@@ -124,12 +127,13 @@ def diagnose_step(plan: Plan, shop: Shop, complaint: Complaint) -> tuple[Diagnos
     Raises
     ------
     InputError
-        If there is no such step or symptom, the symptom is not met at such a step, or evidence is not understood.
+        If there is no such step or symptom, the symptom is not met at such a step, or evidence is not understood or
+        cannot be.
     """
     problems: list[str] = []
     sign = symptoms().get(complaint.symptom)
     if sign is None:
-        problems.append(f"symptom {plain(complaint.symptom)!r}: not known; choose one of {', '.join(symptoms())}")
+        problems.append(_no_symptom(complaint.symptom))
     steps = numbered_steps(plan, shop)
     at = next((each for each in steps if complaint.step in (str(each.number), each.id)), None)
     if at is None:
@@ -143,9 +147,35 @@ def diagnose_step(plan: Plan, shop: Shop, complaint: Complaint) -> tuple[Diagnos
     if sign is None or at is None or problems:
         raise InputError(tuple(problems))
     facts = job_facts(plan.sheet, shop, str(at.number))
+    problems += [_slip_words(slip, plan.sheet.part.units) for slip in slips(facts, said)]
+    if problems:
+        raise InputError(tuple(problems))
     if facts.cut is not None and facts.cut.value not in sign.cuts:
         raise InputError((_elsewhere(plan, shop, at, sign.key, facts.cut.value),))
     return diagnose(facts, complaint.symptom, said), at
+
+
+def require_symptom(key: str) -> None:
+    """Raise `InputError` if no symptom is called so."""
+    if key not in symptoms():
+        raise InputError((_no_symptom(key),))
+
+
+def _no_symptom(key: str) -> str:
+    return f"symptom {plain(key)!r}: not known; choose one of {', '.join(symptoms())}"
+
+
+def _slip_words(slip: Slip, units: Units) -> str:
+    """Ask a number back that cannot be."""
+    kind = slip.question.kind
+    typed, most = (
+        f"{figure:g} {_UNITS[kind]}" if kind in NUMBER_KINDS else said_short(figure, units)
+        for figure in (slip.typed, slip.most)
+    )
+    return (
+        f"evidence {slip.question.key}: found {typed}, more than can be{slip.by} ({most}); "
+        "check the figure and its unit, and that PLAN and --shop are those of this job"
+    )
 
 
 def _elsewhere(plan: Plan, shop: Shop, at: NumberedStep, symptom_key: str, cut: str) -> str:

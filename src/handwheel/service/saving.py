@@ -172,7 +172,7 @@ def _above_zero(written: str, units: Units, where: str) -> float:
 
 def _head(place: Place) -> str:
     sign = "Ø " if place.is_diameter else ""
-    limits = place.said_range(place.lower_mm, place.upper_mm)
+    limits = place.said_limits(place.lower_mm, place.upper_mm)
     what = f"{surface_words(place.feature.surface).upper()}, {place.feature.aspect.value}"
     return (
         f"{what}: {sign}{place.said(place.size_mm)} ± {place.said(place.uncertainty_mm)}; limits at the lathe "

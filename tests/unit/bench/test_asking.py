@@ -193,6 +193,17 @@ def test_an_outlier_is_named_by_its_place_and_two_readings_name_none() -> None:
     assert "outlier" not in codes(replace(with_readings(17.98, 17.995), expected_sd_mm=0.05))
 
 
+def test_a_reading_that_does_not_count_meanwhile_is_left_out_in_words_too() -> None:
+    """19.80, 19.85, 19.86 were "2 readings", of which "3 in all" were to be taken."""
+    too_few = replace(with_readings(17.93, 17.98, 17.98), tolerance_mm=0.015, expected_sd_mm=0.05)
+    assert codes(too_few) == ["outlier", "more-readings"]
+    assert the(too_few, "more-readings").saw.startswith("2 readings (without reading 1) with ")
+    assert "4 in all (without reading 1), each in a place of its own" in the(too_few, "more-readings").ask
+    apart = replace(with_readings(17.9, 17.98, 17.99), tolerance_mm=0.02, expected_sd_mm=0.05)
+    assert codes(apart) == ["outlier", "spread-wide"]
+    assert the(apart, "spread-wide").saw.startswith("2 readings (without reading 1) lie ")
+
+
 def test_readings_in_one_place_count_as_part_of_one_each() -> None:
     here = tuple(TypedReading(read_mm=17.98, place="front") for _ in range(3))
     assert together(PLAIN, here).effective == 1.5

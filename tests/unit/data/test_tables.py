@@ -36,6 +36,7 @@ MAY_BE_BLANK = {
     "diagnosis_symptoms.csv": {"amount"},
     "diagnosis_causes.csv": {"raised_by", "lowered_by", "effect"},
     "diagnosis_rules.csv": {"only_if"},
+    "diagnosis_evidence.csv": {"most", "of"},
     "drill_sizes.csv": {"dia_in", "dia_mm"},
     "centre_drill_sizes.csv": {"pilot_length_low_mm", "protect_dia_mm", "radius_low_mm", "radius_high_mm", "cone_deg"},
 }

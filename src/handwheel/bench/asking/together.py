@@ -93,22 +93,38 @@ def judged(stop: StopContext, usable: tuple[int, ...]) -> tuple[Question, ...]:
     readings = tuple(stop.readings[index] for index in usable)
     seen = together(stop, readings)
     able = ability(stop, tolerance_mm=stop.tolerance_mm, spread_mm=seen.spread_mm, effective=seen.effective)
+    left_out = _without(stop, usable)
     apart = seen.range_mm > SPREAD_SHARE * stop.tolerance_mm
     by_gauge = ability(stop, tolerance_mm=stop.tolerance_mm, spread_mm=stop.gauge_spread_mm, effective=seen.effective)
     if by_gauge.needed is None:
         return (_cannot_decide(stop, by_gauge, stop.tolerance_mm),)
     if apart and (seen.count <= USUAL_READINGS or not able.decides):
-        return (_apart(stop, seen, able, stop.tolerance_mm),)
-    return tuple(_too_few(stop, readings, seen, able, fewest=by_gauge.needed))
+        return (_apart(stop, seen, able, stop.tolerance_mm, left_out=left_out),)
+    return tuple(_too_few(stop, readings, seen, able, fewest=by_gauge.needed, left_out=left_out))
 
 
-def _apart(stop: StopContext, seen: Together, able: Ability, tolerance_mm: float) -> Question:
-    enough = f"about {able.needed} in all" if able.needed else "and with another gauge if they stay like these"
+def _without(stop: StopContext, usable: tuple[int, ...]) -> str:
+    """Which readings do not count while they are in question, with a blank before it; nothing if all count.
+
+    Examples
+    --------
+    With the first of three in question: ``" (without reading 1)"``.
+    """
+    out = [str(index + 1) for index in range(len(stop.readings)) if index not in usable]
+    if not out:
+        return ""
+    return f" (without reading{'s' if len(out) > 1 else ''} {', '.join(out)})"
+
+
+def _apart(stop: StopContext, seen: Together, able: Ability, tolerance_mm: float, *, left_out: str) -> Question:
+    enough = (
+        f"about {able.needed} in all{left_out}" if able.needed else "and with another gauge if they stay like these"
+    )
     left = "last cut" if stop.decides is Decides.LAST_CUTS else "verdict"
     return Question(
         code="spread-wide",
-        saw=f"{seen.count} readings lie {said(seen.range_mm, stop.units, places=PLACES)} apart, more than a third of "
-        f"the tolerance; their mean {said(seen.mean_mm, stop.units, places=PLACES)} is known to "
+        saw=f"{seen.count} readings{left_out} lie {said(seen.range_mm, stop.units, places=PLACES)} apart, more than a "
+        f"third of the tolerance; their mean {said(seen.mean_mm, stop.units, places=PLACES)} is known to "
         f"{_known(stop, able.uncertainty_mm)}",
         perhaps=f"the hand, dirt, or work that is oval, lobed or tapered{_gauge_slip(stop, seen.range_mm)}",
         ask=f"No {left} on these. Clean, and read again, {enough}: what counts then is how well the mean is known, "
@@ -118,7 +134,7 @@ def _apart(stop: StopContext, seen: Together, able: Ability, tolerance_mm: float
 
 
 def _too_few(
-    stop: StopContext, readings: tuple[TypedReading, ...], seen: Together, able: Ability, *, fewest: int
+    stop: StopContext, readings: tuple[TypedReading, ...], seen: Together, able: Ability, *, fewest: int, left_out: str
 ) -> Iterator[Question]:
     hand_held = stop.gauge.sort is GaugeKind.TELESCOPING
     directions = {reading.direction for reading in readings if reading.direction}
@@ -132,10 +148,10 @@ def _too_few(
     perhaps = f"the tolerance bears {said(able.most_mm, stop.units, places=FINE_PLACES)}"
     yield Question(
         code="more-readings",
-        saw=f"{_count_words(seen.count)} with {stop.gauge.name}; the mean is known to "
+        saw=f"{_count_words(seen.count)}{left_out} with {stop.gauge.name}; the mean is known to "
         f"{_known(stop, able.uncertainty_mm)}",
         perhaps=f"{perhaps}{_rocking(stop)}",
-        ask=f"Take {more} in all{ways}.",
+        ask=f"Take {more} in all{left_out}{ways}.",
         figures=(*_figures(seen, able), Figure(name="wanted", value=float(more), unit="1")),
     )
 

@@ -47,8 +47,8 @@ def _mate_of_fit(place: Place, fit: NamedFit, mate: Limits) -> WayOut:
     return WayOut(
         code=Way.MATE_TO_SUIT,
         verdict=Verdict.ASK,
-        words=f"a {noun} of {place.said_range(float(lower), float(upper))} keeps the {fit.name} fit; "
-        f"the one that was reckoned with is {place.said_range(float(mate_low), float(mate_high))}",
+        words=f"a {noun} of {place.said_limits(float(lower), float(upper))} keeps the {fit.name} fit; "
+        f"the one that was reckoned with is {place.said_limits(float(mate_low), float(mate_high))}",
         figures=limits_figures(float(lower), float(upper), of="mate"),
         asks=(f"is the {noun} still to be made, or can it be changed?", "does anything else go with it?"),
         relation="limits that keep the clearance with a size as measured",

@@ -11,7 +11,7 @@ from handwheel.data.materials import Material, material
 from handwheel.domain.errors import ImpossiblePartError, OutOfRangeError, require_positive, require_within
 from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.part import Aspect, Cylinder, Part, SizedFeature
-from handwheel.domain.said import said, said_range
+from handwheel.domain.said import said, said_limits, said_range
 from handwheel.domain.shop import Shop
 from handwheel.domain.size import Size
 
@@ -174,6 +174,10 @@ class Place(Struct, frozen=True, kw_only=True):
     def said(self, value_mm: float) -> str:
         """A length in both units, to the last decimal that matters here."""
         return said(value_mm, self.part.units, places=PLACES)
+
+    def said_limits(self, low_mm: float, high_mm: float) -> str:
+        """Print two limits in both units, rounded inward as on a sheet."""
+        return said_limits(low_mm, high_mm, self.part.units, places=PLACES)
 
     def said_range(self, low_mm: float, high_mm: float) -> str:
         """From where to where a length goes, likewise."""

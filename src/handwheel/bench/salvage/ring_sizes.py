@@ -126,7 +126,7 @@ def _is_already(place: Place, asked: RingSize, reach: Reach) -> WayOut:
         code=Way.RING_SIZE,
         verdict=Verdict.ASK,
         words=f"it is a {reach.size.name} as it is, in place of {asked.name}: limits "
-        f"{place.said_range(reach.lower_mm, reach.upper_mm)}; it is {_miss(place, near)}",
+        f"{place.said_limits(reach.lower_mm, reach.upper_mm)}; it is {_miss(place, near)}",
         figures=(*limits_figures(reach.lower_mm, reach.upper_mm), Figure(name="miss", value=_residual(near))),
         asks=(f"does {reach.size.name} fit? Ask {WEARER}, and try it on a warm hand",),
         wall_mm=place.wall_mm(place.size_mm),
@@ -144,7 +144,7 @@ def _bored_to(place: Place, asked: RingSize, reach: Reach) -> WayOut:
         code=Way.RING_SIZE,
         verdict=Verdict.ASK if fits else Verdict.NOT,
         words=f"bore it out to {reach.size.name}, in place of {asked.name}: "
-        f"{place.said_range(reach.lower_mm, reach.upper_mm)}; "
+        f"{place.said_limits(reach.lower_mm, reach.upper_mm)}; "
         + ("" if fits else "nothing of a face is left for that; ")
         + f"{place.said_range(low, high)} to come off a side",
         figures=limits_figures(reach.lower_mm, reach.upper_mm),

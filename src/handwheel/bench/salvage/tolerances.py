@@ -90,7 +90,7 @@ def _class_way(place: Place, code: Way, own: str, other: str) -> WayOut:
     return WayOut(
         code=code,
         verdict=Verdict.ASK,
-        words=f"{nominal:g} {other} holds it in place of {own}: {place.said_range(float(lower), float(upper))}",
+        words=f"{nominal:g} {other} holds it in place of {own}: {place.said_limits(float(lower), float(upper))}",
         figures=limits_figures(float(lower), float(upper)),
         asks=(f"may the drawing say {other}? {_looser(place, lower, upper)}; ask {OWNER}",),
         relation=f"limits of {nominal:g} {other}; {GUARDED}",

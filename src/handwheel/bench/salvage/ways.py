@@ -121,7 +121,7 @@ def _measure_again(place: Place) -> WayOut:
         code=Way.MEASURE_AGAIN,
         verdict=Verdict.ASK,
         words=f"cold and clean, before anything else: {place.said_range(low, high)} may be either side "
-        f"of the limits, {place.said_range(place.lower_mm, place.upper_mm)}; {by}",
+        f"of the limits, {place.said_limits(place.lower_mm, place.upper_mm)}; {by}",
         figures=(
             *limits_figures(low, high, of="size as it is"),
             *(() if best is None else (Figure(name="readings", value=float(best[0]), unit="1"),)),

@@ -27,6 +27,8 @@ CLOSE = 1e-12
 DRAWN = 300
 JOBS = 30
 STEPS_OF_A_JOB = 60
+BLUNT = 0.85
+"""Share of a depth that a blunt edge leaves."""
 
 
 def stacked(records: Sequence[Any]) -> Any:  # noqa: ANN401  an Approach, a Belief, a Habit, or a field of one
@@ -56,10 +58,11 @@ def cases() -> tuple[Case, ...]:
 
 
 def on_the_way(number: int) -> list[Case]:
-    """Every belief of one job, whose lathe springs and whose gauge scatters."""
+    """Every belief of one job, whose lathe springs and whose gauge scatters; some begin with a blunt edge."""
     rng = np.random.default_rng([number, 3])
     approach = approach_drawn(number)
     left_mm, spring = float(rng.uniform(0.3, 1.2)), float(rng.uniform(0.02, 0.2))
+    blunt = BLUNT if number % 5 == 4 else spring
     tip_mm = left_mm
     belief = moves.touched(beginning(approach, left=Prior(value=left_mm, spread=0.01)), approach)
     found: list[Case] = []
@@ -68,12 +71,14 @@ def on_the_way(number: int) -> list[Case]:
         advice = advise(approach, belief)
         if Next(int(advice.do)) in ENDS:
             break
-        if advice.do == Next.SWING:
+        if advice.do == Next.EDGE:
+            blunt = spring
+        if advice.do in (Next.SWING, Next.EDGE):
             tip_mm = left_mm + float(rng.normal(0.0, 0.005))
         if advice.do == Next.CUT:
             step_mm = approach.fine_step_mm if belief.fine else approach.step_mm
             depth_mm = max(left_mm - tip_mm + float(advice.steps) * float(step_mm), 0.0)
-            left_mm -= (1.0 - spring) * depth_mm
+            left_mm -= (1.0 - blunt) * depth_mm
         readings_mm = float(approach.reading_mm(left_mm)) + rng.normal(0.0, 0.005, int(advice.readings))
         belief = after(approach, belief, advice, [float(one) for one in readings_mm])
     return found
@@ -125,9 +130,12 @@ def test_advice_for_one_is_advice_for_many() -> None:
         lambda approach, belief: moves.cut(belief, approach, 0.07),
         lambda approach, belief: moves.cut(belief, approach, -0.2),
         lambda approach, belief: moves.waited(belief, approach, 75.0),
+        lambda approach, belief: moves.edge_changed(belief, approach),
+        lambda approach, belief: moves.reversed_in_slack(belief, approach, 0.1),
+        lambda approach, belief: moves.read(belief, approach, approach.target_mm, count=2.0, place=-1.0),
         lambda approach, belief: moves.read(belief, approach, approach.target_mm + 0.01, count=3.0, sum_mm2=2e-5),
     ],
-    ids=["touch", "swing", "cut", "cut in air", "wait", "read"],
+    ids=["touch", "swing", "cut", "cut in air", "wait", "edge", "slack", "read at the back", "read"],
 )
 def test_what_an_act_does_to_one_belief_it_does_to_many(move: Callable[[Approach, Belief], Belief]) -> None:
     assert_same(move, move)

@@ -546,6 +546,7 @@ def _collar(act: a.SetCollar, lathe: Lathe) -> dict[str, object]:
         "zero_dia_mm": act.zero_dia_mm,
         "dia_per_mark_mm": abs(act.dia_per_mark_mm),
         "halves": dial.halves,
+        "other_gauges": other_gauges(lathe.shop),
         "marks_per_turn": (dial.marks,) * 2,
         "expected_mm": act.expected_dia_mm,
         "dial": act.marks,
@@ -581,6 +582,12 @@ def _readout(act: a.SetReadout, lathe: Lathe) -> dict[str, object]:
         "other_mm": act.expected_dia_mm + more * act.dia_per_step_mm,
         "other_value_mm": act.value_mm + (3 * step if act.value_mm > 0 else -3 * step),
     }
+
+
+def other_gauges(shop: Shop) -> bool:
+    """Whether a gauge of sizes shows the unit that is not the shop's."""
+    steps = [one.step_mm for one in shop.gauges if tuple(one.uses) != (GaugeUse.RUNOUT,)]
+    return any(not ends(step / (INCH_TO_MM if shop.units is Units.INCH else 1)) for step in steps)
 
 
 def ends(value: Fraction) -> bool:
@@ -772,7 +779,7 @@ def _advice_rule(table: AdviceTable, do: Do, lathe: Lathe) -> tuple[object, ...]
     whole = "half" if slide.dial.halves else "whole"
     counts_up = (table.turn is Turn.CLOCKWISE) is table.beyond
     dial = None if do is Do.CUT_AGAIN else 0 if counts_up else slide.dial.marks
-    return (side, above, rule.zero_mm, rule.mm_per_mark, whole, dial)
+    return (side, above, rule.zero_mm, rule.mm_per_mark, whole, dial, other_gauges(lathe.shop))
 
 
 def _hold(act: a.Regrip, lathe: Lathe) -> dict[str, object]:

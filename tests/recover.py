@@ -625,6 +625,7 @@ def _collar(body: str) -> dict[str, object]:
         rf"(?P<letter>[A-Z]+): {HANDLE}, handle still, (?P<how>dial set|offset) from the reading "
         rf"marks short of 0 = \((?:Ø - (?P<above>{NUMBER})|(?P<below>{NUMBER}) - Ø)\) / (?P<worth>{NUMBER}), "
         r"in (?P<unit>mm|inches) "
+        r"(?P<other>a reading in inches: times 25\.4 first |a reading in mm: divided by 25\.4 first )?"
         r"to the nearest (?P<whole>whole|half) mark; DIAL = (?:(?P<turn>\d+) - )?marks "
         r"with (?P<most>\d+) marks or more, take off whole turns first "
         rf"(?:figure on the dial = DIAL x (?P<each>{NUMBER}) )?"
@@ -649,6 +650,7 @@ def _collar(body: str) -> dict[str, object]:
         "zero_dia_mm": figure(match["above"] or match["below"], factor),
         "dia_per_mark_mm": Printed((Figure(Fraction(match["worth"]) * factor, factor / 10**5),)),
         "halves": match["whole"] == "half",
+        "other_gauges": match["other"] is not None,
         "marks_per_turn": (int(match["most"]), int(match["turn"] or match["most"])),
         "expected_mm": length(*_full(LENGTH, match["size"]).groups()),
         "dial": found["dial"],
@@ -825,7 +827,8 @@ def _measure(body: str) -> dict[str, object]:
         rf"(?: stop if outside ({span}))?"
         rf"(?: 1 (?:mark|step) changes (Ø|it) by {LENGTH})?"
         rf"(?: FINISHED SIZE: ({span}))?"
-        rf"(?: ({ABOVE}reads (?:mm|in) .+?))?(?P<else> any other reading: stop and plan again)?",
+        rf"(?: ({ABOVE}reads (?:mm|in) .+?))?"
+        r"(?P<else> any other reading: stop and plan again; outside its limits: handwheel rescue)?",
         body,
     )
     _require(match[12] is not None or match["else"] is not None, f"{body!r}: nobody knows when to stop")
@@ -883,6 +886,7 @@ BELOW = re.compile(
 MARKS_RULE = (
     rf"marks (deeper|short of 0|beyond 0) = \((?:reading - ({NUMBER})|({NUMBER}) - reading)\) / ({NUMBER}), "
     rf"in (mm|inches), to the nearest (whole|half) mark(?:; DIAL = (?:(\d+) - )?(marks))?"
+    r"(; a reading in inches: times 25\.4 first|; a reading in mm: divided by 25\.4 first)?"
 )
 READOUT_RULE = (
     rf"(?:(deeper) by|READOUT (plus|minus|left of 0|right of 0)) \((?:reading - ({NUMBER})|({NUMBER}) - reading)\) / "
@@ -979,7 +983,15 @@ def _advice_rule(text: str | None) -> tuple[object, ...] | None:
         factor = FACTORS[match[5]]
         worth = Printed((Figure(Fraction(match[4]) * factor, factor / 10**5),))
         dial = (int(match[7]) if match[7] else 0) if match[8] else None
-        return (match[1], match[2] is not None, figure(match[2] or match[3], factor), worth, match[6], dial)
+        return (
+            match[1],
+            match[2] is not None,
+            figure(match[2] or match[3], factor),
+            worth,
+            match[6],
+            dial,
+            match[9] is not None,
+        )
     match = _full(READOUT_RULE, text)
     factor, step_mm = FACTORS[match[6]], exact(match[7]) * FACTORS[match[8]]
     worth = Printed((Figure(Fraction(match[5]) * step_mm, step_mm / 10**5),))

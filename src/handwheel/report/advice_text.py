@@ -14,7 +14,7 @@ from handwheel.domain.size import MM_PER_INCH
 from handwheel.domain.slides import Dial
 from handwheel.report.numbers import INCH_PLACES, Lengths, duration_text, exact_text, rounded, trimmed
 from handwheel.report.pieces import ActTable, Line
-from handwheel.report.readout_text import DIVISOR_PLACES, other_unit
+from handwheel.report.readout_text import DIVISOR_PLACES, other_gauges, other_unit
 from handwheel.report.setting_text import Scene, aid_said, engraved_text, in_reading_unit, side_text
 from handwheel.report.situation import dial_of, motions_of
 from handwheel.report.wording import in_own_order
@@ -24,7 +24,7 @@ FIND = (
     "Tables: find your reading, do what stands beside it; between two rows, what takes less metal. The figure of a "
     "table counts before the one printed with the act."
 )
-ELSE_STOP = "any other reading: stop and plan again"
+ELSE_STOP = "any other reading: stop and plan again; outside its limits: handwheel rescue"
 RULE = "RULE"
 PER_UNIT = {Units.MM: Fraction(1), Units.INCH: MM_PER_INCH}
 UNIT_WORDS = {Units.MM: "mm", Units.INCH: "inches"}
@@ -202,9 +202,10 @@ def _marks_rule(band: AdviceBand, rule: AdviceRule, table: AdviceTable, scene: S
     side = "deeper" if band.do is Do.CUT_AGAIN else "beyond 0" if table.beyond else "short of 0"
     dial = None if table.handle is None else scene.shop.lathe.slide(table.handle).dial
     whole = "half" if dial is not None and dial.halves else "whole"
+    first = "".join(f"; {line[0]}" for line in other_gauges("mm" if unit is Units.MM else "in", scene.shop))
     return (
         f"marks {side} = {_difference(band, rule, unit)} / {worth}, in {UNIT_WORDS[unit]}, "
-        f"to the nearest {whole} mark{_dial_rule(band, table, dial)}"
+        f"to the nearest {whole} mark{_dial_rule(band, table, dial)}{first}"
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from handwheel.domain.acts import SetReadout, Setting, SettingKind
 from handwheel.domain.errors import ShopError
 from handwheel.domain.exact import Fraction
+from handwheel.domain.gauges import GaugeUse
 from handwheel.domain.motion import Handle, Motion
 from handwheel.domain.part import BORE, Units
 from handwheel.domain.shop import Shop
@@ -89,6 +90,14 @@ def other_unit(unit: str, units: Units) -> tuple[Line, ...]:
     if unit == "in" and units is Units.MM:
         return (("a reading in mm: divided by 25.4 first",),)
     return ()
+
+
+def other_gauges(unit: str, shop: Shop) -> tuple[Line, ...]:
+    """How what a gauge shows in the other unit comes into that of a rule; nothing if all gauges show the rule's own."""
+    other, units = ("in", Units.INCH) if unit == "mm" else ("mm", Units.MM)
+    sized = (gauge for gauge in shop.gauges if set(gauge.uses) - {GaugeUse.RUNOUT})
+    shows_other = any(in_reading_unit(gauge.step_mm, shop.units)[1] == other for gauge in sized)
+    return other_unit(unit, units) if shows_other else ()
 
 
 def is_outside(act: SetReadout) -> bool:

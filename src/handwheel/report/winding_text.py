@@ -30,6 +30,7 @@ from handwheel.report.numbers import (
     turns_text,
 )
 from handwheel.report.pieces import BOX, ActText, Line, Said, Weight
+from handwheel.report.readout_text import other_gauges
 from handwheel.report.setting_text import (
     Scene,
     by_hand,
@@ -175,6 +176,7 @@ def collar_rule(act: SetCollar, scene: Scene) -> tuple[Line, ...]:
     shows = f"DIAL = {dial.marks} - marks" if clockwise else "DIAL = marks"
     return (
         (f"marks short of 0 = {difference} / {worth}, in {unit}",),
+        *other_gauges("mm" if unit == "mm" else "in", scene.shop),
         (f"{whole}; {shows}",),
         (f"with {dial.marks} marks or more, take off whole turns first",),
     )

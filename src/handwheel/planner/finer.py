@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from handwheel.domain.motion import Handle
 from handwheel.domain.part import BORE
 from handwheel.domain.plan import Stage, Step
 from handwheel.planner.job import Job
 from handwheel.planner.kinds.common import diameter_settings, fine_setting
-from handwheel.planner.kinds.rounds import round_size
-from handwheel.planner.way import NoWay
+from handwheel.planner.kinds.rounds import SWUNG_STEP_MM, round_size
+from handwheel.planner.way import NoWay, Way
 
 SURE_SHARE = 0.5
 """A step of the dial may be this share of a tolerance: wherever the steps fall, a quarter of it is left on either side
@@ -16,11 +18,24 @@ for what a last cut scatters. Ours, no source; rehearsed: a step of 0.05 mm on 0
 cases on the demo's inch lathe, in 99 by fine feed (docs/theory/dials.md)."""
 
 
-def finer_surfaces(job: Job) -> frozenset[str]:
-    """Cylinders set by whole steps that are too coarse to be sure, on a lathe whose top slide swings for fine feed."""
+def finer_surfaces(job: Job, ways: Iterable[Way]) -> frozenset[str]:
+    """Cylinders set by whole steps that are too coarse to be sure, on a lathe whose top slide swings for fine feed.
+
+    Not those up to a shoulder whose corner has no room for last cuts that end a little short of it, as those of a swung
+    slide do; ``ways`` are those of the order that goes by whole steps.
+    """
     outer = {one.surface for one in job.part.outer_cylinders if _is_unsure(job, one.surface, inside=False)}
     inner = {one.surface for one in job.part.inner_cylinders if _is_unsure(job, one.surface, inside=True)}
-    return frozenset(outer | inner)
+    full = {way.step.surface for way in ways if not _has_room(job, way)}
+    return frozenset((outer | inner) - full)
+
+
+def _has_room(job: Job, way: Way) -> bool:
+    """Whether a drawing bears in its corner what last cuts up to a shoulder leave standing as high as they are deep."""
+    if way.step.stage is not Stage.FINISH or job.ledge(way.step.surface) is None or way.tool is None:
+        return True
+    stands_mm = 2.0 * job.last_cut(way.step.surface).usual_mm
+    return max(stands_mm, way.tool.nose_radius_mm) + SWUNG_STEP_MM <= job.part.corner_radius_mm
 
 
 def _is_unsure(job: Job, surface: str, *, inside: bool) -> bool:

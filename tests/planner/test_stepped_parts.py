@@ -15,7 +15,6 @@ from handwheel.domain.plan import Plan
 from handwheel.domain.refusal import Refusal
 from handwheel.domain.remedies import AddToShop, with_remedy
 from handwheel.domain.tools import ToolKind
-from handwheel.planner.kinds.rounds import SWUNG_STEP_MM
 from handwheel.planner.kinds.shoulder import ridge_mm
 from handwheel.planner.order import cheapest_order
 from handwheel.planner.planner import make_plan
@@ -113,8 +112,7 @@ def test_passes_of_a_step_stop_short_of_the_shoulder_until_it_is_faced_and_end_a
             assert act.to is not None, "a pass up to a shoulder never ends by eye"
             shoulder = faced.get(act.surface)
             if shoulder is not None:
-                # last cuts by the swung slide end on no step of the roughing's, but within half of what it may be off
-                assert -act.to.expected_mm == pytest.approx(shoulder, abs=SWUNG_STEP_MM / 2.0)
+                assert -act.to.expected_mm == pytest.approx(shoulder, abs=0.02)
             else:
                 size = plan.sheet.part.feature(f"{act.surface}-shoulder", Aspect.DEPTH)
                 assert size is not None

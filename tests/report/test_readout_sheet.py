@@ -90,7 +90,7 @@ def test_a_readout_in_inches_has_its_rule_in_inches() -> None:
     text = printed(act, shop_with(step_mm=step, units=Units.INCH))
     assert "enter minus (Ø - 0.9449) / 2, all in inches" in text
     assert "READOUT 0.01 in minus" in text
-    assert "a reading in" not in text
+    assert "a reading in mm: divided by 25.4 first" in text, "the gauges of this shop read mm"
     in_mm = printed(act, shop_with(step_mm=step, units=Units.MM))
     assert "READOUT 0.254 mm minus" in in_mm
 

@@ -268,7 +268,7 @@ def _finer(search: Search, best: Solved, shop: Shop, metal: Material) -> Search:
 
     The same part on the same bar with the same blade; both counts of what was looked at are told.
     """
-    surfaces, job = finer_surfaces(best.job, best.ways), best.job
+    surfaces, job = finer_surfaces(best.job), best.job
     if not surfaces:
         return search
     singly = (frozenset((surface,)) for surface in sorted(surfaces)) if len(surfaces) > 1 else ()

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from handwheel.bench.each import Each, Truth, chosen, root
+from handwheel.bench.each import Each, Truth, root
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -156,31 +156,6 @@ def told(
         for other in UNKNOWNS[one:]:
             rows[one][other] = rows[other][one] = covariance[one][other] - share[one] * shared[other]
     return new_mean, tuple(map(tuple, rows))
-
-
-def where(condition: Truth, yes: Belief, no: Belief) -> Belief:
-    """One belief where a condition holds, another where not."""
-
-    def either(one: Truth, other: Truth) -> Truth:
-        return (condition & one) | ((condition ^ True) & other)
-
-    def pick(one: Each, other: Each) -> Each:
-        return one if one is other else chosen(condition, one, other)
-
-    return Belief(
-        mean=tuple(map(pick, yes.mean, no.mean)),
-        covariance=tuple(
-            tuple(map(pick, row, other)) for row, other in zip(yes.covariance, no.covariance, strict=True)
-        ),
-        fine=either(yes.fine, no.fine),
-        last_depth_mm=pick(yes.last_depth_mm, no.last_depth_mm),
-        readings=pick(yes.readings, no.readings),
-        spread_sum=pick(yes.spread_sum, no.spread_sum),
-        spread_freedom=pick(yes.spread_freedom, no.spread_freedom),
-        short_cuts=pick(yes.short_cuts, no.short_cuts),
-        left_before_mm=pick(yes.left_before_mm, no.left_before_mm),
-        cuts_since=pick(yes.cuts_since, no.cuts_since),
-    )
 
 
 def _sum(terms: Iterable[Each]) -> Each:

@@ -6,7 +6,8 @@ the bench is written once. Numpy is loaded by whoever brings arrays, never by a 
 
 from __future__ import annotations
 
-from math import e, floor, log, pi
+from math import e, floor, log
+from types import ModuleType
 from typing import TYPE_CHECKING, TypeAlias
 
 if TYPE_CHECKING:
@@ -17,6 +18,13 @@ Each: TypeAlias = "float | npt.NDArray[np.float64]"
 """A number, or one for each of many lathes."""
 Truth: TypeAlias = "bool | npt.NDArray[np.bool_]"
 """Whether something holds, or for which of many lathes it does."""
+
+
+def _arrays() -> ModuleType:
+    """The library of whoever brings arrays, who has loaded it; one lathe never does."""
+    import numpy as np  # noqa: PLC0415 - loading it takes longer than planning a ring (decision 0015)
+
+    return np
 
 
 def is_one(value: object) -> bool:
@@ -34,9 +42,8 @@ def chosen(condition: Truth, yes: Each, no: Each) -> Each:
     """
     if is_one(condition):
         return yes if condition else no
-    import numpy as np  # noqa: PLC0415 - whoever brings arrays has loaded it; one lathe never does
-
-    return np.where(condition, yes, no)
+    picked: Each = _arrays().where(condition, yes, no)
+    return picked
 
 
 def anywhere(condition: Truth) -> bool:
@@ -49,9 +56,7 @@ def anywhere(condition: Truth) -> bool:
     """
     if is_one(condition):
         return bool(condition)
-    import numpy as np  # noqa: PLC0415 - as in `chosen`
-
-    return bool(np.any(condition))
+    return bool(_arrays().any(condition))
 
 
 def not_(one: Truth) -> Truth:
@@ -75,9 +80,8 @@ def least(one: Each, other: Each) -> Each:
     """
     if is_one(one) and is_one(other):
         return min(other, one)
-    import numpy as np  # noqa: PLC0415 - as in `chosen`
 
-    smaller: Each = np.minimum(one, other)
+    smaller: Each = _arrays().minimum(one, other)
     return smaller
 
 
@@ -85,9 +89,8 @@ def most(one: Each, other: Each) -> Each:
     """The greater of two."""
     if is_one(one) and is_one(other):
         return max(other, one)
-    import numpy as np  # noqa: PLC0415 - as in `chosen`
 
-    greater: Each = np.maximum(one, other)
+    greater: Each = _arrays().maximum(one, other)
     return greater
 
 
@@ -106,9 +109,7 @@ def below(value: Each) -> Each:
     """The whole number at or below a value, as a float."""
     if is_one(value):
         return float(floor(value))
-    import numpy as np  # noqa: PLC0415 - as in `chosen`
-
-    whole: Each = np.floor(value)
+    whole: Each = _arrays().floor(value)
     return whole
 
 
@@ -139,17 +140,9 @@ def share_below(z: Each) -> Each:
     return chosen(z > 0.0, 1.0 - beyond, beyond)
 
 
-def density(z: Each) -> Each:
-    """Density of a normal distribution ``z`` standard deviations from its middle."""
-    height: Each = (2.0 * pi) ** -0.5 * e ** (-0.5 * z * z)
-    return height
-
-
 def natural_log(value: Each) -> Each:
     """Natural logarithm of what is above 0."""
     if is_one(value):
         return log(float(value))
-    import numpy as np  # noqa: PLC0415 - as in `chosen`
-
-    logs: Each = np.log(value)
+    logs: Each = _arrays().log(value)
     return logs
